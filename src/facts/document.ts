@@ -1,0 +1,187 @@
+/** The facts of one file, as `witnessmark read FILE --json` prints them. A key that the file does not speak of is absent. */
+import type { Place, Problem } from './reading.ts'
+
+export const documentKinds = [
+  'pre-scan',
+  'post-scan',
+  'scan',
+  'calibration',
+  'alignment',
+  'drive-log',
+  'estimate',
+  'invoice',
+  'photo',
+  'statement',
+  'other',
+] as const
+export type DocumentKind = (typeof documentKinds)[number]
+
+export const sensors = [
+  'front-radar',
+  'front-camera',
+  'corner-radar',
+  'rear-camera',
+  'surround-camera',
+  'ultrasonic',
+  'lidar',
+  'infrared-camera',
+  'steering-angle',
+  'occupant-classification',
+  'headlamp',
+  'ride-height',
+  'other',
+] as const
+export type Sensor = (typeof sensors)[number]
+
+export type CalibrationMethod = 'static' | 'dynamic' | 'initialisation' | 'unknown'
+export type CalibrationOutcome = 'completed' | 'failed' | 'aborted' | 'not-performed' | 'unknown'
+export type ModuleState = 'no-fault' | 'fault' | 'no-response' | 'not-fitted' | 'unknown'
+export type CodeStatus = 'active' | 'confirmed' | 'pending' | 'stored' | 'permanent' | 'unknown'
+
+/** What part of the vehicle a module serves, as far as its name tells. */
+export type VehicleSystem = 'driver-assistance' | 'brake' | 'steering' | 'restraint' | 'other'
+
+/**
+ * A date or date and time as printed.
+ * `local`: `YYYY-MM-DD`, `YYYY-MM-DDTHH:MM` or `…:SS`, as much as was printed; null where day and month cannot be told apart.
+ * `offset`: `+hh:mm` or `-hh:mm` as printed, else null. `earliest` and `latest`: UTC instants, RFC 3339, between which the
+ * printed minute, second or day lies, whatever the zone may be.
+ */
+export interface DateReading {
+  text: string
+  local: string | null
+  offset: string | null
+  earliest: string
+  latest: string
+  /** Where day and month cannot be told apart: every local reading that fits. */
+  alternatives?: string[]
+  /** IANA name, where the offset was not printed but the packet declares the zone. */
+  zone?: string
+}
+
+export interface ModuleReading {
+  name: string
+  state: ModuleState
+  system?: VehicleSystem
+  sensor?: Sensor
+  position?: string
+}
+
+export interface CodeReading {
+  module?: string
+  /** Five characters: letter, digit, three hexadecimal digits. */
+  code: string
+  /** Two hexadecimal digits, or null where none is printed. */
+  failureType: string | null
+  status: CodeStatus
+  text?: string
+  /** Of the module the code stands under, as far as its name tells. */
+  system?: VehicleSystem
+}
+
+export interface MeasuredValue {
+  name: string
+  value: number
+  unit: string | null
+  least?: number
+  most?: number
+  stated: 'ok' | 'out' | null
+}
+
+export interface CalibrationAttempt {
+  outcome: CalibrationOutcome
+  progressPercent?: number
+  at?: DateReading
+}
+
+export interface CalibrationReading {
+  sensor: Sensor
+  position: string | null
+  method: CalibrationMethod
+  outcome: CalibrationOutcome
+  progressPercent?: number
+  started?: DateReading
+  ended?: DateReading
+  durationSeconds?: number
+  serial?: string
+  part?: string
+  procedure?: string
+  values?: MeasuredValue[]
+  attempts?: CalibrationAttempt[]
+  /** The sensor's name as printed. */
+  name?: string
+  /** Distance of the learning drive where the record states one. */
+  distanceMetres?: number
+}
+
+export interface DriveReading {
+  started: DateReading | null
+  ended: DateReading | null
+  durationSeconds: number | null
+  distanceMetres: number | null
+  points: number
+  movingSeconds: number | null
+  meanSpeedKmh: number | null
+  maxSpeedKmh: number | null
+  start: readonly [number, number] | null
+  end: readonly [number, number] | null
+}
+
+export type OperationKind = 'repair' | 'scan' | 'calibration' | 'alignment' | 'other'
+
+export interface OperationReading {
+  text: string
+  /** Sensors whose calibration this operation is (kind calibration) or usually calls for (kind repair, alignment). */
+  calls: Sensor[]
+  billed: boolean
+  amount?: number
+  kind: OperationKind
+  /** For kind calibration: the method named in the text. */
+  method?: CalibrationMethod
+  position?: string | null
+  /** For kind scan: which one. */
+  scan?: 'before' | 'after'
+  serial?: string
+  part?: string
+}
+
+export interface DocumentFacts {
+  file: string
+  sha256: string
+  bytes: number
+  media: string
+  kind: DocumentKind
+  kindFrom: 'declared' | 'heading' | 'content' | 'name' | 'inferred'
+  vin?: string
+  vins?: { value: string; evidence: Place[] }[]
+  date?: DateReading
+  odometer?: { value: number; unit: 'mi' | 'km' | null }
+  vehicle?: { year?: number; make?: string; model?: string }
+  plate?: string
+  jobNumber?: string
+  claimNumber?: string
+  batteryVolts?: number
+  technician?: string
+  instrument?: { name?: string; serial?: string; software?: string }
+  modules?: ModuleReading[]
+  codes?: CodeReading[]
+  statedCodeCount?: number | null
+  statedModuleCount?: number
+  calibrations?: CalibrationReading[]
+  alignment?: { values: MeasuredValue[]; outcome: CalibrationOutcome; ended?: DateReading }
+  drive?: DriveReading
+  operations?: OperationReading[]
+  photo?: {
+    taken: DateReading | null
+    location: readonly [number, number] | null
+    camera?: string
+    software?: string
+    barcodes?: { symbology: string; text: string }[]
+  }
+  /** Statements in running text that bear on the order of the work: "codes cleared 17-SEP-2026". */
+  statements?: { about: 'codes-cleared' | 'released' | 'repaired'; text: string; date?: DateReading }[]
+  pages?: number
+  problems: Problem[]
+  /** Dotted path of a fact (`vin`, `codes.0`, `calibrations.0.ended`) to the places it was read at. */
+  evidence: Record<string, Place[]>
+}

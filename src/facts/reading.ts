@@ -1,0 +1,118 @@
+/**
+ * What a reader makes of a file's bytes: pages of located words, a drive track, the facts of a picture.
+ *
+ * Every format ends in the same shapes, so that page layout and the recognisers know nothing of formats. Text that has
+ * no page of its own (CSV, plain text, JSON, …) is set on a grid of 6 by 12 points a character, one page for the whole
+ * file: aligned columns then line up exactly as they would on paper.
+ */
+
+/** `[x0, y0, x1, y1]` in PDF points (pixels for pictures), origin at the top left, x0 <= x1 and y0 <= y1. */
+export type Box = readonly [number, number, number, number]
+
+/** Where something was read. `page` counts from 1. A declared statement has the file `packet.yaml` and line boxes. */
+export interface Place {
+  page: number
+  box: Box
+  text: string
+}
+
+/** A place in a named file of the packet. */
+export interface FilePlace extends Partial<Omit<Place, 'text'>> {
+  file: string
+  text: string
+}
+
+/** One word: no white space inside, upright after the page's rotation was applied. `size` is the font size in points. */
+export interface Word {
+  text: string
+  box: Box
+  size: number
+  bold?: boolean
+  /** The name of the font as the file gives it, for telling headings and odd fonts. */
+  font?: string
+  /**
+   * Set by readers of delimited tables and structured text: which cell of which row this word belongs to, so that
+   * layout need not guess. Words of one cell share both numbers.
+   */
+  cell?: { row: number; column: number }
+}
+
+export interface Page {
+  number: number
+  width: number
+  height: number
+  unit: 'pt' | 'px'
+  words: Word[]
+}
+
+/**
+ * One fix or sample of a drive.
+ * `time`: seconds; on the clock `utc` since 1970-01-01T00:00Z, on `local` since 1970-01-01T00:00 of an unknown or stated
+ * zone, on `elapsed` since the start of the log.
+ */
+export interface TrackPoint {
+  time: number | null
+  latitude?: number
+  longitude?: number
+  elevationMetres?: number
+  /** As logged (satellite or wheel speed), metres a second. */
+  speed?: number
+  /** A second, independent speed where the log carries one (wheel or bus speed beside the satellite's), metres a second. */
+  wheelSpeed?: number
+  satellites?: number
+  hdop?: number
+}
+
+export interface Track {
+  clock: 'utc' | 'local' | 'elapsed'
+  /** Offset of a local clock where the log states it, as `+hh:mm`. */
+  offset: string | null
+  /** Date and time of the first sample where `clock` is `elapsed` and the log states one: local `YYYY-MM-DDTHH:MM:SS`. */
+  startedLocal: string | null
+  points: TrackPoint[]
+  /** Lines or elements that could not be used: bad checksum, no number, out of range. */
+  rejected: number
+  /** VIN, job and the like that the log's header states, label to value as written. Also put on the page as words. */
+  header: Record<string, string>
+}
+
+export interface DocumentInformation {
+  title?: string
+  author?: string
+  creator?: string
+  producer?: string
+  /** RFC 3339 where the file gives a zone, local date-time otherwise. */
+  created?: string
+  modified?: string
+}
+
+/** What the camera wrote. `taken` as written, `YYYY-MM-DDTHH:MM:SS`; `offset` as `+hh:mm` or null. */
+export interface PictureFacts {
+  widthPixels: number
+  heightPixels: number
+  taken: string | null
+  offset: string | null
+  /** From the satellite receiver, UTC, RFC 3339. */
+  satelliteTime: string | null
+  location: readonly [number, number] | null
+  camera: string | null
+  software: string | null
+}
+
+export interface Problem {
+  /** kebab-case, stable: `no-text-layer`, `encrypted`, `damaged`, `truncated`, `too-large`, `unknown-format`, … */
+  code: string
+  message: string
+}
+
+/** Everything one reader gives. A reader never throws for what a file holds: it reports a problem. */
+export interface Reading {
+  media: string
+  pages: Page[]
+  /** Number of pages of the file, also when some could not be read. Absent for what has no pages. */
+  pageCount?: number
+  track?: Track
+  picture?: PictureFacts
+  information?: DocumentInformation
+  problems: Problem[]
+}

@@ -1,0 +1,117 @@
+/** One vehicle's packet: what its files say and declare, and when things happened. The checks read this and nothing else. */
+import type { CalibrationMethod, DocumentFacts, DocumentKind, Sensor } from '../facts/document.ts'
+import type { FilePlace } from '../facts/reading.ts'
+
+/** `packet.yaml`, after validation. Dates are as written: `YYYY-MM-DD`, or local date-time, or RFC 3339. */
+export interface Declaration {
+  zone?: string
+  job?: string
+  claim?: string
+  vehicle?: { vin?: string; plate?: string; year?: number; make?: string; model?: string }
+  loss?: string
+  intake?: string
+  release?: string
+  files?: Record<string, { kind: DocumentKind }>
+  repairs?: { what: string; started?: string; ended?: string }[]
+  calibrations?: { sensor: Sensor; method?: CalibrationMethod; position?: string }[]
+  notNeeded?: { sensor: Sensor; because: string }[]
+  people?: { name: string; role: string }[]
+  shop?: { name?: string; location?: readonly [number, number] }
+  /** Dotted path in the file (`repairs.0.ended`) to where it stands; `box` is [column, line, column, line] in characters. */
+  places: Record<string, FilePlace>
+}
+
+export const eventKinds = [
+  'intake',
+  'pre-scan',
+  'repair',
+  'clearing',
+  'alignment',
+  'calibration',
+  'drive',
+  'post-scan',
+  'release',
+  'photo',
+] as const
+export type EventKind = (typeof eventKinds)[number]
+
+/**
+ * Something that happened, with the bounds that the whole packet sets on its start and end (RFC 3339, UTC; null when
+ * nothing bounds it). `id` is the kind and a number in the order of files: `calibration-1`.
+ */
+export interface PacketEvent {
+  id: string
+  kind: EventKind
+  /** The file that reports it; `packet.yaml` when it is only declared. */
+  file: string
+  /** Index into `documents`, null for a declared event. */
+  document: number | null
+  /** Index into that document's calibrations. */
+  calibration?: number
+  /** A short name for people: "front radar, dynamic". */
+  label: string
+  /** Clock that its times were read on; null when it carries no time. */
+  clock: string | null
+  earliestStart: string | null
+  latestStart: string | null
+  earliestEnd: string | null
+  latestEnd: string | null
+  evidence: FilePlace[]
+}
+
+export interface Moment {
+  event: string
+  edge: 'start' | 'end'
+}
+
+/** One thing that a file, the declaration or a stated assumption holds to be true about times. */
+export interface Statement {
+  id: string
+  /** In plain words, with the value: "POST_SCAN.pdf says the scan was taken 2026/10/20 14:07:40 (clock of Dacet 640-A-01977)". */
+  text: string
+  evidence: FilePlace[]
+}
+
+/** Is `before` at or before `after`, in every, some or no reading of the clocks? */
+export interface OrderAnswer {
+  answer: 'certain' | 'possible' | 'impossible' | 'unknown'
+  /** For `impossible`: the smallest set of statements that rules it out; for `certain`: one that proves it; else what would decide it. */
+  because: Statement[]
+  /** Bounds on `after` minus `before`, in seconds; infinite where nothing bounds them. */
+  gapSeconds: readonly [number, number]
+}
+
+/** A clock that readings were taken from: an instrument, a phone, a receiver, an office computer. */
+export interface Clock {
+  id: string
+  label: string
+  /** `+hh:mm`, an IANA name, or null when unknown. */
+  zone: string | null
+  /** Bounds on how far it runs ahead of true time, in seconds, as far as the packet tells. */
+  aheadSeconds: readonly [number, number]
+  /** The offset (seconds ahead) that the packet's pairs of readings imply against another clock, when there are any. */
+  implied: { against: string; seconds: readonly [number, number]; because: Statement[] }[]
+  files: string[]
+}
+
+export interface Timeline {
+  /** `unknown` when either moment carries no time at all. */
+  order(before: Moment, after: Moment): OrderAnswer
+  /** The smallest set of statements that cannot all be true, or null when all can. */
+  conflict: Statement[] | null
+  clocks: Clock[]
+}
+
+export interface Packet {
+  name: string
+  /** `sha256:` of the sorted list of file hashes and paths. */
+  digest: string
+  /** The day of review, `YYYY-MM-DD`. */
+  reviewed: string
+  declaration: Declaration | null
+  /** Sorted by path. `kind` is final: scans are told into pre-scan and post-scan where the packet decides it. */
+  documents: DocumentFacts[]
+  events: PacketEvent[]
+  timeline: Timeline
+  vehicle: { vin: string | null; year?: number; make?: string; model?: string; plate?: string }
+}
