@@ -1,0 +1,4 @@
+import type { Check } from '../check.ts'
+
+/** The checks of the group `identity`, sorted by id. */
+export const identityChecks: readonly Check[] = []
