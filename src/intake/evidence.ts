@@ -1,0 +1,70 @@
+import type { Media } from '../facts/media.ts'
+
+/** What an opened packet consists of. Nothing here depends on where the packet stood. */
+
+/** One file of a packet, hashed and sniffed. Its bytes are fetched on demand and proved against the hash each time. */
+export interface EvidenceFile {
+  /** Relative to the packet's root, forward slashes, Unicode form NFC. */
+  readonly path: string
+  /** Size in bytes. */
+  readonly bytes: number
+  /** Lower-case hexadecimal. */
+  readonly sha256: string
+  /** By content, never by name: see `sniff`. */
+  readonly media: Media
+  /**
+   * The whole content, in an array that the caller may keep or detach.
+   * @throws IntakeError `changed` when the content no longer has the hash, `unreadable` when it cannot be read.
+   */
+  read(): Promise<Uint8Array<ArrayBuffer>>
+}
+
+/** `packet.yaml` at the root, as found. */
+export interface DeclarationFile {
+  readonly path: 'packet.yaml'
+  readonly bytes: number
+  readonly sha256: string
+  readonly data: Uint8Array<ArrayBuffer>
+}
+
+/** Something an operating system or office program leaves behind, and no evidence. */
+export interface IgnoredFile {
+  readonly path: string
+  readonly reason: string
+}
+
+/** Something that stands in the packet and was not taken as evidence. The rest of the packet is sound. */
+export interface FileProblem {
+  /** As in `EvidenceFile`, with characters that could mislead a reader written as `\u{…}`. */
+  readonly path: string
+  readonly code: FileProblemCode
+  readonly message: string
+  /** What the user can do about it. */
+  readonly mend: string
+}
+
+export type FileProblemCode =
+  | 'link'
+  | 'not-a-file'
+  | 'unreadable'
+  | 'unsafe-name'
+  | 'name-too-long'
+  | 'too-deep'
+  | 'too-large'
+  | 'suspicious-ratio'
+  | 'encrypted'
+  | 'unsupported-compression'
+  | 'damaged'
+
+export interface IntakePacket {
+  /** Of the folder, of the zip without its ending, or of the single file. */
+  readonly name: string
+  readonly form: 'folder' | 'zip' | 'file'
+  /** Sorted by path in code units. Never holds the declaration, an ignored file or a problem. */
+  readonly files: readonly EvidenceFile[]
+  readonly declaration: DeclarationFile | null
+  readonly ignored: readonly IgnoredFile[]
+  readonly problems: readonly FileProblem[]
+  /** `sha256:` and the digest of files and declaration: see `digestPacket`. */
+  readonly digest: string
+}
