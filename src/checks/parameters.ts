@@ -1,18 +1,36 @@
-/** Reading a check's parameters. A missing or wrongly typed value throws: the check is then reported as failed, never as passed. */
+/** Typed access to the values that a rulebook sets for a check. A missing or ill-typed value is the rulebook's fault. */
 import type { Parameter } from './check.ts'
 
-type Parameters = Readonly<Record<string, Parameter>>
+export type Parameters = Readonly<Record<string, Parameter>>
 
-/** The finite number under `name`; throws a TypeError that names the parameter. */
-export function readNumber(parameters: Parameters, name: string): number {
+/** A number; throws where the rulebook sets none. */
+export function numberParameter(parameters: Parameters, name: string): number {
   const value = parameters[name]
   if (typeof value === 'number' && Number.isFinite(value)) return value
-  throw new TypeError(`parameter ${name} must be a number, not ${JSON.stringify(value) ?? 'missing'}`)
+  throw new TypeError(faultOf(name, 'a number', value))
 }
 
-/** The list of strings under `name`; throws a TypeError that names the parameter. */
-export function readList(parameters: Parameters, name: string): readonly string[] {
-  const value = parameters[name]
-  if (Array.isArray(value) && value.every((entry) => typeof entry === 'string')) return value
-  throw new TypeError(`parameter ${name} must be a list of words, not ${JSON.stringify(value) ?? 'missing'}`)
+/** A list of words; throws where the rulebook sets none. */
+export function listParameter(parameters: Parameters, name: string): readonly string[] {
+  const value: unknown = parameters[name]
+  if (Array.isArray(value) && value.every((item) => typeof item === 'string')) return value
+  throw new TypeError(faultOf(name, 'a list of words', value))
+}
+
+/** A map of keys to pairs `[least, most]`; throws where the rulebook sets none. */
+export function rangesParameter(parameters: Parameters, name: string): Record<string, readonly [number, number]> {
+  const value: unknown = parameters[name]
+  if (typeof value === 'object' && value !== null && !Array.isArray(value)) {
+    const entries = Object.entries(value)
+    if (entries.every(([, pair]) => isPair(pair))) return Object.fromEntries(entries)
+  }
+  throw new TypeError(faultOf(name, 'a map of keys to [least, most]', value))
+}
+
+function isPair(value: unknown): value is readonly [number, number] {
+  return Array.isArray(value) && value.length === 2 && value.every((item) => Number.isFinite(item))
+}
+
+function faultOf(name: string, wanted: string, value: unknown): string {
+  return `parameter "${name}" must be ${wanted}, found ${JSON.stringify(value) ?? 'nothing'}: set it in the rulebook`
 }
