@@ -26,3 +26,14 @@ export function nameSensor(sensor: Sensor, position?: string | null): string {
   const name = sensor === 'other' ? 'other sensor' : sensor.replaceAll('-', ' ')
   return position ? `${position} ${name}` : name
 }
+
+/** Drops repeated places and, beside a place with words, the bare mention of the same file. Keeps the order. */
+export function distinctPlaces(places: readonly FilePlace[]): FilePlace[] {
+  const spoken = new Set(places.filter((place) => place.text !== '').map((place) => place.file))
+  const seen = new Set<string>()
+  return places.filter((place) => {
+    if (place.text === '' && spoken.has(place.file)) return false
+    const key = JSON.stringify([place.file, place.page, place.box, place.text])
+    return !seen.has(key) && seen.add(key)
+  })
+}

@@ -1,0 +1,60 @@
+/**
+ * The last progress that each calibration's record shows. Many static procedures report none; for the methods named
+ * in `reportingMethods`, its absence is worth a look.
+ */
+import {
+  type CalibrationRecord,
+  calibrationRecords,
+  completedAfter,
+  finalAttempt,
+  placesOfRecord,
+} from '../calibrations.ts'
+import type { Check, Outcome } from '../check.ts'
+import { listParameter } from '../parameters.ts'
+
+export const calibrationReachedFull: Check = {
+  id: 'calibration-reached-full',
+  group: 'completion',
+  claim: 'The last progress shown for each calibration is 100 %.',
+  messages: {
+    full: { state: 'met', text: '{calibration}: the record shows {progressPercent} %.' },
+    'below-full': { state: 'unmet', text: '{calibration}: the last progress shown is {progressPercent} %, not 100 %.' },
+    'not-stated': {
+      state: 'unmet',
+      text: '{calibration}: {file} shows no progress, though such procedures report it.',
+    },
+    'not-reported': { state: 'undecided', text: 'No recorded calibration is of a kind that reports its progress.' },
+    'no-calibration': { state: 'undecided', text: 'The packet holds no calibration record.' },
+  },
+  parameters: {
+    reportingMethods: 'Methods whose procedures report progress in percent: static, dynamic, initialisation.',
+  },
+  remedy: 'The final screen or record of the calibration that shows its progress.',
+  exposes: ['calibrator'],
+  run(packet, parameters) {
+    const reporting = listParameter(parameters, 'reportingMethods')
+    const records = calibrationRecords(packet)
+    const outcomes = records.flatMap((record): Outcome[] => {
+      const outcome = judge(record, reporting)
+      if (outcome?.message === 'below-full' && completedAfter(packet, records, record)?.certain) return []
+      return outcome === null ? [] : [outcome]
+    })
+    if (outcomes.length > 0) return outcomes
+    const message = records.length === 0 ? 'no-calibration' : 'not-reported'
+    return [{ state: 'undecided', message, data: {}, evidence: [] }]
+  },
+}
+
+function judge(record: CalibrationRecord, reporting: readonly string[]): Outcome | null {
+  const { outcome, progressPercent } = finalAttempt(record.reading)
+  if (outcome === 'not-performed') return null
+  const evidence = placesOfRecord(record, 'progressPercent')
+  const data = { calibration: record.label, file: record.document.file, progressPercent }
+  if (progressPercent === null) {
+    // An unsuccessful run need not show how far it came: that it did not complete is said elsewhere.
+    if (!reporting.includes(record.reading.method) || outcome === 'failed' || outcome === 'aborted') return null
+    return { state: 'unmet', message: 'not-stated', data, evidence }
+  }
+  if (progressPercent >= 100) return { state: 'met', message: 'full', data, evidence }
+  return { state: 'unmet', message: 'below-full', data, evidence }
+}
