@@ -35,6 +35,8 @@ export interface Word {
    * layout need not guess. Words of one cell share both numbers.
    */
   cell?: { row: number; column: number }
+  /** Set for a word that does not run upright on its page (margin stamp, watermark): lines and cells leave it out. */
+  turned?: true
 }
 
 export interface Page {

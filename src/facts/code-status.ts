@@ -1,0 +1,63 @@
+/** Status words beside trouble codes. Common practice, no source: no standard fixes the words that reports print. */
+import type { CodeStatus } from './document.ts'
+
+type Sense = 'active' | 'confirmed' | 'pending' | 'stored' | 'permanent'
+
+const senses = new Map<string, Sense>(
+  (
+    [
+      ['active', 'active act actv current curr cur present pres failing failed now ongoing'],
+      ['confirmed', 'confirmed conf cnf logged matured'],
+      ['pending', 'pending pend pnd pdg maturing provisional preliminary'],
+      [
+        'stored',
+        'stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant',
+      ],
+      ['permanent', 'permanent perm prm pdtc'],
+    ] as const
+  ).flatMap(([sense, words]) => words.split(' ').map((word) => [word, sense] as const)),
+)
+
+/** Nouns before which the word names a part or a signal: "current sensor", "active cruise", "past due". */
+const notAStatus =
+  /^(?:sensors?|circuit|draw|high|low|supply|flow|limit|cruise|safety|suspension|grille|shutter|driving|steering|steer|lane|park|noise|aero|due|position|module|output|input|build|seat|restraint|brake|braking)$/
+
+/**
+ * The status that words such as `Current`, `HST`, `confirmed, active`, `no longer present` tell; `unknown` when none does.
+ *
+ * Give the status as printed, not a whole line: descriptions use some of these words. Of several, what is true now wins:
+ * active, then permanent, then "not present" and history, which say that a confirmed code is not there now. A negated
+ * word of presence means stored; any other negated word is dropped ("no codes stored" tells no status).
+ */
+export function statusFromWords(text: string): CodeStatus {
+  const words =
+    text
+      .slice(0, 400)
+      .toLowerCase()
+      .match(/[a-z']+/g) ?? []
+  const told = new Set<Sense>()
+  for (const [index, word] of words.entries()) {
+    const sense = senses.get(word)
+    if (!sense || notAStatus.test(words[index + 1] ?? '')) continue
+    const negation = negationBefore(words, index)
+    if (negation === 'none') told.add(sense)
+    else if (negation === 'not' && sense === 'active') told.add('stored')
+  }
+  if (told.has('active')) return 'active'
+  if (told.has('permanent')) return 'permanent'
+  if (told.has('confirmed') && !told.has('stored')) return 'confirmed'
+  if (told.has('pending')) return 'pending'
+  return told.has('stored') ? 'stored' : 'unknown'
+}
+
+/** `not`: "not present", "no longer currently present"; `no`: "no codes present". */
+function negationBefore(words: readonly string[], index: number): 'none' | 'not' | 'no' {
+  for (let back = index - 1; back >= Math.max(0, index - 3); back--) {
+    const word = words[back] ?? ''
+    if (word === 'not' || word === 'non' || word === 'never' || word === 'longer' || word.endsWith("n't")) return 'not'
+    if (word === 'no') return 'no'
+    if (senses.has(word) && back < index - 1 && senses.get(word) !== 'active') break
+    if (/^(?:and|but|or)$/.test(word)) break
+  }
+  return 'none'
+}
