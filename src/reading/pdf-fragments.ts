@@ -1,0 +1,44 @@
+/** Parts of words on their way to becoming words. */
+import type { Glyph } from './pdf-glyphs.ts'
+
+/** A stretch of glyphs of one word. `along` and `across` are coordinates in the writing direction and at a right angle. */
+export interface Fragment {
+  text: string
+  x0: number
+  y0: number
+  x1: number
+  y1: number
+  alongX: number
+  alongY: number
+  start: number
+  end: number
+  across: number
+  size: number
+  boldGlyphs: number
+  glyphs: number
+  font: string
+  spaceBefore: boolean
+  spaceAfter: boolean
+  last: Glyph
+}
+
+/** Adds `other` to the end of `fragment`, which it changes. */
+export function appendFragment(fragment: Fragment, other: Fragment): void {
+  fragment.text += other.text
+  fragment.x0 = Math.min(fragment.x0, other.x0)
+  fragment.y0 = Math.min(fragment.y0, other.y0)
+  fragment.x1 = Math.max(fragment.x1, other.x1)
+  fragment.y1 = Math.max(fragment.y1, other.y1)
+  fragment.end = Math.max(fragment.end, other.end)
+  fragment.size = Math.max(fragment.size, other.size)
+  fragment.boldGlyphs += other.boldGlyphs
+  fragment.glyphs += other.glyphs
+  fragment.spaceAfter = other.spaceAfter
+  fragment.last = other.last
+}
+
+/** Joins `others`, in writing order, to the first of them. */
+export function joinFragments(first: Fragment, others: readonly Fragment[]): Fragment {
+  for (const other of others) appendFragment(first, other)
+  return first
+}

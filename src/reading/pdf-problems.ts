@@ -1,0 +1,133 @@
+/** What is wrong with a PDF, in words: the file as a whole, its pages, their content. */
+import type { Problem } from '../facts/reading.ts'
+
+/** What reading one page gave, as far as problems need it. */
+export interface PageState {
+  number: number
+  failed?: boolean
+  words: number
+  /** Images on the page, and paths or small inline images drawn on it. */
+  pictures: number
+  drawings: number
+  glyphs: number
+  overfull: boolean
+  /** What pdfjs said while it read the page. */
+  warnings: string[]
+}
+
+/** ISO 32000-1, 7.5.5 wants `%%EOF` on the last line; readers look for it in the last 1024 bytes (Annex H, note 18). */
+const tail = 1024
+
+function ascii(bytes: Uint8Array): string {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('latin1')
+}
+
+/** Does the file end before its end: no end-of-file marker, or shorter than a linearised file says (Annex F)? */
+export function truncation(bytes: Uint8Array): Problem | null {
+  const head = ascii(bytes.subarray(0, 1024))
+  if (!head.includes('%PDF-')) return null
+  let end = bytes.length
+  while (
+    end > 0 &&
+    (bytes[end - 1] === 0 || bytes[end - 1] === 0x0a || bytes[end - 1] === 0x0d || bytes[end - 1] === 0x20)
+  )
+    end--
+  const stated = /\/Linearized\b[^>]*?\/L\s+(\d+)/.exec(head)?.[1]
+  if (stated !== undefined && Number(stated) > bytes.length) {
+    return {
+      code: 'truncated',
+      message: `The file says it is ${stated} bytes long but has ${bytes.length}: its end is missing. Save or send it again.`,
+    }
+  }
+  if (ascii(bytes.subarray(Math.max(0, end - tail), end)).includes('%%EOF')) return null
+  return {
+    code: 'truncated',
+    message: 'The file has no end-of-file mark: its end is missing. Save or send it again.',
+  }
+}
+
+/** For a document that could not be opened. */
+export function describeFailure(error: unknown, bytes: Uint8Array, truncated: boolean): Problem[] {
+  const name = error instanceof Error ? error.name : ''
+  if (name === 'PasswordException') {
+    return [
+      {
+        code: 'encrypted',
+        message: 'The file is locked with a password. Save a copy without one and put that in the packet.',
+      },
+    ]
+  }
+  if (truncated) return []
+  if (!ascii(bytes.subarray(0, 1024)).includes('%PDF-')) {
+    return [{ code: 'damaged', message: 'The file does not begin as a PDF does. Save it again from its source.' }]
+  }
+  const detail = error instanceof Error ? error.message : String(error)
+  return [{ code: 'damaged', message: `The file cannot be opened (${detail}). Save it again from its source.` }]
+}
+
+function listOf(states: readonly PageState[]): string {
+  const numbers = states.map((state) => state.number)
+  const ranges: string[] = []
+  for (let index = 0; index < numbers.length; ) {
+    let last = index
+    while (numbers[last + 1] === (numbers[last] ?? 0) + 1) last++
+    ranges.push(last === index ? `${numbers[index]}` : `${numbers[index]}-${numbers[last]}`)
+    index = last + 1
+  }
+  return `${numbers.length === 1 ? 'Page' : 'Pages'} ${ranges.join(', ')}`
+}
+
+/** Warnings of pdfjs that tell of content that was lost, not of a font or border drawn another way. */
+const lost =
+  /ignoring|skipping|FormatError|unable to|unexpected|invalid|bad |not found|missing|too large|circular|error|corrupt|end of/i
+const harmless = /font|glyph|cmap|TT:|charstring|border|colou?r|toUnicode|encoding|structTree|annotation/i
+
+function tellsOfLoss(state: PageState): boolean {
+  return state.warnings.some((warning) => lost.test(warning) && !harmless.test(warning))
+}
+
+/** Problems of the pages of a document that opened. A page without words is never silently an empty page. */
+export function pageProblems(states: readonly PageState[]): Problem[] {
+  const problems: Problem[] = []
+  const failed = states.filter((state) => state.failed)
+  const read = states.filter((state) => !state.failed)
+  const wordless = read.filter((state) => state.words === 0)
+  const damaged = read.filter((state) => (state.words === 0 ? state.warnings.length > 0 : tellsOfLoss(state)))
+  const unlit = wordless.filter((state) => state.warnings.length === 0)
+  const drawn = unlit.filter((state) => state.pictures + state.drawings + state.glyphs > 0)
+  if (states.length === 0) {
+    problems.push({ code: 'damaged', message: 'The file has no pages. Save it again from its source.' })
+  }
+  if (failed.length > 0) {
+    const why = failed[0]?.warnings.at(-1) ?? 'no reason given'
+    problems.push({ code: 'damaged', message: `${listOf(failed)} could not be read (${why}).` })
+  }
+  if (damaged.length > 0) {
+    const why = damaged[0]?.warnings[0] ?? ''
+    problems.push({
+      code: 'damaged-content',
+      message: `${listOf(damaged)}: the content is damaged and words may be missing (${why}).`,
+    })
+  }
+  const overfull = read.filter((state) => state.overfull)
+  if (overfull.length > 0) {
+    problems.push({
+      code: 'too-many-words',
+      message: `${listOf(overfull)}: more text than a page can hold; cut short.`,
+    })
+  }
+  if (read.length > 0 && wordless.length === read.length && drawn.length > 0) {
+    problems.push({
+      code: 'no-text-layer',
+      message: `${listOf(drawn)}: a picture without text, such as a scan. Nothing on it was read.`,
+    })
+  } else if (drawn.length > 0) {
+    problems.push({
+      code: 'page-without-text',
+      message: `${listOf(drawn)}: a picture without text, such as a scan. Nothing on it was read.`,
+    })
+  } else if (read.length > 0 && unlit.length === states.length) {
+    problems.push({ code: 'blank', message: 'Every page of the file is blank.' })
+  }
+  return problems
+}

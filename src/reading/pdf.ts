@@ -1,0 +1,207 @@
+/** PDF (ISO 32000-1): words with their boxes, information, page count. */
+import type { Box, Page, Problem, Reading, Word } from '../facts/reading.ts'
+import { wordsOfAnnotations } from './pdf-fields.ts'
+import { type FontObject, type Glyph, type Matrix, multiply, type Operators, placeGlyphs } from './pdf-glyphs.ts'
+import { informationFrom } from './pdf-information.ts'
+import {
+  isPictureWarning,
+  openDocument,
+  type PdfDocument,
+  type PdfPage,
+  type Warnings,
+  withPdfjs,
+} from './pdf-library.ts'
+import { describeFailure, type PageState, pageProblems, truncation } from './pdf-problems.ts'
+import { wordsFromGlyphs } from './pdf-words.ts'
+
+export interface PdfLimits {
+  pages: number
+  /** Of the whole document. */
+  words: number
+}
+
+const limits: PdfLimits = { pages: 500, words: 500_000 }
+/** So many glyphs fit on no page that anyone prints. */
+const mostGlyphs = 200_000
+/** A page tree that lies about its count fails page after page. */
+const mostFailures = 20
+
+/** The turn that makes most glyphs upright: 0, 90, 180 or 270 degrees clockwise. */
+function turnOf(glyphs: readonly Glyph[]): 0 | 90 | 180 | 270 {
+  let right = 0
+  let down = 0
+  let left = 0
+  let up = 0
+  for (const { alongX, alongY, space } of glyphs) {
+    if (space) continue
+    if (alongX > 0.94) right++
+    else if (alongX < -0.94) left++
+    else if (alongY > 0.94) down++
+    else if (alongY < -0.94) up++
+  }
+  const most = (right + down + left + up) / 2
+  return up > most ? 90 : left > most ? 180 : down > most ? 270 : 0
+}
+
+/** Takes points of a page of `width` by `height` to the page turned clockwise. */
+function turned(turn: 0 | 90 | 180 | 270, width: number, height: number): Matrix {
+  if (turn === 90) return [0, 1, -1, 0, height, 0]
+  if (turn === 180) return [-1, 0, 0, -1, width, height]
+  if (turn === 270) return [0, -1, 1, 0, 0, width]
+  return [1, 0, 0, 1, 0, 0]
+}
+
+/** The font objects that a list of operators uses; pdfjs may still be handing them over. */
+async function fontsOf(page: PdfPage, ops: Operators, fnArray: readonly number[], argsArray: readonly unknown[]) {
+  const names = new Set<string>()
+  fnArray.forEach((fn, index) => {
+    const args = argsArray[index] as unknown[] | null
+    if (fn === ops.setFont) names.add(String(args?.[0]))
+    else if (fn === ops.setGState) {
+      for (const [key, value] of (args?.[0] ?? []) as [string, unknown][]) {
+        if (key === 'Font' && Array.isArray(value)) names.add(String(value[0]))
+      }
+    }
+  })
+  const objects = page.commonObjs as {
+    has(id: string): boolean
+    get(id: string, then?: (font: unknown) => void): unknown
+  }
+  const fonts = new Map<string, FontObject>()
+  for (const name of names) {
+    // A font that never came has no widths; its words are still read, with boxes of no width.
+    const font = objects.has(name)
+      ? objects.get(name)
+      : await Promise.race([
+          new Promise((resolve) => objects.get(name, resolve)),
+          new Promise((resolve) => setTimeout(resolve, 1000, null)),
+        ])
+    if (font !== null && typeof font === 'object') fonts.set(name, font as FontObject)
+  }
+  return fonts
+}
+
+function boxOf(rect: readonly number[], base: Matrix): Box {
+  const [a, b, c, d, e, f] = base
+  const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = rect
+  const xs = [a * x0 + c * y0 + e, a * x1 + c * y1 + e]
+  const ys = [b * x0 + d * y0 + f, b * x1 + d * y1 + f]
+  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
+}
+
+async function readPage(page: PdfPage, ops: Operators, warnings: Warnings): Promise<{ page: Page; state: PageState }> {
+  const view = page.getViewport({ scale: 1 })
+  const { fnArray, argsArray } = await page.getOperatorList()
+  const fonts = await fontsOf(page, ops, fnArray, argsArray)
+  let { width, height } = view
+  let base = view.transform as unknown as Matrix
+  const place = () => placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs)
+  let glyphs = place()
+  const turn = turnOf(glyphs)
+  if (turn !== 0) {
+    base = multiply(base, turned(turn, width, height))
+    if (turn !== 180) [width, height] = [height, width]
+    glyphs = place()
+  }
+  const words: Word[] = wordsFromGlyphs(glyphs, width, height)
+  words.push(...wordsOfAnnotations(await page.getAnnotations(), words, (rect) => boxOf(rect, base)))
+  const said = warnings.take()
+  const drawing = [ops.constructPath, ops.shadingFill, ops.paintInlineImageXObject, ops.paintSolidColorImageMask]
+  return {
+    page: { number: page.pageNumber, width, height, unit: 'pt', words },
+    state: {
+      number: page.pageNumber,
+      words: words.length,
+      pictures: said.filter(isPictureWarning).length,
+      drawings: fnArray.filter((fn) => drawing.some((op) => op === fn)).length,
+      glyphs: glyphs.length,
+      overfull: glyphs.length > mostGlyphs,
+      warnings: said.filter((warning) => !isPictureWarning(warning)),
+    },
+  }
+}
+
+async function readPages(document: PdfDocument, ops: Operators, warnings: Warnings, most: PdfLimits) {
+  const pages: Page[] = []
+  const states: PageState[] = []
+  const problems: Problem[] = []
+  let words = 0
+  let failures = 0
+  for (let number = 1; number <= Math.min(document.numPages, most.pages); number++) {
+    try {
+      const page = await document.getPage(number)
+      const read = await readPage(page, ops, warnings)
+      page.cleanup()
+      pages.push(read.page)
+      states.push(read.state)
+      words += read.page.words.length
+    } catch (error) {
+      const said = [...warnings.take(), error instanceof Error ? error.message : String(error)]
+      states.push({
+        number,
+        failed: true,
+        words: 0,
+        pictures: 0,
+        drawings: 0,
+        glyphs: 0,
+        overfull: false,
+        warnings: said,
+      })
+      if (++failures >= mostFailures) break
+    }
+    if (words > most.words) {
+      problems.push({
+        code: 'too-many-words',
+        message: `The file holds more than ${most.words} words. Pages after page ${number} were not read.`,
+      })
+      break
+    }
+  }
+  if (document.numPages > most.pages) {
+    problems.push({
+      code: 'too-many-pages',
+      message: `The file has ${document.numPages} pages; only the first ${most.pages} were read.`,
+    })
+  }
+  return { pages, problems: [...pageProblems(states), ...problems] }
+}
+
+/**
+ * Reads a PDF. Boxes are in points from the top left of the page's visible area (its crop box) after /Rotate; a page
+ * whose text mostly runs in another direction is turned until it reads upright. Words that do not run upright on their
+ * page come last and are marked `turned`. Words come in the order they are drawn.
+ *
+ * Never throws for what the bytes hold. Problems: `empty`, `encrypted`, `damaged`, `truncated`, `damaged-content`,
+ * `no-text-layer`, `page-without-text`, `blank`, `unreadable-text`, `too-many-pages`, `too-many-words`.
+ */
+export async function readPdf(
+  bytes: Uint8Array,
+  hint: { path: string; media: string },
+  most: Partial<PdfLimits> = {},
+): Promise<Reading> {
+  const reading: Reading = { media: hint.media || 'application/pdf', pages: [], problems: [] }
+  if (bytes.length === 0) {
+    reading.problems.push({ code: 'empty', message: 'The file is empty. Save it again from the instrument.' })
+    return reading
+  }
+  const cut = truncation(bytes)
+  if (cut) reading.problems.push(cut)
+  return withPdfjs(async (pdfjs, warnings) => {
+    const task = openDocument(pdfjs, bytes)
+    try {
+      const document = await task.promise
+      reading.pageCount = document.numPages
+      const metadata = await document.getMetadata().catch(() => null)
+      reading.information = informationFrom(metadata?.info)
+      warnings.take()
+      const read = await readPages(document, pdfjs.OPS, warnings, { ...limits, ...most })
+      reading.pages = read.pages
+      reading.problems.push(...read.problems)
+    } catch (error) {
+      reading.problems.push(...describeFailure(error, bytes, cut !== null))
+    } finally {
+      await task.destroy().catch(() => undefined)
+    }
+    return reading
+  })
+}
