@@ -16,7 +16,7 @@ export function findPlaces(document: DocumentFacts, path: string, otherwise = ''
 }
 
 /** Where packet.yaml declares something; the file alone when the line was not kept. */
-export function findDeclaredPlace(packet: Packet, path: string, otherwise = ''): FilePlace[] {
+export function findDeclaredPlaces(packet: Packet, path: string, otherwise = ''): FilePlace[] {
   const place = packet.declaration?.places[path]
   return [place ?? { file: 'packet.yaml', text: otherwise }]
 }
