@@ -4,8 +4,9 @@
  */
 import { type Fragment, joinFragments } from './pdf-fragments.ts'
 
-const oneCharacter = /^[\p{L}\p{N}&/.:-]$/u
-const letter = /^\p{L}$/u
+/** Kerning sets pairs such as AT closer than the rest, so a spaced-out heading has a few parts of two or three. */
+const few = /^[\p{L}\p{N}&/.:-]{1,3}$/u
+const letter = /^\p{L}+$/u
 
 function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b)
@@ -20,7 +21,7 @@ function follows(before: Fragment, after: Fragment): boolean {
     Math.abs(before.across - after.across) < 0.1 * em &&
     Math.abs(before.size - after.size) < 0.1 * em &&
     gap > 0 &&
-    gap < 4 * em
+    gap < 5 * em
   )
 }
 
@@ -39,28 +40,63 @@ function near(value: number, usual: number, em: number): boolean {
   return Math.abs(value - usual) <= Math.max(0.12 * usual, 0.03 * em)
 }
 
-function joinRun(run: readonly Fragment[]): Fragment[] {
-  const em = run[0]?.size ?? 0
-  if (run.length < 4) return [...run]
-  const between = <T>(value: (before: Fragment, after: Fragment) => T): T[] =>
-    run.slice(1).flatMap((after, index) => {
-      const before = run[index]
-      return before ? [value(before, after)] : []
-    })
-  const gaps = between((before, after) => after.start - before.end)
+function between(run: readonly Fragment[], value: (before: Fragment, after: Fragment) => number): number[] {
+  return run.slice(1).flatMap((after, index) => {
+    const before = run[index]
+    return before ? [value(before, after)] : []
+  })
+}
+
+const gapBetween = (before: Fragment, after: Fragment) => after.start - before.end
+
+/** Letters set apart by tracking: no space characters within a word, and gaps narrower than a typed space. */
+function joinTracked(run: readonly Fragment[], gaps: readonly number[], em: number): Fragment[] | null {
+  const usual = median(gaps)
+  const single = run.filter((part) => part.text.length === 1).length / run.length
+  const letters = run.filter((part) => letter.test(part.text)).length / run.length
+  const narrow = usual < 0.22 * em && single >= 0.5
+  const wide = usual < 0.6 * em && single >= 0.7 && letters === 1
+  if (!narrow && !wide) return null
+  const groups: Fragment[][] = []
+  run.forEach((part, index) => {
+    const gap = gaps[index - 1]
+    if (gap === undefined || part.spaceBefore || gap > usual + 0.2 * em) groups.push([part])
+    else groups.at(-1)?.push(part)
+  })
+  const even = groups.every((group) => between(group, gapBetween).every((gap) => gap <= usual + 0.1 * em))
+  return even ? groups.map(joinGroup) : null
+}
+
+/** Letters set apart by typed spaces: the same gap every time, a wider one between words. */
+function joinTyped(run: readonly Fragment[], gaps: readonly number[], em: number): Fragment[] | null {
   const usual = median(gaps)
   const letters = run.filter((part) => letter.test(part.text)).length
   const groups = groupsOf(run, gaps, usual, em)
-  const within = groups.flatMap((group) => group.slice(1).map((part, index) => part.start - (group[index]?.end ?? 0)))
-  const spaced = within.length > 0 && within.every((gap) => near(gap, usual, em)) && usual <= 0.9 * em
-  if (spaced && (letters >= 0.6 * run.length || usual < 0.2 * em || run.length >= 11)) {
-    return groups.map((group) => joinGroup(group))
-  }
-  // One character a box: centres at one pitch. Eleven or more, so that a row of digits in cells stays what it is.
-  const pitches = between((before, after) => (after.start + after.end - before.start - before.end) / 2)
+  const within = groups.flatMap((group) => between(group, gapBetween))
+  const even = within.length > 0 && within.every((gap) => near(gap, usual, em)) && usual <= 0.9 * em
+  return even && (letters >= 0.6 * run.length || run.length >= 11) ? groups.map(joinGroup) : null
+}
+
+/** One character a box: centres at one pitch. Eleven or more, so that a row of digits in cells stays what it is. */
+function joinBoxed(run: readonly Fragment[], em: number): Fragment[] | null {
+  const pitches = between(run, (before, after) => (after.start + after.end - before.start - before.end) / 2)
   const pitch = median(pitches)
-  const boxed = run.length >= 11 && pitch <= 3 * em && pitches.every((value) => Math.abs(value - pitch) < 0.06 * pitch)
-  return boxed && letters > 0 ? [joinGroup(run)] : [...run]
+  const even = pitch <= 4 * em && pitches.every((value) => Math.abs(value - pitch) < 0.06 * pitch)
+  return run.length >= 11 && even && run.some((part) => letter.test(part.text)) ? [joinGroup(run)] : null
+}
+
+function joinRun(run: readonly Fragment[]): Fragment[] {
+  const em = run[0]?.size ?? 0
+  const characters = run.reduce((sum, part) => sum + part.text.length, 0)
+  if (run.length < 3 || characters < 4) return [...run]
+  const gaps = between(run, gapBetween)
+  const typed = run.slice(1).filter((part) => part.spaceBefore).length
+  if (2 * typed < gaps.length) {
+    const tracked = joinTracked(run, gaps, em)
+    if (tracked) return tracked
+  }
+  if (run.length < 4 || characters > run.length) return [...run]
+  return joinTyped(run, gaps, em) ?? joinBoxed(run, em) ?? [...run]
 }
 
 function joinGroup(group: readonly Fragment[]): Fragment {
@@ -69,7 +105,7 @@ function joinGroup(group: readonly Fragment[]): Fragment {
   return joinFragments(first, others)
 }
 
-/** Joins regular runs of one-character fragments; everything else stays as it is and in its order. */
+/** Joins regular runs of single letters; everything else stays as it is and in its order. */
 export function joinSpacedLetters(fragments: readonly Fragment[]): Fragment[] {
   const joined: Fragment[] = []
   let run: Fragment[] = []
@@ -78,10 +114,10 @@ export function joinSpacedLetters(fragments: readonly Fragment[]): Fragment[] {
     run = []
   }
   for (const fragment of fragments) {
-    const single = oneCharacter.test(fragment.text)
+    const short = few.test(fragment.text)
     const last = run.at(-1)
-    if (last && !(single && follows(last, fragment))) flush()
-    if (single) run.push(fragment)
+    if (last && !(short && follows(last, fragment))) flush()
+    if (short) run.push(fragment)
     else joined.push(fragment)
   }
   flush()

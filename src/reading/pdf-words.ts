@@ -68,9 +68,9 @@ function continues(fragment: Fragment, glyph: Glyph, next: Fragment, narrowSpace
   const gap = along(last, glyph.startX, glyph.startY) - fragment.end
   if (fragment.spaceAfter) return !narrowSpace && gap < spacedGap * em && gap > overlap * em
   if (gap > overlap * em && gap < wordGap * em) return true
-  // Letters spaced by Tc belong together, however wide Tc is.
+  // Letters spaced by Tc belong together; Tc wider than an em sets cells of a table.
   const spaced = gap - last.spacing
-  return last.spacing > 0 && spaced > -0.1 * em && spaced < wordGap * em && next.glyphs === 1
+  return last.spacing > 0 && last.spacing <= em && spaced > -0.1 * em && spaced < wordGap * em && next.glyphs === 1
 }
 
 function sameGlyph(last: Glyph, glyph: Glyph): boolean {
