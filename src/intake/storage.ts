@@ -4,15 +4,15 @@
  * Every method rejects with an error that carries the system's `code` (`ENOENT`, `EACCES`, `ELOOP`, …).
  */
 export interface Storage {
-  /** Looks at what the user named, following links: the user chose it. */
-  look(path: string): Promise<Sight>
-  /** What stands directly in a folder, in any order, following no link. Stops after `most` entries and one. */
-  list(folder: string, most: number): Promise<Listing[]>
+  /** Looks at what the user named, following links: the user chose it. `path` of the answer has no links left. */
+  look(path: string): Promise<Sight & { path: string }>
   /**
-   * Opens for reading; follows no link below `path` itself and waits for no pipe. Rejects with code `ESTALE` when
-   * `identity` is given and something else now stands there.
+   * What stands directly in a folder, in any order, following no link. Stops after `most` entries and one. Rejects with
+   * code `ESTALE` when something else than `identity` now stands there.
    */
-  open(path: string, identity?: string): Promise<OpenFile>
+  list(folder: string, identity: string, most: number): Promise<Listing[]>
+  /** Opens a file for reading; follows no link and waits for no pipe. `ESTALE` as above, also for what is no file. */
+  open(path: string, identity: string): Promise<OpenFile>
 }
 
 export interface Sight {

@@ -1,0 +1,92 @@
+/** From chunks of bytes to hashed, sniffed evidence that proves itself each time it is read. */
+import { createHash } from 'node:crypto'
+import { IntakeError } from './errors.ts'
+import type { EvidenceFile, FileProblem, FileProblemCode } from './evidence.ts'
+import { showName } from './names.ts'
+import { sniff, sniffBytes } from './sniff.ts'
+
+/** Thrown by a source of bytes for a fault that concerns one file alone. */
+export class FileFault extends Error {
+  readonly code: FileProblemCode
+
+  constructor(code: FileProblemCode, message: string, options?: ErrorOptions) {
+    super(message, options)
+    this.code = code
+  }
+}
+
+/** A file as its folder or zip lists it, before its bytes were looked at. */
+export interface FoundFile {
+  path: string
+  /** As listed; the content must have exactly this many. */
+  bytes: number
+  /** The content from its start, a new pass each time. Throws `FileFault` or `IntakeError`. */
+  chunks(): AsyncIterable<Uint8Array>
+}
+
+const mends: Record<FileProblemCode, string> = {
+  link: 'Put the file itself in the place of the link.',
+  'not-a-file': 'Take it out of the packet, or save what it stands for as a file.',
+  unreadable: 'Allow yourself to read it, or copy it again from its source.',
+  'unsafe-name': 'Rename it with letters, digits, spaces, dots and hyphens.',
+  'name-too-long': 'Give it, and the folders it lies in, shorter names.',
+  'too-deep': 'Move it nearer to the top of the packet.',
+  'too-large': 'Split or export it smaller, or raise the limit on the size of a file.',
+  'suspicious-ratio': 'If the content is genuine, put the unpacked file into the packet.',
+  encrypted: 'Put a copy without a password into the packet.',
+  'unsupported-compression': 'Pack it again as an ordinary zip (deflate).',
+  damaged: 'Get the file again from where it was saved; this copy is broken.',
+}
+
+/** A problem entry with the advice that goes with its code. */
+export const describeProblem = (path: string, code: FileProblemCode, message: string): FileProblem => ({
+  path: showName(path),
+  code,
+  message,
+  mend: mends[code],
+})
+
+/** Hashes and sniffs one file in a single pass that holds one chunk at a time. */
+export async function takeEvidence(found: FoundFile): Promise<EvidenceFile> {
+  const hash = createHash('sha256')
+  const head = new Uint8Array(Math.min(found.bytes, sniffBytes))
+  let bytes = 0
+  for await (const chunk of found.chunks()) {
+    hash.update(chunk)
+    if (bytes < head.length) head.set(chunk.subarray(0, head.length - bytes), bytes)
+    bytes += chunk.length
+  }
+  if (bytes !== found.bytes) throw changed(found.path)
+  const sha256 = hash.digest('hex')
+  return { path: found.path, bytes, sha256, media: sniff(head), read: () => readProved(found, sha256) }
+}
+
+async function readProved(found: FoundFile, sha256: string): Promise<Uint8Array<ArrayBuffer>> {
+  const data = new Uint8Array(found.bytes)
+  const hash = createHash('sha256')
+  let bytes = 0
+  try {
+    for await (const chunk of found.chunks()) {
+      if (bytes + chunk.length > data.length) throw changed(found.path)
+      data.set(chunk, bytes)
+      hash.update(chunk)
+      bytes += chunk.length
+    }
+  } catch (error) {
+    if (!(error instanceof FileFault)) throw error
+    throw error.code === 'unreadable'
+      ? new IntakeError('unreadable', found.path, error.message, mends.unreadable, { cause: error })
+      : changed(found.path)
+  }
+  if (bytes !== data.length || hash.digest('hex') !== sha256) throw changed(found.path)
+  return data
+}
+
+/** The error for content that is no longer what was listed or hashed. */
+export const changed = (path: string): IntakeError =>
+  new IntakeError(
+    'changed',
+    showName(path),
+    `${showName(path)} changed while the packet was being read`,
+    'Wait until nothing writes to the packet, then check it again.',
+  )
