@@ -45,6 +45,35 @@ export function placesOfRecord(record: CalibrationRecord, key: string): FilePlac
   return findPlaces(record.document, `calibrations.${record.index}.${key}`)
 }
 
+/** A record that has a place on the timeline. */
+export type TimedRecord = CalibrationRecord & { event: PacketEvent }
+
+/** The calibrations that were attempted, whatever came of them, and that the timeline knows. */
+export function performedCalibrations(packet: Packet): TimedRecord[] {
+  return calibrationRecords(packet).filter(
+    (record): record is TimedRecord =>
+      record.event !== null && finalAttempt(record.reading).outcome !== 'not-performed',
+  )
+}
+
+/** Their events. */
+export function calibrationEvents(packet: Packet): PacketEvent[] {
+  return performedCalibrations(packet).map((record) => record.event)
+}
+
+export type CalibrationGroup = [TimedRecord, ...TimedRecord[]]
+
+/** Performed calibrations that are runs of the same one: sensor, position and method. In the order of first mention. */
+export function groupCalibrations(packet: Packet): CalibrationGroup[] {
+  const groups: CalibrationGroup[] = []
+  for (const record of performedCalibrations(packet)) {
+    const group = groups.find(([first]) => sameCalibration(first.reading, record.reading))
+    if (group === undefined) groups.push([record])
+    else group.push(record)
+  }
+  return groups
+}
+
 export interface FinalAttempt {
   outcome: CalibrationOutcome
   progressPercent: number | null
@@ -73,9 +102,13 @@ export function finalAttempt(reading: CalibrationReading): FinalAttempt {
 
 /** Do two records speak of the same calibration: sensor, position and method, where both state them? */
 export function sameCalibration(a: CalibrationReading, b: CalibrationReading): boolean {
+  return samePlace(a, b) && (a.method === b.method || a.method === 'unknown' || b.method === 'unknown')
+}
+
+/** Do two records speak of the same sensor at the same position, where both state one? */
+export function samePlace(a: CalibrationReading, b: CalibrationReading): boolean {
   if (a.sensor !== b.sensor || (a.sensor === 'other' && a.name !== b.name)) return false
-  const placed = a.position === null || b.position === null || a.position === b.position
-  return placed && (a.method === b.method || a.method === 'unknown' || b.method === 'unknown')
+  return a.position === null || b.position === null || a.position === b.position
 }
 
 export interface Successor {

@@ -27,6 +27,17 @@ export function rangesParameter(parameters: Parameters, name: string): Record<st
   throw new TypeError(faultOf(name, 'a map of keys to [least, most]', value))
 }
 
+/** A map of keys to lists of words; throws where the rulebook sets none. */
+export function listsParameter(parameters: Parameters, name: string): Record<string, readonly string[]> {
+  const value: unknown = parameters[name]
+  if (typeof value === 'object' && value !== null && !Array.isArray(value)) {
+    const entries = Object.entries(value)
+    if (entries.every(([, list]) => Array.isArray(list) && list.every((item) => typeof item === 'string')))
+      return Object.fromEntries(entries)
+  }
+  throw new TypeError(faultOf(name, 'a map of keys to lists of words', value))
+}
+
 function isPair(value: unknown): value is readonly [number, number] {
   return Array.isArray(value) && value.length === 2 && value.every((item) => Number.isFinite(item))
 }
