@@ -1,0 +1,89 @@
+/** The odometer readings of a packet, in one unit, with the moment each was taken. */
+import type { DocumentFacts } from '../../facts/document.ts'
+import type { FilePlace } from '../../facts/reading.ts'
+import type { Packet, PacketEvent } from '../../packet/packet.ts'
+import { findPlaces } from '../places.ts'
+
+export interface OdometerReading {
+  document: DocumentFacts
+  /** As printed: "48211 mi". */
+  written: string
+  kilometres: number
+  /** Length in kilometres of the unit that it was read in: what rounding can hide. */
+  unitKilometres: number
+  /** False where no file of the packet says miles or kilometres; the numbers are then compared as they stand. */
+  unitKnown: boolean
+  event: PacketEvent | null
+  /** Bounds on the moment, milliseconds since 1970; infinite where nothing bounds it. */
+  from: number
+  to: number
+  evidence: FilePlace[]
+}
+
+export const kilometresPerMile = 1.609344
+
+const kilometresPer = { mi: kilometresPerMile, km: 1 }
+
+/**
+ * Readings in the order of files. One without a unit takes the unit that all others share; where others disagree it
+ * cannot be compared, and stands in `unitless`.
+ */
+export function collectOdometer(packet: Packet): { readings: OdometerReading[]; unitless: DocumentFacts[] } {
+  const stated = packet.documents.flatMap(({ odometer }) => (odometer?.unit ? [odometer.unit] : []))
+  const units = [...new Set(stated)]
+  const readings: OdometerReading[] = []
+  const unitless: DocumentFacts[] = []
+  packet.documents.forEach((document, index) => {
+    if (!document.odometer) return
+    const { value, unit } = document.odometer
+    if (unit === null && units.length > 1) {
+      unitless.push(document)
+      return
+    }
+    const taken = unit ?? units[0] ?? null
+    const unitKilometres = taken === null ? 1 : kilometresPer[taken]
+    const written = `${value} ${unit ?? ''}`.trim()
+    readings.push({
+      document,
+      written,
+      kilometres: value * unitKilometres,
+      unitKilometres,
+      unitKnown: taken !== null,
+      ...placeInTime(packet, document, index),
+      evidence: findPlaces(document, 'odometer', written),
+    })
+  })
+  return { readings, unitless }
+}
+
+function placeInTime(packet: Packet, document: DocumentFacts, index: number) {
+  const event = packet.events.find((candidate) => candidate.document === index && candidate.kind !== 'photo') ?? null
+  const from = event ? event.earliestStart : document.date?.earliest
+  const to = event ? event.latestEnd : document.date?.latest
+  return {
+    event,
+    from: from ? Date.parse(from) : Number.NEGATIVE_INFINITY,
+    to: to ? Date.parse(to) : Number.POSITIVE_INFINITY,
+  }
+}
+
+/** True when `a` was certainly taken before `b`. */
+export function wasTakenBefore(packet: Packet, a: OdometerReading, b: OdometerReading): boolean {
+  if (a === b) return false
+  if (a.event && b.event && a.event !== b.event) {
+    const { answer } = packet.timeline.order({ event: a.event.id, edge: 'end' }, { event: b.event.id, edge: 'start' })
+    if (answer !== 'unknown') return answer === 'certain'
+  }
+  return Number.isFinite(a.to) && Number.isFinite(b.from) && a.to < b.from
+}
+
+/** The distance that the packet's drives explain, in kilometres: what logs measured or records state, whichever is more. */
+export function sumDrives(packet: Packet): number {
+  let logged = 0
+  let stated = 0
+  for (const document of packet.documents) {
+    logged += document.drive?.distanceMetres ?? 0
+    for (const calibration of document.calibrations ?? []) stated += calibration.distanceMetres ?? 0
+  }
+  return Math.max(logged, stated) / 1000
+}

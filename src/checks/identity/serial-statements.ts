@@ -1,0 +1,123 @@
+/** What a packet says of the serial numbers of sensors: in calibration records, on invoices and estimates, on labels. */
+import type { DocumentFacts, Sensor } from '../../facts/document.ts'
+import type { FilePlace } from '../../facts/reading.ts'
+import { isWellFormedVin } from '../../facts/vin.ts'
+import type { Packet } from '../../packet/packet.ts'
+import { calibrationRecords } from '../calibrations.ts'
+import { findDeclaredPlaces, findPlaces } from '../places.ts'
+
+export interface SerialStatement {
+  file: string
+  sensor: Sensor
+  position: string | null
+  /** As written. */
+  serial: string
+  /** Whether a calibration record states it, or only a bill or an estimate. */
+  inRecord: boolean
+  evidence: FilePlace[]
+}
+
+/** Upper case letters and digits alone: spaces, hyphens and dots group a serial number and mean nothing. */
+export function normaliseSerial(serial: string): string {
+  return serial.toUpperCase().replace(/[^A-Z0-9]/g, '')
+}
+
+/** Serials that are stated for one known sensor. A line that stands for several sensors says nothing of one. */
+export function collectSerials(packet: Packet): SerialStatement[] {
+  const recorded = calibrationRecords(packet).flatMap(({ document, index, reading }): SerialStatement[] => {
+    const { sensor, position, serial } = reading
+    if (serial === undefined || sensor === 'other') return []
+    const evidence = findPlaces(document, `calibrations.${index}.serial`, serial)
+    return [{ file: document.file, sensor, position, serial, inRecord: true, evidence }]
+  })
+  return [...recorded, ...packet.documents.flatMap(collectBilled)]
+}
+
+function collectBilled(document: DocumentFacts): SerialStatement[] {
+  return (document.operations ?? []).flatMap(({ calls, position, serial }, index): SerialStatement[] => {
+    const [sensor, ...more] = calls
+    if (serial === undefined || sensor === undefined || more.length > 0) return []
+    const evidence = findPlaces(document, `operations.${index}.serial`, serial)
+    return [{ file: document.file, sensor, position: position ?? null, serial, inRecord: false, evidence }]
+  })
+}
+
+export interface Label {
+  file: string
+  /** Texts of its bar codes that may hold a serial number. */
+  texts: string[]
+  evidence: FilePlace[]
+}
+
+/** Photographed labels whose bar codes hold something that is neither a VIN nor a part number stated in the packet. */
+export function collectLabels(packet: Packet): Label[] {
+  const parts = new Set(
+    packet.documents.flatMap(({ calibrations = [], operations = [] }) =>
+      [...calibrations, ...operations].flatMap(({ part }) => (part === undefined ? [] : [normaliseSerial(part)])),
+    ),
+  )
+  return packet.documents.flatMap((document): Label[] => {
+    const texts = (document.photo?.barcodes ?? [])
+      .map((barcode) => barcode.text)
+      .filter((text) => {
+        const bare = normaliseSerial(text)
+        return bare.length >= 4 && !isWellFormedVin(bare.replace(/^I(?=.{17}$)/, '')) && !parts.has(bare)
+      })
+    if (texts.length === 0) return []
+    return [{ file: document.file, texts, evidence: findPlaces(document, 'photo.barcodes', texts.join(', ')) }]
+  })
+}
+
+export interface ReplacedSensor {
+  sensor: Sensor
+  position: string | null
+  /** The line that says so. */
+  text: string
+  evidence: FilePlace[]
+}
+
+const replaced = /\b(?:replac\w*|renew\w*|exchang\w*|new)\b|\bR\s?&\s?R\b/i
+// What surrounds a sensor is replaced far more often than the sensor: such a line does not say that the sensor is new.
+const surroundings =
+  /\b(?:bracket|mount(?:ing)?|cover|harness|wiring|housing|trim|bezel|connector|glass|windshield|bumper|grille|mirror|door)\b/i
+const names: Partial<Record<Sensor, RegExp>> = {
+  'front-radar': /\bradar\b|\bdistance sensor\b/i,
+  'corner-radar': /\bradar\b|\bblind.?spot (?:sensor|module)\b/i,
+  'front-camera': /\bcamera\b/i,
+  'rear-camera': /\bcamera\b/i,
+  'surround-camera': /\bcamera\b/i,
+  'infrared-camera': /\bcamera\b/i,
+  ultrasonic: /\bultrasonic\b|\bpark(?:ing)? (?:\w+ )?sensor/i,
+  lidar: /\blidar\b|\blaser scanner\b/i,
+  'steering-angle': /\bsteering angle sensor\b/i,
+  'occupant-classification': /\boccupant\b.*\b(?:sensor|mat|module)\b/i,
+  'ride-height': /\b(?:ride.?height|level) sensor\b/i,
+}
+
+/** Sensors of which a repair line says that they were replaced themselves. */
+export function collectReplaced(packet: Packet): ReplacedSensor[] {
+  const billed = packet.documents.flatMap((document) =>
+    (document.operations ?? []).flatMap((operation, index) => {
+      if (operation.kind !== 'repair') return []
+      const evidence = findPlaces(document, `operations.${index}`, operation.text)
+      return findReplaced(operation.text, operation.calls, operation.position ?? null, evidence)
+    }),
+  )
+  const declared = (packet.declaration?.repairs ?? []).flatMap(({ what }, index) =>
+    findReplaced(what, sensorsNamedIn(what), null, findDeclaredPlaces(packet, `repairs.${index}.what`, what)),
+  )
+  return [...billed, ...declared]
+}
+
+function findReplaced(text: string, sensors: readonly Sensor[], position: string | null, evidence: FilePlace[]) {
+  if (!replaced.test(text) || surroundings.test(text)) return []
+  return sensors
+    .filter((sensor) => names[sensor]?.test(text) === true)
+    .map((sensor): ReplacedSensor => ({ sensor, position, text, evidence }))
+}
+
+/** The sensors that a declared repair names in so many words: "front radar replaced". */
+function sensorsNamedIn(text: string): Sensor[] {
+  const words = text.toLowerCase().replace(/[^a-z]+/g, ' ')
+  return (Object.keys(names) as Sensor[]).filter((sensor) => words.includes(sensor.replaceAll('-', ' ')))
+}
