@@ -1,5 +1,5 @@
 /** Trouble codes in running text, told from part numbers, serials, job numbers, plates and dates. */
-import type { TroubleCode } from './trouble-code.ts'
+import type { TroubleCode } from './trouble-code-bytes.ts'
 
 export interface CodeFound extends TroubleCode {
   /** As written. */

@@ -1,5 +1,5 @@
 /** Vehicle identification numbers in running text. */
-import { checkDigitHolds, hasForbiddenLetter, normaliseVin } from './vin.ts'
+import { checkDigitHolds, hasForbiddenLetter, normaliseVin } from './vin-number.ts'
 
 export interface VinFound {
   /** 17 characters, upper case, without separators. */

@@ -1,0 +1,228 @@
+/**
+ * Tables on paper: a line of column headings, then rows whose cells stand beneath them. Columns that repeat side by side
+ * ("No System Result  No System Result") give several records a row. Which columns hold what is told by the vocabulary.
+ */
+import { type Cell, type Layout, type Line, makeCell } from '../layout.ts'
+import type { Word } from '../reading.ts'
+import type { ColumnRole, Vocabulary } from '../vocabulary.ts'
+
+export interface Column {
+  /** What the heading can mean; several where the word is used for several things. Empty for an unknown heading. */
+  roles: readonly ColumnRole[]
+  header: Cell
+  /** Number of its group where the same headings repeat side by side. */
+  group: number
+}
+
+export interface TableRow {
+  line: Line
+  /** By column; several cells where a cell went on beneath. */
+  cells: (Cell | null)[]
+  /** Further lines of a row whose cells were wrapped. */
+  continued: Line[]
+}
+
+export interface Table {
+  header: Line
+  columns: Column[]
+  rows: TableRow[]
+}
+
+/** The cell of a row whose column can mean `role`, in column group `group`; null where there is none. */
+export function cellOf(table: Table, row: TableRow, role: ColumnRole, group = 0): Cell | null {
+  const at = columnOf(table, role, group)
+  return at < 0 ? null : (row.cells[at] ?? null)
+}
+
+/** The index of the first column that can mean `role`, -1 where there is none. */
+export function columnOf(table: Table, role: ColumnRole, group = 0): number {
+  return table.columns.findIndex((column) => column.group === group && column.roles.includes(role))
+}
+
+/** How many times the headings stand side by side. */
+export function groupCount(table: Table): number {
+  return 1 + Math.max(0, ...table.columns.map((column) => column.group))
+}
+
+const UNIT_NOTE = /\s*[([][^)\]]{0,24}[)\]]\s*/g
+
+function rolesOf(text: string, vocabulary: Vocabulary): ColumnRole[] {
+  const bare = text.replace(UNIT_NOTE, ' ').trim()
+  const entries = vocabulary.columns.whole(vocabulary.tokens(bare === '' ? text : bare))
+  return [...entries].sort((a, b) => a.rank - b.rank).map((entry) => entry.key)
+}
+
+/** One cell may hold several headings set close together ("NO SYSTEM"): cut it where role phrases meet. */
+function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
+  if (rolesOf(cell.text, vocabulary).length > 0 || cell.words.length < 2) return [cell]
+  if (vocabulary.labels.whole(vocabulary.tokens(cell.text)).length > 0) return [cell]
+  const parts: Word[][] = []
+  let from = 0
+  while (from < cell.words.length) {
+    let to = cell.words.length
+    for (; to > from; to--) {
+      const text = cell.words
+        .slice(from, to)
+        .map((word) => word.text)
+        .join(' ')
+      if (rolesOf(text, vocabulary).length > 0) break
+    }
+    if (to === from) return [cell]
+    parts.push(cell.words.slice(from, to))
+    from = to
+  }
+  return parts.map((words) => makeCell(words, cell.page, cell.line))
+}
+
+/** The columns of a line of headings, or null when the line is none. */
+function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
+  if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
+  const cells = line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
+  if (cells.length < 2) return null
+  const columns = cells.map((header): Column => ({ roles: rolesOf(header.text, vocabulary), header, group: 0 }))
+  const known = columns.filter((column) => column.roles.length > 0).length
+  const digits = cells.filter((cell) => /\d/.test(cell.text)).length
+  if (known < 2 || known < 0.6 * cells.length || digits > 1) return null
+  // A heading that stands a second time starts the next group.
+  const seen = new Set<string>()
+  let group = 0
+  for (const column of columns) {
+    const key = vocabulary.tokens(column.header.text).join(' ')
+    if (key !== '' && seen.has(`${group} ${key}`)) group++
+    seen.add(`${group} ${key}`)
+    column.group = group
+  }
+  return columns
+}
+
+const overlap = (a: readonly number[], b: readonly number[]) =>
+  Math.min(a[2] ?? 0, b[2] ?? 0) - Math.max(a[0] ?? 0, b[0] ?? 0)
+
+function nearestColumn(box: readonly number[], anchors: readonly (readonly number[])[]): number {
+  let best = 0
+  let bestScore = Number.NEGATIVE_INFINITY
+  anchors.forEach((anchor, i) => {
+    const shared = overlap(box, anchor)
+    const edges = Math.min(
+      Math.abs((box[0] ?? 0) - (anchor[0] ?? 0)),
+      Math.abs((box[2] ?? 0) - (anchor[2] ?? 0)),
+      Math.abs((box[0] ?? 0) + (box[2] ?? 0) - (anchor[0] ?? 0) - (anchor[2] ?? 0)) / 2,
+    )
+    const score = (shared > 0 ? 20 : shared / 4) - edges
+    if (score > bestScore) {
+      bestScore = score
+      best = i
+    }
+  })
+  return best
+}
+
+/** Cuts a cell that spans several columns at the words that stand on a column's edge. */
+function cutAtColumns(cell: Cell, anchors: readonly (readonly number[])[]): Cell[] {
+  const spanned = anchors.filter((anchor) => overlap(cell.box, anchor) > 0)
+  if (spanned.length < 2 || cell.words.length < 2) return [cell]
+  const parts: Word[][] = [[]]
+  cell.words.forEach((word, i) => {
+    const before = cell.words[i - 1]
+    const startsColumn = anchors.some(
+      (anchor) =>
+        Math.abs(word.box[0] - (anchor[0] ?? 0)) < 2.5 ||
+        (before !== undefined &&
+          Math.abs((cell.words.at(-1)?.box[2] ?? 0) - (anchor[2] ?? 0)) < 2.5 &&
+          i === cell.words.length - 1 &&
+          word.box[0] >= (anchor[0] ?? 0) - 20),
+    )
+    if (i > 0 && startsColumn && (before === undefined || word.box[0] - before.box[2] > 0.15 * word.size))
+      parts.push([word])
+    else parts.at(-1)?.push(word)
+  })
+  return parts.filter((words) => words.length > 0).map((words) => makeCell(words, cell.page, cell.line))
+}
+
+function joinCells(a: Cell | null, b: Cell): Cell {
+  return a ? makeCell([...a.words, ...b.words], a.page, a.line) : b
+}
+
+/** Words of delimited text carry their column: the header's numbers then decide, not geometry. */
+function columnByNumber(cell: Cell, columns: readonly Column[]): number {
+  const number = cell.words[0]?.cell?.column
+  return number === undefined ? -1 : columns.findIndex((column) => column.header.words[0]?.cell?.column === number)
+}
+
+function readRow(line: Line, columns: readonly Column[], anchors: (readonly number[])[]): (Cell | null)[] {
+  const cells: (Cell | null)[] = columns.map(() => null)
+  for (const whole of line.cells) {
+    for (const cell of cutAtColumns(whole, anchors)) {
+      const numbered = columnByNumber(cell, columns)
+      const at = numbered >= 0 ? numbered : nearestColumn(cell.box, anchors)
+      cells[at] = joinCells(cells[at] ?? null, cell)
+    }
+  }
+  return cells
+}
+
+/**
+ * Finds the tables of a layout, in order. `isLabelLine` says which lines start with a label and its value, where a table
+ * ends. Lines before the first heading are nobody's.
+ */
+export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: (line: Line) => boolean): Table[] {
+  const tables: Table[] = []
+  let current: Table | null = null
+  let anchors: (readonly number[])[] = []
+  let lastPage = 0
+  for (const line of layout.lines) {
+    if (line.furniture !== null) continue
+    const columns = readHeader(line, vocabulary)
+    if (
+      columns &&
+      !(current && current.rows.length === 0 && current.header.index === line.index - 1 && looksLikeRow(line, current))
+    ) {
+      current = { header: line, columns, rows: [] }
+      anchors = columns.map((column) => column.header.box)
+      tables.push(current)
+      lastPage = line.page
+      continue
+    }
+    if (!current) continue
+    const previous: TableRow | undefined = current.rows.at(-1)
+    const samePage = line.page === lastPage
+    const gapLimit = 3.2 * Math.max(layout.bodySize, line.size)
+    const farBelow = samePage && line.gapAbove > gapLimit && previous !== undefined
+    if (isLabelLine(line) || farBelow) {
+      current = null
+      continue
+    }
+    const cells = readRow(line, current.columns, anchors)
+    const filled = cells.filter((cell) => cell !== null).length
+    if (filled <= 1 && current.columns.length > 2) {
+      // One cell alone: the rest of a wrapped cell when it is close, else a heading or a note, and the table is over.
+      const at = cells.findIndex((cell) => cell !== null)
+      const cell = cells[at]
+      const close = samePage && line.gapAbove < 0.75 * layout.bodySize && line.size <= (previous?.line.size ?? 0) + 0.5
+      if (
+        previous &&
+        cell &&
+        close &&
+        previous.cells[at] &&
+        Math.abs((previous.cells[at]?.box[0] ?? 0) - cell.box[0]) < 3 &&
+        !line.bold
+      ) {
+        previous.continued.push(line)
+        lastPage = line.page
+        continue
+      }
+      if (previous !== undefined || line.cells.length === 1) {
+        if (previous !== undefined) current = null
+        continue
+      }
+    }
+    current.rows.push({ line, cells, continued: [] })
+    lastPage = line.page
+  }
+  return tables.filter((table) => table.rows.length > 0)
+}
+
+/** A first row can read like headings ("Item  Result"); it is a row when it holds digits. */
+function looksLikeRow(line: Line, table: Table): boolean {
+  return line.cells.some((cell) => /\d/.test(cell.text)) && line.cells.length <= table.columns.length
+}

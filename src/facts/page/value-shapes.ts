@@ -1,0 +1,98 @@
+/**
+ * What a value of each label looks like, so that of several cells around a label the right one is taken, and a word that
+ * only looks like a label is left alone. `strong`: hardly anything else looks so; `weak`: it may be that; null: it is not.
+ */
+import { findVins } from '../vin-text.ts'
+import type { LabelKey } from '../vocabulary.ts'
+
+export type Fit = 'strong' | 'weak' | null
+
+const DATE =
+  /\b\d{4}[-/.:]\d{1,2}[-/.:]\d{1,2}\b|\b\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})\b|\b\d{1,2}(?:st|nd|rd|th)?[ \-/.]*(?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[ \-/.,]*(?:\d{4}|\d{2})\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[ -]*\d{1,2}(?:st|nd|rd|th)?,?[ -]*\d{4}\b|\b20\d{6}(?:T\d{4,6})?\b/i
+const TIME = /\b\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?\b/i
+const DURATION =
+  /\b\d+(?:[.,]\d+)?\s*(?:h|hr|hrs|hours?|min|mins|minutes?|m|s|sec|secs|seconds?)\b|\b\d{1,3}:\d{2}(?::\d{2})?\b|^\d+['′]\s*\d*["″]?/i
+const NUMBER = /[-+−–]?\d/
+const PERSON =
+  /^(?:(?:mr|mrs|ms|dr)\.? )?\p{Lu}[\p{L}.'’-]*(?: (?:(?:van|von|de|der|den|da|di|du|la|le|del|bin|al|of)\b|\p{Lu}[\p{L}.'’-]*)){0,4}(?:\s*[([#].*|,\s.*|\s+-\s.*)?$/u
+
+const words = (text: string) => text.trim().split(/\s+/).length
+
+/** Says whether `text` can be the value of a label that means `key`. */
+export function fitOf(key: LabelKey, text: string): Fit {
+  const value = text.trim()
+  if (value === '' || /^[-–—_.·]+$/.test(value)) return null
+  const short = words(value) <= 6
+  switch (key) {
+    case 'vin': {
+      if (findVins(value, { isValue: true, misprints: true }).length > 0) return 'strong'
+      return /^[*.…xX-]*(?=[A-Z0-9]*\d{4}$)[A-Z0-9]{6,17}$/.test(value.replace(/\s/g, '')) && value.length < 24 ? 'weak' : null
+    }
+    case 'date':
+    case 'lossDate':
+    case 'expiry':
+    case 'otherDate':
+    case 'startDate':
+      return DATE.test(value) ? 'strong' : null
+    case 'started':
+    case 'ended':
+      return DATE.test(value) ? 'strong' : TIME.test(value) && words(value) <= 4 ? 'strong' : null
+    case 'time':
+      return TIME.test(value) && words(value) <= 4 ? 'strong' : null
+    case 'duration':
+      return DURATION.test(value) ? 'strong' : /^\d+$/.test(value) ? 'weak' : null
+    case 'distance':
+      return /^[-+]?\d[\d.,\s]*(?:mi|miles?|km|m|ft|kilomet\w+|met\w+)\b/i.test(value) ? 'strong' : /^\d+(?:[.,]\d+)?$/.test(value) ? 'weak' : null
+    case 'odometer':
+      return /^\d[\d.,'\s   ]*\s*(?:mi|mls|miles?|km|kms|kilomet\w+)?\.?(?:\s*[(;,/·].*)?$/i.test(value)
+        ? /\d{3}/.test(value.replace(/[.,'\s   ]/g, '')) || /mi|km/i.test(value)
+          ? 'strong'
+          : 'weak'
+        : /^(?:mi|km|miles)\s*\d/i.test(value)
+          ? 'strong'
+          : null
+    case 'batteryVolts':
+      return /\d{1,2}[.,]\d+\s*(?:v|vdc|volts?)\b/i.test(value) ? 'strong' : /^\d{1,2}[.,]\d{1,3}$/.test(value) ? 'strong' : /^\d{2}\s*v\b/i.test(value) ? 'strong' : null
+    case 'progress':
+      return /^\d{1,3}(?:[.,]\d+)?\s*(?:%|percent|pct|per cent)/i.test(value) ? 'strong' : /\b\d{1,3}\s*(?:%|percent)/i.test(value) ? 'weak' : /^\d{1,3}(?:\s*\/\s*100)?$/.test(value) ? 'weak' : null
+    case 'year':
+      return /^(?:19|20)\d{2}\b/.test(value) ? 'strong' : null
+    case 'vehicle':
+      return /^(?:19|20)\d{2}\b/.test(value) ? 'strong' : short && /\p{L}{2}/u.test(value) ? 'weak' : null
+    case 'codeCount':
+    case 'moduleCount':
+      return /^\(?(?:\d{1,3}|none|no|nil|zero)\b/i.test(value) && words(value) <= 5 ? 'strong' : null
+    case 'jobNumber':
+    case 'claimNumber':
+      return /\d/.test(value) && words(value) <= 6 && !DATE.test(value.replace(/^[A-Z]{2,}[- ]?/, '')) ? 'weak' : null
+    case 'plate':
+      return /^[A-Z0-9][A-Z0-9 ·.-]{1,11}(?:[\s,(].*)?$/.test(value) && /\d|^[A-Z]{4,7}$/.test(value) ? 'weak' : null
+    case 'technician':
+    case 'driver':
+    case 'observer':
+    case 'reviewer':
+      return words(value) <= 9 && PERSON.test(value) ? 'weak' : null
+    case 'instrumentSerial':
+    case 'serial':
+    case 'part':
+      return NUMBER.test(value) && words(value) <= 6 && !DATE.test(value) ? 'weak' : null
+    case 'instrumentSoftware':
+      return /\d/.test(value) && words(value) <= 7 ? 'weak' : null
+    case 'instrumentName':
+    case 'make':
+    case 'model':
+    case 'position':
+    case 'sensor':
+    case 'method':
+      return short && /\p{L}/u.test(value) ? 'weak' : null
+    case 'outcome':
+      return words(value) <= 10 ? 'weak' : null
+    default:
+      return 'weak'
+  }
+}
+
+/** Whether a text holds a date in any usual form. */
+export function holdsDate(text: string): boolean {
+  return DATE.test(text)
+}
