@@ -73,6 +73,13 @@ function continues(fragment: Fragment, glyph: Glyph, next: Fragment, narrowSpace
   return last.spacing > 0 && last.spacing <= em && spaced > -0.1 * em && spaced < wordGap * em && next.glyphs === 1
 }
 
+/** Does `next` begin about where `glyph` ends? A space drawn elsewhere says nothing about a word. */
+function touches(glyph: Glyph, next: Glyph): boolean {
+  const em = Math.max(glyph.size, next.size)
+  const gap = along(glyph, next.startX - glyph.endX, next.startY - glyph.endY) - Math.max(glyph.spacing, 0)
+  return Math.abs(gap) < 0.6 * em && Math.abs(across(next) - across(glyph)) < 0.5 * em
+}
+
 function sameGlyph(last: Glyph, glyph: Glyph): boolean {
   const near = Math.min(overprint, 0.15 * glyph.size)
   return (
@@ -88,7 +95,7 @@ const fill = /^[._\-\u2010-\u2015\u2022\u00B7\u2026]$/
 function collect(glyphs: readonly Glyph[]): Fragment[] {
   const fragments: Fragment[] = []
   let current: Fragment | null = null
-  let spaced = false
+  let space: Glyph | null = null
   let narrowSpace = false
   for (let index = 0; index < glyphs.length; index++) {
     const glyph = glyphs[index]
@@ -96,8 +103,8 @@ function collect(glyphs: readonly Glyph[]): Fragment[] {
     const text = glyph.space ? '' : lettersOf(glyph.text)
     if (text === '') {
       if (glyph.text !== '' && glyph.text.trim() === '') {
-        if (current) current.spaceAfter = true
-        spaced = true
+        if (current && touches(current.last, glyph)) current.spaceAfter = true
+        space = glyph
         narrowSpace = Math.hypot(glyph.endX - glyph.startX, glyph.endY - glyph.startY) < 0.05 * glyph.size
       }
       continue
@@ -110,19 +117,19 @@ function collect(glyphs: readonly Glyph[]): Fragment[] {
       const length = fillLength(glyphs, index)
       if (length >= 3) {
         if (current) current.spaceAfter = true
-        spaced = true
+        space = glyphs[index + length - 1] ?? null
         current = null
         index += length - 1
         continue
       }
     }
-    const next = begin(glyph, text, spaced)
+    const next = begin(glyph, text, space !== null && touches(space, glyph))
     if (current && continues(current, glyph, next, narrowSpace)) appendFragment(current, next)
     else {
       current = next
       fragments.push(current)
     }
-    spaced = false
+    space = null
   }
   return fragments
 }
