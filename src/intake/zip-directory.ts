@@ -63,7 +63,7 @@ async function readMembers(file: OpenFile, end: ZipEnd, where: string): Promise<
   for await (const entry of zip.eachEntry()) {
     directoryBytes += 46 + entry.fileNameLength + entry.extraFieldLength + entry.fileCommentLength
     const name = nameOf(entry)
-    refuseEscape(entry, name)
+    refuseEscape(entry, name, where)
     const header = await compareHeaders(zip, entry, name, where)
     members.push(describeMember(entry, name, header.dataStart))
     spans.push({
@@ -114,14 +114,14 @@ function nameOf(entry: Entry): string | null {
 const shown = (entry: Entry, name: string | null): string =>
   showName(name ?? new TextDecoder('latin1').decode(entry.fileNameRaw))
 
-function refuseEscape(entry: Entry, name: string | null): void {
+function refuseEscape(entry: Entry, name: string | null, where: string): void {
   const astray = findEscape((name ?? new TextDecoder('latin1').decode(entry.fileNameRaw)).replace(/^\.\/|\/$/g, ''))
   if (astray === null) return
   const path = shown(entry, name)
   throw new IntakeError(
     'unsafe-path',
-    path,
-    `the name of ${path === '' ? 'an entry' : path} ${astray}`,
+    path === '' ? where : path,
+    `${where}: ${path === '' ? 'an entry' : `the name ${path}`} ${astray}`,
     'Do not unpack this zip. Ask for the files again, packed by an ordinary program.',
   )
 }

@@ -33,7 +33,7 @@ export async function findZipEnd(file: OpenFile, where: string): Promise<ZipEnd>
     throw zipError('zip-truncated', where, `${where} has no end: it was cut off, or is not a zip`)
   }
   const view = new DataView(tail.buffer, at)
-  if (at + endBytes + view.getUint16(20, true) !== tail.length) {
+  if (at + endBytes + view.getUint16(20, true) !== tail.length || countCompleteEnds(tail) > 1) {
     throw zipError('zip-structure', where, `${where} has a second end record, or bytes after its end`)
   }
   const end = await readEnd64(file, tailStart + at, where, {
@@ -107,6 +107,17 @@ function findLastSignature(bytes: Uint8Array): number {
     if (view.getUint32(at, true) === endSignature) return at
   }
   return -1
+}
+
+/** End records whose comment reaches to the last byte; a program that looks from the front would take the first. */
+function countCompleteEnds(tail: Uint8Array): number {
+  const view = new DataView(tail.buffer, tail.byteOffset, tail.byteLength)
+  let count = 0
+  for (let at = 0; at + endBytes <= tail.length; at += 1) {
+    if (view.getUint32(at, true) !== endSignature) continue
+    if (at + endBytes + view.getUint16(at + 20, true) === tail.length) count += 1
+  }
+  return count
 }
 
 /** Exactly `length` bytes. @throws IntakeError `zip-truncated` where the file ends before. */
