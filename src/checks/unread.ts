@@ -2,61 +2,106 @@
  * Files that were not read, or not understood: what is not found may stand in one of them.
  *
  * "No such record" may only be said of a packet whose files were all read. A scanned page without words, a damaged file,
- * or a readable file of unknown role that speaks of this job can each be the record that seems to be missing.
+ * or a readable file of unknown role that holds what only records hold can each be the record that seems to be missing.
  */
 import type { DocumentFacts, DocumentKind } from '../facts/document.ts'
 import type { Packet } from '../packet/packet.ts'
 
-/** Problems after which nothing of the file was read. */
-const closedCodes: ReadonlySet<string> = new Set([
-  'damaged',
-  'encrypted',
-  'empty',
-  'timed-out',
-  'out-of-memory',
+/** Problems after which nothing of a file was read, unless some of its facts were found all the same. */
+const closingCodes: ReadonlySet<string> = new Set([
+  'blank',
   'crashed',
-  'too-large',
+  'damaged',
+  'empty',
+  'empty-file',
+  'encrypted',
+  'out-of-memory',
+  'reader-failed',
+  'timed-out',
+  'truncated',
   'unreadable',
 ])
 
-/** Problems after which some of the file was not read. */
-const partialCodes: ReadonlySet<string> = new Set(['no-text-layer', 'truncated', 'unknown-format', 'not-read'])
+/** Problems after which some of a file was not read. */
+const partialCodes: ReadonlySet<string> = new Set([
+  'bad-encoding',
+  'damaged-content',
+  'line-too-long',
+  'not-read',
+  'not-text',
+  'page-without-text',
+  'too-large',
+  'too-many-pages',
+  'too-many-words',
+  'too-wide',
+])
 
-/** The problems that kept all (`closed`) or some (`partial`) of a file from being read. */
-export function findReadingProblems(document: DocumentFacts): { closed: string[]; partial: string[] } {
+/** Formats that no reader reads: such a file need not be evidence at all. */
+const foreignCodes: ReadonlySet<string> = new Set(['nested-archive', 'unknown-format', 'unsupported-compression'])
+
+/**
+ * How much of a file was read: `closed` nothing, though it is a format that is read; `foreign` nothing, as its format is
+ * not read; `wordless` a picture of a document, whose words were not read; `part` some of it; `whole` all of it.
+ */
+export type Reach = 'closed' | 'foreign' | 'wordless' | 'part' | 'whole'
+
+/** How much of the file was read. */
+export function measureReach(document: DocumentFacts): Reach {
   const codes = document.problems.map((problem) => problem.code)
-  return {
-    closed: codes.filter((code) => closedCodes.has(code)),
-    partial: codes.filter((code) => partialCodes.has(code)),
-  }
+  if (codes.some((code) => closingCodes.has(code))) return speaksOfJob(document) ? 'part' : 'closed'
+  if (codes.some((code) => foreignCodes.has(code))) return 'foreign'
+  if (document.kind !== 'photo' && (codes.includes('no-text-layer') || isBarePicture(document))) return 'wordless'
+  return codes.some((code) => partialCodes.has(code)) ? 'part' : 'whole'
+}
+
+/** A record saved as a picture: its words are not read. */
+function isBarePicture(document: DocumentFacts): boolean {
+  return document.media.startsWith('image/') && !speaksOfJob(document)
 }
 
 /** True when all of the file's words were read, so that what it does not say is not said. */
 export function wasRead(document: DocumentFacts): boolean {
-  const { closed, partial } = findReadingProblems(document)
-  return closed.length === 0 && partial.length === 0
+  return measureReach(document) === 'whole'
 }
 
 /** True when the file says something of a vehicle or a job, whatever its role is. */
 function speaksOfJob(document: DocumentFacts): boolean {
-  const { vin, vins, plate, jobNumber, modules, codes, calibrations, instrument, drive } = document
-  return [vin, vins, plate, jobNumber, modules, codes, calibrations, instrument, drive].some(
+  const { vin, vins, plate, jobNumber, odometer, modules, codes, calibrations, instrument, drive, operations } =
+    document
+  const facts = [vin, vins, plate, jobNumber, odometer, modules, codes, calibrations, instrument, drive, operations]
+  return facts.some((fact) => fact !== undefined)
+}
+
+/** True when the file holds what instruments print and letters do not. */
+function looksLikeRecord(document: DocumentFacts): boolean {
+  const { modules, codes, statedCodeCount, calibrations, alignment, instrument, drive } = document
+  return [modules, codes, statedCodeCount, calibrations, alignment, instrument, drive].some(
     (fact) => fact !== undefined,
   )
 }
 
 /**
  * The files that may be a missing record of one of `kinds`: those of that kind or of no known role that were not read in
- * full, and readable ones of no known role that speak of a vehicle or job. Photographs are not among them.
+ * full, and readable ones of no known role that look like a record. Photographs are not among them.
  */
 export function findPossibleRecords(packet: Packet, kinds: readonly DocumentKind[]): DocumentFacts[] {
   return packet.documents.filter((document) => {
     if (document.kind !== 'other') return kinds.includes(document.kind) && !wasRead(document)
-    return !wasRead(document) || speaksOfJob(document)
+    return !wasRead(document) || looksLikeRecord(document)
   })
 }
 
-/** Photographs whose words were not read: one may show a screen or a printed page. */
+/** Photographs, whose words are not read: one may show a screen or a printed page. */
 export function findPhotographs(packet: Packet): DocumentFacts[] {
   return packet.documents.filter((document) => document.kind === 'photo')
+}
+
+/** The names of files, for a sentence. */
+export function listFiles(documents: readonly DocumentFacts[]): string[] {
+  return documents.map((document) => document.file)
+}
+
+/** The files themselves as places, where no words can be pointed at. */
+export function placeFiles(documents: readonly DocumentFacts[]): { file: string; text: string }[] {
+  return documents.map(({ file }) => ({ file, text: '' }))
 }

@@ -45,7 +45,7 @@ export const sensorSerialAgrees: Check = {
     },
     unread: {
       state: 'undecided',
-      text: 'The {sensor} was replaced ("{operation}"); its serial number may stand in {files}, which could not be read or recognised.',
+      text: 'The {sensor} was replaced ("{operation}"); its serial number may stand in {files}, which could not be read, recognised or tied to that sensor.',
     },
     'not-applicable': {
       state: 'undecided',
