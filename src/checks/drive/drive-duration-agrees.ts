@@ -1,0 +1,150 @@
+/**
+ * Stated duration, start and end, and drive log against each other. What may differ without fault does not count:
+ * - start to end may exceed the stated duration where the record tells of several attempts, or says that stops or
+ *   standing are left out;
+ * - a log may exceed the calibration where it covers it (the way there and back), or where it carries no times to tell.
+ */
+import type { Packet } from '../../packet/packet.ts'
+import { type CalibrationRecord, placesOfRecord } from '../calibrations.ts'
+import type { Check, Outcome } from '../check.ts'
+import { numberParameter, type Parameters } from '../parameters.ts'
+import {
+  countRuns,
+  coversCalibration,
+  type DriveLog,
+  type Duration,
+  driveLogs,
+  dynamicRecords,
+  statedDuration,
+  windowDuration,
+} from './durations.ts'
+
+export const driveDurationAgrees: Check = {
+  id: 'drive-duration-agrees',
+  group: 'drive',
+  claim: 'Stated duration, start and end times, and drive log tell of one length of drive.',
+  messages: {
+    agree: { state: 'met', text: '{calibration}: {first} ({firstSeconds} s) and {second} ({secondSeconds} s) agree.' },
+    disagree: {
+      state: 'unmet',
+      text: '{calibration}: {first} is {firstSeconds} s, {second} {secondSeconds} s; they differ by {differenceSeconds} s ({differencePercent} %).',
+    },
+    differ: {
+      state: 'unmet',
+      text: '{calibration}: {first} is {firstSeconds} s, {second} {secondSeconds} s; they differ a little, by {differenceSeconds} s ({differencePercent} %).',
+    },
+    'one-source': { state: 'undecided', text: '{calibration}: fewer than two sources tell how long the drive lasted.' },
+    'no-dynamic': { state: 'undecided', text: 'The packet holds no record of a dynamic calibration.' },
+  },
+  parameters: {
+    failShare: 'Share of the longer duration beyond which two disagree.',
+    failSeconds: 'Seconds beyond which two disagree; both must be exceeded.',
+    warnShare: 'Share of the longer duration beyond which two differ a little.',
+    warnSeconds: 'Seconds beyond which two differ a little; both must be exceeded.',
+  },
+  remedy: "The instrument's own log of the run, or the record of attempts and stops that explains the difference.",
+  exposes: ['calibrator'],
+  run(packet, parameters) {
+    const records = dynamicRecords(packet)
+    if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]
+    return records.map((record) => judge(packet, record, records, parameters))
+  },
+}
+
+type Message = 'agree' | 'differ' | 'disagree'
+interface Comparison {
+  message: Message
+  first: Duration
+  second: Duration
+  difference: number
+  share: number
+}
+const ranks: Record<Message, number> = { agree: 0, differ: 1, disagree: 2 }
+
+function judge(
+  packet: Packet,
+  record: CalibrationRecord,
+  records: readonly CalibrationRecord[],
+  parameters: Parameters,
+): Outcome {
+  const stated = statedDuration(record)
+  const window = windowDuration(record)
+  const comparisons: Comparison[] = []
+  const mayBeLonger = countRuns(record.reading) > 1 || leavesOutStops(record)
+  if (stated !== null && window !== null) comparisons.push(compare(stated, window, mayBeLonger, parameters))
+  const logs = logsOf(packet, record, records).map((log) => compareLog(packet, log, record, parameters))
+  const best = pick(
+    logs.filter((log) => log !== null),
+    (next, best) => ranks[next.message] < ranks[best.message],
+  )
+  if (best !== null) comparisons.push(best)
+  const worst = pick(comparisons, (next, worst) => ranks[next.message] > ranks[worst.message])
+  const data = { calibration: record.label, file: record.document.file }
+  if (worst === null)
+    return { state: 'undecided', message: 'one-source', data, evidence: [{ file: record.document.file, text: '' }] }
+  const { message, first, second, difference, share } = worst
+  return {
+    state: message === 'agree' ? 'met' : 'unmet',
+    message,
+    data: {
+      ...data,
+      first: first.source,
+      firstSeconds: (first.least + first.most) / 2,
+      second: second.source,
+      secondSeconds: (second.least + second.most) / 2,
+      differenceSeconds: difference,
+      differencePercent: share * 100,
+    },
+    evidence: [...first.evidence, ...second.evidence],
+  }
+}
+
+/** Logs that may be of this drive: one that covers another calibration and not this one belongs to the other. */
+function logsOf(packet: Packet, record: CalibrationRecord, records: readonly CalibrationRecord[]): DriveLog[] {
+  return driveLogs(packet).filter((log) => {
+    if (coversCalibration(packet, log, record) !== 'no') return true
+    return !records.some((other) => other !== record && coversCalibration(packet, log, other) === 'yes')
+  })
+}
+
+function compareLog(
+  packet: Packet,
+  log: DriveLog,
+  record: CalibrationRecord,
+  parameters: Parameters,
+): Comparison | null {
+  const stated = statedDuration(record)
+  // Start and end may span several drives, each with a log of its own.
+  const own = countRuns(record.reading) > 1 ? stated : (windowDuration(record) ?? stated)
+  if (own === null) return null
+  const mayBeLonger = coversCalibration(packet, log, record) !== 'no'
+  const moving = own === stated && leavesOutStops(record) ? log.movingSeconds : null
+  const least = Math.min(log.duration.least, moving ?? log.duration.least)
+  return compare(own, { ...log.duration, least }, mayBeLonger, parameters)
+}
+
+/** The difference that no precision explains; none where `second` is the longer and may be. */
+function compare(first: Duration, second: Duration, mayBeLonger: boolean, parameters: Parameters): Comparison {
+  const over = Math.max(0, first.least - second.most)
+  const under = mayBeLonger ? 0 : Math.max(0, second.least - first.most)
+  const difference = Math.max(over, under)
+  const longer = Math.max(first.least, second.least)
+  const share = longer > 0 ? difference / longer : difference > 0 ? 1 : 0
+  const beyond = (key: 'fail' | 'warn') =>
+    share > numberParameter(parameters, `${key}Share`) && difference > numberParameter(parameters, `${key}Seconds`)
+  const message = beyond('fail') ? 'disagree' : beyond('warn') ? 'differ' : 'agree'
+  return { message, first, second, difference, share }
+}
+
+function pick<Item>(items: readonly Item[], isBetter: (next: Item, best: Item) => boolean): Item | null {
+  return items.reduce<Item | null>((best, next) => (best === null || isBetter(next, best) ? next : best), null)
+}
+
+/** Does the record word its duration as net of stops? */
+function leavesOutStops(record: CalibrationRecord): boolean {
+  return placesOfRecord(record, 'durationSeconds').some(({ text }) =>
+    /\b(net|moving|in motion|without stops|(?:excl|less|minus)\w*\.? (?:stops|standing|idling|pauses|waiting))\b/i.test(
+      text,
+    ),
+  )
+}

@@ -1,0 +1,105 @@
+/**
+ * The length of each dynamic calibration against what is possible and what is usual. The record's own duration counts,
+ * else its start and end. A log is used only where the record tells neither; it usually reaches there and back, so it
+ * bounds the calibration from above and can show that it was too short, never that it was too long. A run that failed or
+ * was broken off may be of any length, and several attempts may add up to more than is usual for one.
+ */
+import type { Packet } from '../../packet/packet.ts'
+import { type CalibrationRecord, finalAttempt } from '../calibrations.ts'
+import type { Check, Outcome } from '../check.ts'
+import { numberParameter, type Parameters, rangesParameter } from '../parameters.ts'
+import { countRuns, type Duration, driveLogs, dynamicRecords, statedDuration, windowDuration } from './durations.ts'
+
+export const driveDurationPlausible: Check = {
+  id: 'drive-duration-plausible',
+  group: 'drive',
+  claim: 'Each dynamic calibration lasted as long as such a procedure can and usually does.',
+  messages: {
+    usual: {
+      state: 'met',
+      text: '{calibration}: {minutes} min by {source}; usual are {leastMinutes} to {mostMinutes} min.',
+    },
+    impossible: {
+      state: 'unmet',
+      text: '{calibration}: {minutes} min by {source}, outside the {leastPossibleMinutes} to {mostPossibleMinutes} min that are possible.',
+    },
+    unusual: {
+      state: 'unmet',
+      text: '{calibration}: {minutes} min by {source}; usual are {leastMinutes} to {mostMinutes} min.',
+    },
+    'log-too-wide': {
+      state: 'undecided',
+      text: '{calibration}: only the drive log tells its length, and at {minutes} min it reaches beyond the calibration.',
+    },
+    'not-stated': { state: 'undecided', text: '{calibration}: neither record nor drive log tells how long it lasted.' },
+    'no-dynamic': {
+      state: 'undecided',
+      text: 'The packet holds no record of a dynamic calibration that ran to its end.',
+    },
+  },
+  parameters: {
+    leastPossibleSeconds: 'Shortest dynamic calibration that is possible, in seconds.',
+    mostPossibleSeconds: 'Longest dynamic calibration that is possible, in seconds.',
+    usualSeconds: 'Usual [least, most] by sensor, in seconds; `default` for all others.',
+  },
+  remedy: "The instrument's own log of the run, or the procedure that states another length.",
+  exposes: ['calibrator', 'insurer'],
+  run(packet, parameters) {
+    const records = dynamicRecords(packet).filter(({ reading }) =>
+      ['completed', 'unknown'].includes(finalAttempt(reading).outcome),
+    )
+    if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]
+    return records.map((record) => judge(packet, record, parameters))
+  },
+}
+
+function judge(packet: Packet, record: CalibrationRecord, parameters: Parameters): Outcome {
+  const duration = statedDuration(record) ?? windowDuration(record) ?? longestLog(packet)
+  const data = { calibration: record.label, file: record.document.file }
+  if (duration === null)
+    return { state: 'undecided', message: 'not-stated', data, evidence: [{ file: record.document.file, text: '' }] }
+  const possible = [
+    numberParameter(parameters, 'leastPossibleSeconds'),
+    numberParameter(parameters, 'mostPossibleSeconds'),
+  ] as const
+  const ranges = rangesParameter(parameters, 'usualSeconds')
+  const usual = ranges[record.reading.sensor] ?? ranges.default ?? possible
+  const message = compare(duration, possible, usual, countRuns(record.reading))
+  return {
+    state: message === 'usual' ? 'met' : message === 'log-too-wide' ? 'undecided' : 'unmet',
+    message,
+    data: {
+      ...data,
+      source: duration.source,
+      minutes: (duration.least + duration.most) / 120,
+      leastMinutes: usual[0] / 60,
+      mostMinutes: usual[1] / 60,
+      leastPossibleMinutes: possible[0] / 60,
+      mostPossibleMinutes: possible[1] / 60,
+    },
+    evidence: duration.evidence,
+  }
+}
+
+function compare(
+  { source, least, most }: Duration,
+  possible: readonly [number, number],
+  usual: readonly [number, number],
+  runs: number,
+): 'usual' | 'impossible' | 'unusual' | 'log-too-wide' {
+  const isLog = source === 'the drive log'
+  if (most < possible[0]) return 'impossible'
+  if (!isLog && runs === 1 && least > possible[1]) return 'impossible'
+  if (most < usual[0]) return 'unusual'
+  if (least <= usual[1]) return 'usual'
+  if (isLog) return 'log-too-wide'
+  return runs > 1 ? 'usual' : 'unusual'
+}
+
+function longestLog(packet: Packet): Duration | null {
+  const logs = driveLogs(packet).map((log) => log.duration)
+  return logs.reduce<Duration | null>(
+    (longest, log) => (longest === null || log.most > longest.most ? log : longest),
+    null,
+  )
+}
