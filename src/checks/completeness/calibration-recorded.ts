@@ -1,5 +1,5 @@
 import type { Packet } from '../../packet/packet.ts'
-import { type CalibrationRecord, calibrationRecords, recordPaths } from '../calibrations.ts'
+import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { findPlaces } from '../places.ts'
 import { findPhotographs, findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
@@ -113,5 +113,5 @@ function filesOf(records: readonly CalibrationRecord[]): string[] {
 }
 
 function placesOfRecord(record: CalibrationRecord): Outcome['evidence'] {
-  return findPlaces(record.document, recordPaths(record)[0] ?? 'calibrations', record.label)
+  return findPlaces(record.document, `calibrations.${record.index}`, record.label)
 }

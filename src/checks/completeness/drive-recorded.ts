@@ -2,7 +2,7 @@ import type { DocumentFacts } from '../../facts/document.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
-import { distinctPlaces, findPlaces } from '../places.ts'
+import { distinctPlaces, findPlaces, nameSensor } from '../places.ts'
 import { findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
 
 export const driveRecorded: Check = {
@@ -10,22 +10,22 @@ export const driveRecorded: Check = {
   group: 'completeness',
   claim: 'The drive of every dynamic calibration is recorded.',
   messages: {
-    logged: { state: 'met', text: 'The drive of the {calibration} calibration is logged in {files}.' },
+    logged: { state: 'met', text: 'The drive of the {calibration} is logged in {files}.' },
     'times-only': {
       state: 'unmet',
-      text: 'The drive of the {calibration} calibration has no log, only the start and end that {files} states.',
+      text: 'The drive of the {calibration} has no log, only the start and end that {files} states.',
     },
     missing: {
       state: 'unmet',
-      text: 'The {calibration} calibration in {file} has neither a drive log nor a start and an end.',
+      text: 'The {calibration} in {file} has neither a drive log nor a start and an end.',
     },
     'maybe-unread': {
       state: 'undecided',
-      text: 'No drive log of the {calibration} calibration was recognised; {files} could not be read or recognised and may be it.',
+      text: 'No drive log of the {calibration} was recognised; {files} could not be read or recognised and may be it.',
     },
     'method-unknown': {
       state: 'undecided',
-      text: 'The {calibration} calibration in {file} does not say whether the vehicle was driven for it.',
+      text: 'The {calibration} in {file} does not say whether the vehicle was driven for it.',
     },
     'not-applicable': { state: 'undecided', text: 'No dynamic calibration is recorded, so no drive is called for.' },
   },
@@ -73,7 +73,14 @@ function describe(
   return {
     state,
     message,
-    data: { calibration: record.label, file: record.document.file, files: listFiles(documents) },
+    data: { calibration: nameCalibration(record), file: record.document.file, files: listFiles(documents) },
     evidence: distinctPlaces([...findPlaces(record.document, `calibrations.${record.index}`, record.label), ...places]),
   }
+}
+
+function nameCalibration({ reading }: CalibrationRecord): string {
+  const sensor = nameSensor(reading.sensor, reading.position)
+  return reading.method === 'unknown'
+    ? `calibration of the ${sensor}`
+    : `${reading.method} calibration of the ${sensor}`
 }
