@@ -177,16 +177,15 @@ const ranks: Record<PrecedenceVerdict, number> = { certain: 0, coarse: 1, unknow
 
 /** The one that supports its order best; null for an empty list. */
 export function bestOf(list: readonly Precedence[]): Precedence | null {
-  return list.reduce<Precedence | null>(
-    (best, next) => (best === null || ranks[next.verdict] < ranks[best.verdict] ? next : best),
-    null,
-  )
+  return list.reduce<Precedence | null>((best, next) => (best === null || isWorse(best, next) ? next : best), null)
 }
 
-/** The one that supports its order least; null for an empty list. */
+/** The one that supports its order least, and among equals the closest pair; null for an empty list. */
 export function worstOf(list: readonly Precedence[]): Precedence | null {
-  return list.reduce<Precedence | null>(
-    (worst, next) => (worst === null || ranks[next.verdict] > ranks[worst.verdict] ? next : worst),
-    null,
-  )
+  return list.reduce<Precedence | null>((worst, next) => (worst === null || isWorse(next, worst) ? next : worst), null)
+}
+
+function isWorse(a: Precedence, b: Precedence): boolean {
+  const ranked = ranks[a.verdict] - ranks[b.verdict]
+  return ranked > 0 || (ranked === 0 && a.answer.gapSeconds[0] < b.answer.gapSeconds[0])
 }

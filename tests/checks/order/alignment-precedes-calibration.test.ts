@@ -1,0 +1,55 @@
+import { describe, expect, it } from 'vitest'
+import { alignmentPrecedesCalibration as check } from '../../../src/checks/order/alignment-precedes-calibration.ts'
+import { messagesOf as messages, runCheck } from '../run-check.ts'
+import { at, type Entry, makeScene } from './scene.ts'
+
+const parameters = { sensors: ['front-radar', 'front-camera'], methods: ['static', 'dynamic', 'unknown'] }
+const messagesOf = (...entries: Entry[]) => messages(check, makeScene(entries), parameters)
+const alignment: Entry = { kind: 'alignment', start: at(60), label: 'wheel alignment' }
+const radar: Entry = { kind: 'calibration', start: at(90), end: at(100) }
+
+describe('alignment-precedes-calibration', () => {
+  it('is met by an alignment before every calibration that depends on it', () => {
+    expect(messagesOf(alignment, radar)).toEqual(['in-order'])
+  })
+
+  it('is unmet by an alignment after the calibration, and points at the time that it was finished', () => {
+    const [outcome] = runCheck(check, makeScene([{ ...alignment, start: at(120) }, radar]), parameters)
+    expect(outcome?.message).toBe('out-of-order')
+    expect(outcome?.evidence.map((place) => place.text)).toEqual([`Finished ${at(120)}`, `Start ${at(90)}`])
+  })
+
+  it('is unmet if one of several calibrations came before, whichever it is', () => {
+    const camera: Entry = {
+      kind: 'calibration',
+      start: at(30),
+      end: at(50),
+      label: 'front camera',
+      calibration: { sensor: 'front-camera', method: 'static' },
+    }
+    const [outcome] = runCheck(check, makeScene([alignment, radar, camera]), parameters)
+    expect(outcome).toMatchObject({ message: 'out-of-order', data: { after: 'front camera' } })
+  })
+
+  it('is mended by the same calibration repeated after the alignment', () => {
+    expect(messagesOf({ ...radar, start: at(30), end: at(40) }, alignment, radar)).toEqual(['in-order'])
+  })
+
+  it('lets the steering angle be set to zero on either side of the alignment', () => {
+    const zero = { sensor: 'steering-angle', method: 'initialisation' } as const
+    expect(messagesOf({ ...radar, start: at(10), end: at(12), calibration: zero }, alignment)).toEqual([
+      'no-calibration',
+    ])
+  })
+
+  it('is uncertain where the clocks leave it open, undecided where the day does', () => {
+    const near = { start: ['2026-10-20T14:55:00Z', '2026-10-20T15:05:00Z'] } as const
+    expect(messagesOf(alignment, { ...radar, start: at(61), bounds: near })).toEqual(['uncertain'])
+    expect(messagesOf({ ...alignment, start: '2026-10-20' }, radar)).toEqual(['too-coarse'])
+    expect(messagesOf({ kind: 'alignment' }, radar)).toEqual(['no-time'])
+  })
+
+  it('is undecided without alignment', () => {
+    expect(messagesOf(radar)).toEqual(['no-alignment'])
+  })
+})

@@ -1,0 +1,56 @@
+import { describe, expect, it } from 'vitest'
+import { staticPrecedesDynamic as check } from '../../../src/checks/order/static-precedes-dynamic.ts'
+import { messagesOf, runCheck } from '../run-check.ts'
+import { at, type Entry, makeScene } from './scene.ts'
+
+const fixed: Entry = { kind: 'calibration', start: at(60), end: at(80), calibration: { method: 'static' } }
+const driven: Entry = { kind: 'calibration', start: at(120), end: at(132) }
+
+describe('static-precedes-dynamic', () => {
+  it('is met where the static calibration came first', () => {
+    expect(runCheck(check, makeScene([fixed, driven]))[0]).toMatchObject({
+      message: 'in-order',
+      data: { sensor: 'front-radar' },
+    })
+  })
+
+  it('is unmet where the dynamic one came first', () => {
+    expect(messagesOf(check, makeScene([fixed, { ...driven, start: at(30), end: at(45) }]))).toEqual(['out-of-order'])
+  })
+
+  it('is mended by a dynamic calibration repeated after the static one', () => {
+    const early: Entry = { ...driven, start: at(30), end: at(45) }
+    expect(messagesOf(check, makeScene([early, fixed, driven]))).toEqual(['in-order'])
+  })
+
+  it('is uncertain where the clocks leave it open, undecided where the day does', () => {
+    const near = { start: ['2026-10-20T15:15:00Z', '2026-10-20T15:25:00Z'] } as const
+    expect(messagesOf(check, makeScene([fixed, { ...driven, start: at(82), bounds: near }]))).toEqual(['uncertain'])
+    const day: Entry = { ...fixed, start: '2026-10-20', end: '2026-10-20' }
+    expect(messagesOf(check, makeScene([day, driven]))).toEqual(['too-coarse'])
+    expect(messagesOf(check, makeScene([{ kind: 'calibration', calibration: { method: 'static' } }, driven]))).toEqual([
+      'no-time',
+    ])
+  })
+
+  it('compares one sensor with itself only, side by side', () => {
+    const camera: Entry = { ...driven, start: at(10), end: at(20), calibration: { sensor: 'front-camera' } }
+    expect(messagesOf(check, makeScene([fixed, camera]))).toEqual(['not-both'])
+    const left: Entry = { ...fixed, calibration: { sensor: 'corner-radar', method: 'static', position: 'left' } }
+    const right: Entry = {
+      ...driven,
+      start: at(10),
+      end: at(20),
+      calibration: { sensor: 'corner-radar', position: 'right' },
+    }
+    expect(messagesOf(check, makeScene([left, right]))).toEqual(['not-both'])
+    const later: Entry = { ...driven, calibration: { sensor: 'corner-radar', position: 'left' } }
+    expect(messagesOf(check, makeScene([left, right, later]))).toEqual(['in-order'])
+  })
+
+  it('does not apply where no calibration was performed', () => {
+    const undone: Entry = { ...driven, start: at(10), end: at(20), calibration: { outcome: 'not-performed' } }
+    expect(messagesOf(check, makeScene([fixed, undone]))).toEqual(['not-both'])
+    expect(messagesOf(check, makeScene([]))).toEqual(['not-both'])
+  })
+})
