@@ -6,9 +6,9 @@
  * with its line and column.
  */
 import { Ajv2020, type DefinedError } from 'ajv/dist/2020.js'
-import { Temporal } from 'temporal-polyfill'
 import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml'
 import packetSchema from '../../schemas/packet.schema.json' with { type: 'json' }
+import { isKnownZone, localSpan, minutesOfOffset } from '../facts/instant.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import { findNearestName } from './nearest-name.ts'
 import type { Declaration } from './packet.ts'
@@ -160,24 +160,16 @@ function checkShape(draft: Draft, value: unknown): void {
   }
 }
 
-const isAbsent = (local: string, offset: string): boolean => {
-  try {
-    if (local.length === 10) Temporal.PlainDate.from(local, { overflow: 'reject' })
-    else Temporal.PlainDateTime.from(local, { overflow: 'reject' })
-  } catch {
-    return true
-  }
-  const [, hours = '0', minutes = '0'] = /^[+-](\d\d):(\d\d)$/.exec(offset) ?? []
-  return Number(minutes) > 59 || Number(hours) * 60 + Number(minutes) > 14 * 60
+/** The dates of a declaration: `YYYY-MM-DD` or a date-time, with `Z` or an offset behind it or not. */
+export function splitDeclaredDate(written: string): { local: string; offset: string | null } {
+  const [local = '', offset] = written.split(/(?<=^.{16,})(?=Z$|[+-]\d\d:\d\d$)/)
+  return { local: local.replace(' ', 'T'), offset: offset === 'Z' ? '+00:00' : (offset ?? null) }
 }
 
-const isZone = (name: string): boolean => {
-  try {
-    // Temporal also takes offsets such as +05:00, which know nothing of summer time.
-    return /^[A-Za-z]/.test(name) && new Temporal.ZonedDateTime(0n, name).timeZoneId !== ''
-  } catch {
-    return false
-  }
+function isDate(written: string): boolean {
+  const { local, offset } = splitDeclaredDate(written)
+  const minutes = offset === null ? 0 : minutesOfOffset(offset)
+  return localSpan(local) !== null && minutes !== null && Math.abs(minutes) <= 14 * 60
 }
 
 const datePath = /^(loss|intake|release|repairs\.\d+\.(started|ended))$/
@@ -193,12 +185,10 @@ function checkValues(draft: Draft, path: string, value: unknown): void {
   const report = (message: string): void => {
     draft.faults.push({ line: place?.box?.[1] ?? 1, column: place?.box?.[0] ?? 1, path, message })
   }
-  if (path === 'zone' && value.trim() !== '' && !isZone(value))
+  if (path === 'zone' && value.trim() !== '' && !isKnownZone(value))
     report(`"${value}" is not an IANA time zone name; write one such as America/Denver`)
-  if (datePath.test(path) && datePattern.test(value)) {
-    const [local = '', offset = ''] = value.split(/(?<=^.{16,})(?=Z$|[+-]\d\d:\d\d$)/)
-    if (isAbsent(local, offset)) report(`"${value}" does not exist: no such day, time of day or offset`)
-  }
+  if (datePath.test(path) && datePattern.test(value) && !isDate(value))
+    report(`"${value}" does not exist: no such day, time of day or offset`)
 }
 
 function read(draft: Draft): unknown {
