@@ -15,9 +15,6 @@ export interface PageState {
   warnings: string[]
 }
 
-/** ISO 32000-1, 7.5.5 wants `%%EOF` on the last line; readers look for it in the last 1024 bytes (Annex H, note 18). */
-const tail = 1024
-
 function ascii(bytes: Uint8Array): string {
   return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('latin1')
 }
@@ -26,12 +23,6 @@ function ascii(bytes: Uint8Array): string {
 export function truncation(bytes: Uint8Array): Problem | null {
   const head = ascii(bytes.subarray(0, 1024))
   if (!head.includes('%PDF-')) return null
-  let end = bytes.length
-  while (
-    end > 0 &&
-    (bytes[end - 1] === 0 || bytes[end - 1] === 0x0a || bytes[end - 1] === 0x0d || bytes[end - 1] === 0x20)
-  )
-    end--
   const stated = /\/Linearized\b[^>]*?\/L\s+(\d+)/.exec(head)?.[1]
   if (stated !== undefined && Number(stated) > bytes.length) {
     return {
@@ -39,7 +30,11 @@ export function truncation(bytes: Uint8Array): Problem | null {
       message: `The file says it is ${stated} bytes long but has ${bytes.length}: its end is missing. Save or send it again.`,
     }
   }
-  if (ascii(bytes.subarray(Math.max(0, end - tail), end)).includes('%%EOF')) return null
+  // ISO 32000-1, 7.5.5: `%%EOF` is the last line. What follows the last one is either the beginning of another
+  // revision, or no part of the file (padding, the remains of a transfer).
+  const all = ascii(bytes)
+  const last = all.lastIndexOf('%%EOF')
+  if (last >= 0 && !/\d+\s+\d+\s+obj\b|\bxref\b/.test(all.slice(last))) return null
   return {
     code: 'truncated',
     message: 'The file has no end-of-file mark: its end is missing. Save or send it again.',
@@ -77,13 +72,31 @@ function listOf(states: readonly PageState[]): string {
   return `${numbers.length === 1 ? 'Page' : 'Pages'} ${ranges.join(', ')}`
 }
 
-/** Warnings of pdfjs that tell of content that was lost, not of a font or border drawn another way. */
+/** What pdfjs says when content was lost, as against a font or border drawn in another way. */
 const lost =
-  /ignoring|skipping|FormatError|unable to|unexpected|invalid|bad |not found|missing|too large|circular|error|corrupt|end of/i
-const harmless = /font|glyph|cmap|TT:|charstring|border|colou?r|toUnicode|encoding|structTree|annotation/i
+  /ignoring|skipping|FormatError|unable to|unexpected|invalid|bad |not found|not supported|missing|too large|circular|error|corrupt|end of|unterminated|without finding/i
+const harmless =
+  /font|glyph|cmap|TT:|charstring|border|colou?r|toUnicode|encoding:|structTree|annotation|MediaBox|CropBox/i
 
-function tellsOfLoss(state: PageState): boolean {
-  return state.warnings.some((warning) => lost.test(warning) && !harmless.test(warning))
+function tellsOfLoss(said: string): boolean {
+  return lost.test(said) && !harmless.test(said)
+}
+
+/** On a page without words any warning may be the reason; notes ("Info:") only where they tell of loss. */
+function lossOn(state: PageState): string | undefined {
+  return state.warnings.find((said) => tellsOfLoss(said) || (state.words === 0 && !said.startsWith('Info:')))
+}
+
+/** What pdfjs said on opening a document whose objects or pages it had to search for. */
+export function structureProblems(warnings: readonly string[]): Problem[] {
+  const why = warnings.find((said) => /Indexing all PDF objects|checkLastPage|getAllPageDicts/.test(said))
+  if (why === undefined) return []
+  return [
+    {
+      code: 'repaired',
+      message: 'The file does not say rightly where its parts are; they were searched for and some may be missing.',
+    },
+  ]
 }
 
 /** Problems of the pages of a document that opened. A page without words is never silently an empty page. */
@@ -92,9 +105,10 @@ export function pageProblems(states: readonly PageState[]): Problem[] {
   const failed = states.filter((state) => state.failed)
   const read = states.filter((state) => !state.failed)
   const wordless = read.filter((state) => state.words === 0)
-  const damaged = read.filter((state) => (state.words === 0 ? state.warnings.length > 0 : tellsOfLoss(state)))
-  const unlit = wordless.filter((state) => state.warnings.length === 0)
-  const drawn = unlit.filter((state) => state.pictures + state.drawings + state.glyphs > 0)
+  const damaged = read.filter((state) => lossOn(state) !== undefined)
+  const wanting = wordless.filter((state) => lossOn(state) === undefined)
+  const drawn = wanting.filter((state) => state.pictures + state.drawings > 0)
+  const blank = wanting.filter((state) => state.pictures + state.drawings === 0)
   if (states.length === 0) {
     problems.push({ code: 'damaged', message: 'The file has no pages. Save it again from its source.' })
   }
@@ -103,7 +117,7 @@ export function pageProblems(states: readonly PageState[]): Problem[] {
     problems.push({ code: 'damaged', message: `${listOf(failed)} could not be read (${why}).` })
   }
   if (damaged.length > 0) {
-    const why = damaged[0]?.warnings[0] ?? ''
+    const why = (damaged[0] && lossOn(damaged[0])) ?? ''
     problems.push({
       code: 'damaged-content',
       message: `${listOf(damaged)}: the content is damaged and words may be missing (${why}).`,
@@ -126,8 +140,10 @@ export function pageProblems(states: readonly PageState[]): Problem[] {
       code: 'page-without-text',
       message: `${listOf(drawn)}: a picture without text, such as a scan. Nothing on it was read.`,
     })
-  } else if (read.length > 0 && unlit.length === states.length) {
-    problems.push({ code: 'blank', message: 'Every page of the file is blank.' })
+  }
+  if (blank.length > 0) {
+    const all = blank.length === states.length
+    problems.push({ code: all ? 'blank' : 'blank-page', message: `${listOf(blank)}: nothing to read was found there.` })
   }
   return problems
 }

@@ -11,7 +11,7 @@ import {
   type Warnings,
   withPdfjs,
 } from './pdf-library.ts'
-import { describeFailure, type PageState, pageProblems, truncation } from './pdf-problems.ts'
+import { describeFailure, type PageState, pageProblems, structureProblems, truncation } from './pdf-problems.ts'
 import { wordsFromGlyphs } from './pdf-words.ts'
 
 export interface PdfLimits {
@@ -172,7 +172,7 @@ async function readPages(document: PdfDocument, ops: Operators, warnings: Warnin
  * page come last and are marked `turned`. Words come in the order they are drawn.
  *
  * Never throws for what the bytes hold. Problems: `empty`, `encrypted`, `damaged`, `truncated`, `damaged-content`,
- * `no-text-layer`, `page-without-text`, `blank`, `unreadable-text`, `too-many-pages`, `too-many-words`.
+ * `repaired`, `no-text-layer`, `page-without-text`, `blank`, `blank-page`, `too-many-pages`, `too-many-words`.
  */
 export async function readPdf(
   bytes: Uint8Array,
@@ -193,7 +193,7 @@ export async function readPdf(
       reading.pageCount = document.numPages
       const metadata = await document.getMetadata().catch(() => null)
       reading.information = informationFrom(metadata?.info)
-      warnings.take()
+      reading.problems.push(...structureProblems(warnings.take()))
       const read = await readPages(document, pdfjs.OPS, warnings, { ...limits, ...most })
       reading.pages = read.pages
       reading.problems.push(...read.problems)
