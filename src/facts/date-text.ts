@@ -42,7 +42,7 @@ export function readDates(text: string, options: DateSearch = {}): DateFound[] {
       continue
     }
     const end = timed?.end ?? shape.end
-    if (isTiedBehind(text, end)) continue
+    if (isTiedBehind(text, end, timed !== null)) continue
     const start = timed?.start ?? shape.start
     const reading = makeReading(text.slice(start, end), shape, timed?.time ?? null, options)
     found.push({ reading, start, end, proves: shape.proves })
@@ -56,9 +56,10 @@ export function readDate(text: string, options: DateSearch = {}): DateReading | 
   return readDates(text, options)[0]?.reading ?? null
 }
 
-/** Digits tied on by a separator make it part of a longer number. */
-function isTiedBehind(text: string, end: number): boolean {
-  return /^[-/.:]\d/.test(text.slice(end, end + 2))
+/** Digits tied on by a separator make it part of a longer number; a hyphen behind a time leads to the end of a range. */
+function isTiedBehind(text: string, end: number, hasTime: boolean): boolean {
+  const tie = hasTime ? /^[/.:]\d/ : /^[-/.:]\d/
+  return tie.test(text.slice(end, end + 2))
 }
 
 /** Month-first dates and North American habits settle CST; day-first dates settle BST. */

@@ -44,11 +44,11 @@ const chained = new RegExp(
   'gi',
 )
 const upper = new RegExp(
-  `(?:<=?|≤|=<|\\bmax(?:imum)?\\b\\.?|\\bup to\\b|\\bat most\\b|\\bno(?:t)? (?:more|greater) than\\b|\\bnot over\\b|\\bnot exceeding\\b|\\bbelow\\b|\\bunder\\b|\\bless than\\b|\\bupper(?: limit)?\\b)${sp}[:=]?${sp}${number}${unitAfter}${end}`,
+  `(?:<=?|≤|=<|\\bmax(?:imum)?\\b\\.?|\\bup to\\b|\\bat most\\b|\\bno(?:t)? (?:more|greater) than\\b|\\bnot over\\b|\\bnot exceeding\\b|\\bbelow\\b|\\bunder\\b|(?<!\\bnot? )\\bless than\\b|\\bupper(?: limit)?\\b)${sp}[:=]?${sp}${number}${unitAfter}${end}`,
   'gi',
 )
 const lower = new RegExp(
-  `(?:>=?|≥|=>|\\bmin(?:imum)?\\b\\.?|\\bat least\\b|\\bno(?:t)? less than\\b|\\babove\\b|\\bover\\b|\\bmore than\\b|\\blower(?: limit)?\\b)${sp}[:=]?${sp}${number}${unitAfter}${end}`,
+  `(?:>=?|≥|=>|\\bmin(?:imum)?\\b\\.?|\\bat least\\b|\\bno(?:t)? less than\\b|\\babove\\b|\\bover\\b|(?<!\\bnot? )\\bmore than\\b|\\blower(?: limit)?\\b)${sp}[:=]?${sp}${number}${unitAfter}${end}`,
   'gi',
 )
 

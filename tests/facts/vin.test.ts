@@ -14,6 +14,7 @@ import {
   modelYears,
   normaliseVin,
 } from '../../src/facts/vin.ts'
+import { anyText, longLine, patience, processorSeconds } from './any-text.ts'
 
 // The sample of 49 CFR 565.15 with its check digit put in; every other VIN here is made up.
 const sample = '1G4AH59H45G118341'
@@ -155,14 +156,17 @@ describe('finding VINs in text', () => {
     )
   })
 
-  test('nothing throws, and 100 kB are read in time', () => {
-    fc.assert(fc.property(fc.string({ unit: 'binary', maxLength: 300 }), (text) => Array.isArray(findVins(text))))
-    for (const part of ['A1 ', '1G4-', 'VIN ', '1', 'A', '*1G4AH59H45G118341', ' ']) {
-      const begun = performance.now()
-      findVins(part.repeat(Math.ceil(100_000 / part.length)), { misprints: true })
-      expect(performance.now() - begun).toBeLessThan(2000)
-    }
-  })
+  test(
+    'nothing throws, and 100 kB are read in time',
+    () => {
+      fc.assert(fc.property(anyText, (text) => Array.isArray(findVins(text))))
+      for (const part of ['A1 ', '1G4-', 'VIN ', '1', 'A', '*1G4AH59H45G118341', ' ']) {
+        const line = longLine(part)
+        expect(processorSeconds(() => findVins(line, { misprints: true }))).toBeLessThan(3)
+      }
+    },
+    patience,
+  )
 })
 
 describe('comparing', () => {
