@@ -30,18 +30,19 @@ const notAStatus =
  * word of presence means stored; any other negated word is dropped ("no codes stored" tells no status).
  */
 export function statusFromWords(text: string): CodeStatus {
-  const words =
-    text
-      .slice(0, 400)
-      .toLowerCase()
-      .match(/[a-z']+/g) ?? []
   const told = new Set<Sense>()
-  for (const [index, word] of words.entries()) {
-    const sense = senses.get(word)
-    if (!sense || notAStatus.test(words[index + 1] ?? '')) continue
-    const negation = negationBefore(words, index)
-    if (negation === 'none') told.add(sense)
-    else if (negation === 'not' && sense === 'active') told.add('stored')
+  for (const clause of text
+    .slice(0, 400)
+    .toLowerCase()
+    .split(/[,;/|+&()[\]]/)) {
+    const words = clause.match(/[a-z']+/g) ?? []
+    for (const [index, word] of words.entries()) {
+      const sense = senses.get(word)
+      if (!sense || notAStatus.test(words[index + 1] ?? '')) continue
+      const negation = negationAt(words, index)
+      if (negation === 'none') told.add(sense)
+      else if (negation === 'not' && sense === 'active') told.add('stored')
+    }
   }
   if (told.has('active')) return 'active'
   if (told.has('permanent')) return 'permanent'
@@ -50,11 +51,14 @@ export function statusFromWords(text: string): CodeStatus {
   return told.has('stored') ? 'stored' : 'unknown'
 }
 
-/** `not`: "not present", "no longer currently present"; `no`: "no codes present". */
-function negationBefore(words: readonly string[], index: number): 'none' | 'not' | 'no' {
+const negators = /^(?:not|non|never|longer|previously|formerly|was|earlier)$|n't$/
+
+/** `not`: "not present", "no longer currently present", "previously active", "active: no"; `no`: "no codes present". */
+function negationAt(words: readonly string[], index: number): 'none' | 'not' | 'no' {
+  if (/^(?:no|false)$/.test(words[index + 1] ?? '')) return 'not'
   for (let back = index - 1; back >= Math.max(0, index - 3); back--) {
     const word = words[back] ?? ''
-    if (word === 'not' || word === 'non' || word === 'never' || word === 'longer' || word.endsWith("n't")) return 'not'
+    if (negators.test(word)) return 'not'
     if (word === 'no') return 'no'
     if (senses.has(word) && back < index - 1 && senses.get(word) !== 'active') break
     if (/^(?:and|but|or)$/.test(word)) break

@@ -38,7 +38,7 @@ const forms = {
   basic:
     /(?<![A-Za-z0-9]|\d[./:,-])((?:19|20)\d{2})(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(?=$|[^A-Za-z0-9]|T\d|\d{4}(?:\d{2})?(?!\d))/g,
   numeric: new RegExp(
-    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(\\d{1,2})([-./‑])(${gap})(\\d{1,2})\\3\\4(\\d{4}|\\d{2})(?!\\d)`,
+    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(\\d{1,2})(${gap}[-./‑]${gap})(\\d{1,2})\\3(\\d{4}|\\d{2})(?!\\d)`,
     'gi',
   ),
   dayMonthYear: new RegExp(
@@ -80,12 +80,21 @@ function shape(match: RegExpExecArray, dates: CalendarDate[], more: Partial<Date
   return { start: match.index, end, dates: real, proves: null, basic: false, timeInside: null, ...more }
 }
 
+/** Labels of numbers that have the shape of a short date (software 04.12.21) or of a run of digits (serial 20240815). */
+const otherLabel =
+  /(?:\b(?:version|ver|v|rev(?:ision)?|release|build|sw|software|firmware|fw|hw|hardware|serial|ser|s\/n|sn|part|p\/n|pn|job|ro|order|claim|policy|invoice|ref|ip|id|no|number|nr)|#)[.:#= ]{0,4}$/i
+
+function isLabelledOther(match: RegExpExecArray): boolean {
+  return otherLabel.test(match.input.slice(Math.max(0, match.index - 24), match.index))
+}
+
 /** Both readings of two numbers and a year; a printed weekday settles them where it fits one only. */
 function numericShape(match: RegExpExecArray): DateShape | null {
-  const [first, second] = [Number(match[2]), Number(match[5])]
-  const printed = match[6] ?? ''
-  const short = match[2]?.length === 1 || match[5]?.length === 1
-  if (printed.length === 2 && match[3] !== '/' && short) return null
+  const [first, second] = [Number(match[2]), Number(match[4])]
+  const printed = match[5] ?? ''
+  const loose = match[2]?.length === 1 || match[4]?.length === 1 || match[3]?.length !== 1
+  if (printed.length === 2 && match[3] !== '/' && loose) return null
+  if (printed.length === 2 && isLabelledOther(match)) return null
   const year = fullYear(printed)
   const dayFirst = { year, month: second, day: first }
   const monthFirst = { year, month: first, day: second }
@@ -113,6 +122,7 @@ const shapers: Record<keyof typeof forms, (match: RegExpExecArray) => DateShape 
     return shape(match, [{ year: Number(match[1]), month: Number(match[3]), day: Number(match[4]) }])
   },
   basic(match) {
+    if (isLabelledOther(match)) return null
     const date = { year: Number(match[1]), month: Number(match[2]), day: Number(match[3]) }
     return shape(match, [date], { basic: true })
   },

@@ -79,7 +79,7 @@ interface Timed {
 
 const sp = '[ \\t\\u00a0\\u202f]'
 const connector = new RegExp(
-  `(?:T(?=\\d)|_|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,8})(?:(?:at|@|time)${sp}{0,2}:?${sp}{0,4})?\\(?`,
+  `(?:T(?=\\d)|_|:(?=\\d{2}:\\d{2}:\\d{2})|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,8})(?:(?:at|@|time)${sp}{0,2}:?${sp}{0,4})?\\(?`,
   'iy',
 )
 const weekdayBehind = new RegExp(
@@ -114,7 +114,9 @@ function timeBehind(text: string, shape: DateShape, next: number, context: ZoneC
   if (!between) return null
   at += between[0].length
   if (at >= next) return null
-  const basic = /^[T_]/i.test(between[0]) || (shape.basic && /^[-]/.test(between[0]))
+  const basic =
+    /^[T_]/i.test(between[0]) ||
+    (shape.basic && (between[0] === '-' || /^ \d{6}(?!\d)/.test(text.slice(at - 1, at + 7))))
   const opened = between[0].endsWith('(')
   const result = timed(timeAt(text, at, { context, basic }), shape.start)
   if (result === null || result === 'invalid') return opened ? null : result
@@ -134,6 +136,8 @@ function timed(time: TimeOfDay | 'invalid' | null, start: number): Timed | 'inva
 
 const lastTime =
   /(?<![A-Za-z0-9.,:/+-])(\d{1,2}(?::\d{2}){0,2}(?:[.,]\d{1,3})?[ ]?(?:[AaPp]\.?[Mm]\.?|hrs|h)?(?:[ ]?\(?[A-Z]{1,5}\)?)?(?:[ ]?[+-]\d{2}:?\d{2})?)[ \u00a0]{0,2}(?:[,;|–—-]|on\b|of\b)?[ \u00a0]{0,3}$/
+/** The end of a range of times: which of the two belongs to the date cannot be told. */
+const rangeBefore = /:\d{2}(?: ?[ap]\.?m\.?)?[ ]{0,3}(?:[-–—|/]|to\b|until\b)[ ]{0,3}$/i
 const measured = /(?:duration|elapsed|took|length|run ?time|total|drive time|time taken)[^A-Za-z0-9]{0,6}$/i
 
 /** "2:05 PM on 3/14/2026", "14:05:18, 14 Mar 2026": only what lies between the last date and this one. */
@@ -145,6 +149,7 @@ function timeBefore(text: string, shape: DateShape, free: number, context: ZoneC
   const time = timeAt(text, at, { context })
   if (time === null || time === 'invalid' || measured.test(text.slice(Math.max(0, at - 24), at))) return null
   if (time.end < at + match[1].trimEnd().length) return null
+  if (rangeBefore.test(text.slice(Math.max(0, at - 24), at))) return null
   return { time, start: at, end: shape.end }
 }
 

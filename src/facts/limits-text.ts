@@ -16,11 +16,14 @@ const unit =
   '(?:°|º|%|degrees?|deg\\.?|mrad|rad|mm|cm|km/h|km|mph|m/s|m|inch(?:es)?|in\\.?|ft|px|pixels?|mV|V|volts?|mA|A|dB|kPa|MPa|bar|psi|Nm|kg|lbs?|ms|s|min|h|″|"|′|°C)'
 const unitAfter = `(?:${sp}(${unit})(?![A-Za-z0-9]))?`
 const loose = '(?<![A-Za-z0-9]|\\d[.,:/-])'
-const end = '(?![A-Za-z0-9]|[-:/–]\\d|[.,]\\d)'
+// A third number in the same row of slashes leaves open which two are the limits.
+const end = '(?![A-Za-z0-9]|[-:/–]\\d|[.,]\\d|[ \\u00a0]{0,3}/[ \\u00a0]{0,3}[+\\-−]?\\d)'
 const number = `(${signSource}?${digitsSource})`
-const dots = `\\.{2,3}|…|⋯|÷|~|;|\\||\\bto\\b|\\bbis\\b|\\bthrough\\b|\\bthru\\b|[–—-]`
-// A slash sets limits apart only with space or a sign behind it (1/2 is a page or a fraction).
-const between = `(?:${sp}(?:${dots})${sp}|[ \\u00a0]{1,3}/[ \\u00a0]{1,3}|/(?=${signSource}))`
+const dots = `\\.{2,3}|…|⋯|÷|~|;|\\||\\bto\\b|\\bbis\\b|\\bthrough\\b|\\bthru\\b`
+const gap = '[ \\u00a0\\u2009\\u202f]{1,3}'
+// A slash sets limits apart only with space or a sign behind it (1/2 is a page or a fraction); a dash only with space on
+// both sides or on none (0.10 -0.50 is two numbers).
+const between = `(?:${sp}(?:${dots})${sp}|${gap}[/–—-]${gap}|[–—-]|/(?=${signSource}))`
 
 const range = new RegExp(
   `${loose}[[({]?${sp}${number}${unitAfter}${between}${number}${unitAfter}${end}(?:${sp}[\\])}]${unitAfter})?`,

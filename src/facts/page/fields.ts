@@ -240,7 +240,11 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
         if (inline.length > 0) {
           // Without a colon only a value of the right shape makes the words before it a label.
           const fit = bestFit(spot.meanings, textOf(inline))
-          if (spot.colon || fit === 'strong' || (fit === 'weak' && spot.meanings.some(({ key }) => !PROSE_PRONE.has(key))))
+          if (
+            spot.colon ||
+            fit === 'strong' ||
+            (fit === 'weak' && spot.meanings.some(({ key }) => !PROSE_PRONE.has(key)))
+          )
             add(spot, inline, line, 'inline')
           continue
         }
@@ -268,7 +272,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
         else if (stacked && verticals.length > 0 && !(besideFit === 'strong' && !strongVertical)) takeVertical()
         else if (besideFit === 'strong') takeBeside()
         else if (strongVertical && besideFit === null) takeVertical(strongVertical)
-        else if (besideFit !== null && !stacked) takeBeside()
+        else if (besideFit !== null && (!stacked || verticals.length === 0)) takeBeside()
         else if (verticals.length > 0 && (labels === line.cells.length || besideFit === null)) takeVertical()
       }
     })

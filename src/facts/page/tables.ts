@@ -158,6 +158,15 @@ function readRow(line: Line, columns: readonly Column[], anchors: (readonly numb
       cells[at] = joinCells(cells[at] ?? null, cell)
     }
   }
+  // "10 Front radar" under "No" and "System": a number column takes the number alone.
+  columns.forEach((column, i) => {
+    const cell = cells[i]
+    const next = columns[i + 1]
+    if (!cell || !next || cells[i + 1] || next.group !== column.group || !column.roles.includes('lineNumber')) return
+    if (cell.words.length < 2 || !/^\d{1,3}[.)]?$/.test(cell.words[0]?.text ?? '')) return
+    cells[i] = makeCell(cell.words.slice(0, 1), cell.page, cell.line)
+    cells[i + 1] = makeCell(cell.words.slice(1), cell.page, cell.line)
+  })
   return cells
 }
 

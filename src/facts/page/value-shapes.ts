@@ -26,7 +26,9 @@ export function fitOf(key: LabelKey, text: string): Fit {
   switch (key) {
     case 'vin': {
       if (findVins(value, { isValue: true, misprints: true }).length > 0) return 'strong'
-      return /^[*.…xX-]*(?=[A-Z0-9]*\d{4}$)[A-Z0-9]{6,17}$/.test(value.replace(/\s/g, '')) && value.length < 24 ? 'weak' : null
+      return /^[*.…xX-]*(?=[A-Z0-9]*\d{4}$)[A-Z0-9]{6,17}$/.test(value.replace(/\s/g, '')) && value.length < 24
+        ? 'weak'
+        : null
     }
     case 'date':
     case 'lossDate':
@@ -42,7 +44,11 @@ export function fitOf(key: LabelKey, text: string): Fit {
     case 'duration':
       return DURATION.test(value) ? 'strong' : /^\d+$/.test(value) ? 'weak' : null
     case 'distance':
-      return /^[-+]?\d[\d.,\s]*(?:mi|miles?|km|m|ft|kilomet\w+|met\w+)\b/i.test(value) ? 'strong' : /^\d+(?:[.,]\d+)?$/.test(value) ? 'weak' : null
+      return /^[-+]?\d[\d.,\s]*(?:mi|miles?|km|m|ft|kilomet\w+|met\w+)\b/i.test(value)
+        ? 'strong'
+        : /^\d+(?:[.,]\d+)?$/.test(value)
+          ? 'weak'
+          : null
     case 'odometer':
       return /^\d[\d.,'\s   ]*\s*(?:mi|mls|miles?|km|kms|kilomet\w+)?\.?(?:\s*[(;,/·].*)?$/i.test(value)
         ? /\d{3}/.test(value.replace(/[.,'\s   ]/g, '')) || /mi|km/i.test(value)
@@ -52,9 +58,21 @@ export function fitOf(key: LabelKey, text: string): Fit {
           ? 'strong'
           : null
     case 'batteryVolts':
-      return /\d{1,2}[.,]\d+\s*(?:v|vdc|volts?)\b/i.test(value) ? 'strong' : /^\d{1,2}[.,]\d{1,3}$/.test(value) ? 'strong' : /^\d{2}\s*v\b/i.test(value) ? 'strong' : null
+      return /\d{1,2}[.,]\d+\s*(?:v|vdc|volts?)\b/i.test(value)
+        ? 'strong'
+        : /^\d{1,2}[.,]\d{1,3}$/.test(value)
+          ? 'strong'
+          : /^\d{2}\s*v\b/i.test(value)
+            ? 'strong'
+            : null
     case 'progress':
-      return /^\d{1,3}(?:[.,]\d+)?\s*(?:%|percent|pct|per cent)/i.test(value) ? 'strong' : /\b\d{1,3}\s*(?:%|percent)/i.test(value) ? 'weak' : /^\d{1,3}(?:\s*\/\s*100)?$/.test(value) ? 'weak' : null
+      return /^\d{1,3}(?:[.,]\d+)?\s*(?:%|percent|pct|per cent)/i.test(value)
+        ? 'strong'
+        : /\b\d{1,3}\s*(?:%|percent)/i.test(value)
+          ? 'weak'
+          : /^\d{1,3}(?:\s*\/\s*100)?$/.test(value)
+            ? 'weak'
+            : null
     case 'year':
       return /^(?:19|20)\d{2}\b/.test(value) ? 'strong' : null
     case 'vehicle':
@@ -64,7 +82,7 @@ export function fitOf(key: LabelKey, text: string): Fit {
       return /^\(?(?:\d{1,3}|none|no|nil|zero)\b/i.test(value) && words(value) <= 5 ? 'strong' : null
     case 'jobNumber':
     case 'claimNumber':
-      return /\d/.test(value) && words(value) <= 6 && !DATE.test(value.replace(/^[A-Z]{2,}[- ]?/, '')) ? 'weak' : null
+      return /\d/.test(value) && words(value) <= 6 && DATE.exec(value)?.[0] !== value ? 'weak' : null
     case 'plate':
       return /^[A-Z0-9][A-Z0-9 ·.-]{1,11}(?:[\s,(].*)?$/.test(value) && /\d|^[A-Z]{4,7}$/.test(value) ? 'weak' : null
     case 'technician':

@@ -1,0 +1,348 @@
+/**
+ * Calibrations: a record tells of one or several, each under the sensor's name, in a row of a table, or in the whole
+ * document. What stands between one sensor's heading and the next belongs to that sensor.
+ */
+import type { CalibrationAttempt, CalibrationOutcome, CalibrationReading, DateReading, Sensor } from '../document.ts'
+import { type Cell, type Line, placeOfCells } from '../layout.ts'
+import type { Field } from '../page/fields.ts'
+import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
+import { readDistance, readPercent } from '../quantity.ts'
+import type { Place } from '../reading.ts'
+import { combine, readDuration, readTimeOfDay } from '../time.ts'
+import type { LabelKey, Vocabulary } from '../vocabulary.ts'
+import { readMeasured } from './measured.ts'
+import { methodOf, positionOf, sensorOf } from './sensors.ts'
+import { bareName, datesIn, fieldsFor, note, type Sheet } from './sheet.ts'
+
+interface Section {
+  sensor: Sensor
+  name: string
+  from: number
+  to: number
+  place: Place
+}
+
+const SECTION_KEYS: readonly LabelKey[] = ['method', 'started', 'ended', 'outcome', 'progress', 'serial', 'part', 'procedure', 'duration']
+
+/** The outcome that a text states; null when it states none. Negations and unfinished runs win over "completed". */
+export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutcome | null {
+  const tokens = vocabulary.tokens(text)
+  const whole = vocabulary.outcomes.whole(tokens)[0]
+  if (whole) return whole.key
+  const hits = vocabulary.outcomes.within(tokens)
+  const severity: readonly CalibrationOutcome[] = ['aborted', 'failed', 'not-performed', 'completed']
+  for (const key of severity) if (hits.some((hit) => hit.length > 1 && hit.entries[0]?.key === key)) return key
+  for (const key of severity) if (hits.some((hit) => hit.entries[0]?.key === key)) return key
+  return null
+}
+
+function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string } | null {
+  if (line.cells.length > 2 || /[.!?;]$/.test(line.text)) return null
+  const { vocabulary } = sheet
+  const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(line.text)
+  let text = line.text
+  if (labelled?.[1] && labelled[2]) {
+    const keys = vocabulary.labels.whole(vocabulary.tokens(labelled[1].replace(/\s*\d+$/, ''))).map((entry) => entry.key)
+    if (!keys.includes('sensor')) return null
+    text = labelled[2]
+  } else if (line.cells.length === 2) {
+    const keys = vocabulary.labels.whole(vocabulary.tokens(line.cells[0]?.text ?? '')).map((entry) => entry.key)
+    if (keys.includes('sensor')) text = line.cells[1]?.text ?? ''
+    else {
+      const first = line.cells[0]?.text ?? ''
+      const second = sensorOf(line.cells[1]?.text ?? '', vocabulary)
+      // "Front radar   dynamic", "1.   Front radar"
+      if (/^\W*(?:\d+|[A-Z])?\W*$/.test(first) && second) text = line.cells[1]?.text ?? ''
+      else if (methodOf(line.cells[1]?.text ?? '', vocabulary) === null) return null
+    }
+  }
+  const words = text.split(/\s+/).length
+  if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null
+  const found = sensorOf(text.replace(/\([^)]*\)/g, ' '), vocabulary) ?? sensorOf(text, vocabulary)
+  if (!found || found.sensor === 'other') return null
+  const core = vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).filter((token) => !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point)$/.test(token))
+  const share = found.share * vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).length
+  if (core.length > share + 1) return null
+  return { sensor: found.sensor, name: bareName(text) }
+}
+
+/** The parts of a record that tell of one sensor each. */
+function findSections(sheet: Sheet): Section[] {
+  const tableRows = new Set(sheet.tables.filter((table) => table.rows.length > 1).flatMap((table) => table.rows.map((row) => row.line.index)))
+  const last = (sheet.lines.at(-1)?.index ?? 0) + 1
+  const candidates: Section[] = []
+  for (const line of sheet.lines) {
+    if (tableRows.has(line.index)) continue
+    const found = headingSensor(sheet, line)
+    if (found) candidates.push({ ...found, from: line.index, to: last, place: placeOfCells(line.cells) })
+  }
+  // A heading is one only if fields of a calibration follow before the next heading.
+  const sections: Section[] = []
+  candidates.forEach((section, i) => {
+    const to = candidates[i + 1]?.from ?? last
+    const rich = sheet.fields.some(
+      (field) => field.line >= section.from && field.line < to && field.meanings.some(({ key }) => SECTION_KEYS.includes(key)),
+    )
+    const tabled = sheet.tables.some((table) => table.header.index > section.from && table.header.index < to && (columnOf(table, 'outcome') >= 0 || columnOf(table, 'actual') >= 0))
+    if (rich || tabled) sections.push({ ...section, to })
+  })
+  return sections.map((section, i) => ({ ...section, to: sections[i + 1]?.from ?? last }))
+}
+
+function dateWithDay(sheet: Sheet, text: string, day: DateReading | undefined): DateReading | null {
+  const date = datesIn(sheet, text)[0]
+  if (date) return date
+  const time = readTimeOfDay(text)
+  return time && day ? combine(day, time) : null
+}
+
+const TIDY = /[\s,;.]+$/
+
+interface Draft {
+  sheet: Sheet
+  at: number
+  documentDate: DateReading | undefined
+}
+
+function takeField(draft: Draft, key: LabelKey, from: number, to: number, accept: (field: Field) => boolean): Field | null {
+  return fieldsFor(draft.sheet, key, from, to).find(accept) ?? null
+}
+
+/** Reads what stands between two lines into one calibration. */
+function readSection(draft: Draft, section: Section | null, from: number, to: number): CalibrationReading | null {
+  const { sheet } = draft
+  const { vocabulary } = sheet
+  const path = `calibrations.${draft.at}`
+  const sensorField = takeField(draft, 'sensor', from, to, (field) => (sensorOf(field.value, vocabulary)?.sensor ?? 'other') !== 'other')
+  const title = sheet.lines.slice(0, 8).map((line) => line.text)
+  const titled = section ? null : title.map((text) => ({ text, found: sensorOf(text, vocabulary) })).find(({ found }) => found && found.sensor !== 'other')
+  const sensor = section?.sensor ?? (sensorField ? sensorOf(sensorField.value, vocabulary)?.sensor : undefined) ?? titled?.found?.sensor
+  if (!sensor) return null
+  const name = section?.name ?? sensorField?.value ?? titled?.text ?? ''
+  const reading: CalibrationReading = { sensor, position: null, method: 'unknown', outcome: 'unknown', name: bareName(name) }
+  const sensorPlace = section?.place ?? sensorField?.place
+  if (sensorPlace) note(sheet, path, sensorPlace)
+  const take = (key: LabelKey, accept: (field: Field) => boolean) => {
+    const field = takeField(draft, key, from, to, accept)
+    if (field) note(sheet, `${path}.${key}`, field.place)
+    return field
+  }
+
+  const side = takeField(draft, 'position', from, to, (field) => positionOf(field.value, sensor, vocabulary) !== null)
+  reading.position = (side && positionOf(side.value, sensor, vocabulary)) ?? positionOf(name, sensor, vocabulary)
+  if (side && reading.position) note(sheet, `${path}.position`, side.place)
+
+  const method = take('method', (field) => methodOf(field.value, vocabulary) !== null)
+  reading.method =
+    (method && methodOf(method.value, vocabulary)) ??
+    methodOf(name, vocabulary) ??
+    title.map((text) => (/calibrat|aim|learn|initiali|adjust|zero|static|dynamic/i.test(text) ? methodOf(text, vocabulary) : null)).find((found) => found) ??
+    'unknown'
+  const isRunDate = (field: Field) => dateWithDay(sheet, field.value, draft.documentDate) !== null
+  const started = take('started', isRunDate)
+  const ended = take('ended', isRunDate)
+  const startDate = started ? dateWithDay(sheet, started.value, draft.documentDate) : null
+  if (startDate) reading.started = startDate
+  const endDay = startDate ?? draft.documentDate
+  const endDate = ended ? dateWithDay(sheet, ended.value, endDay ?? undefined) : null
+  if (endDate) reading.ended = endDate
+  if (!startDate && started === null) readRange(draft, reading, from, to)
+  const duration = take('duration', (field) => readDuration(field.value, { colon: 'mm:ss' }) !== null)
+  if (duration) reading.durationSeconds = readDuration(duration.value, { colon: 'mm:ss' })?.seconds ?? 0
+  const distance = take('distance', (field) => readDistance(field.value, { decimal: sheet.decimal }) !== null)
+  if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
+  const isSectionField = (field: Field) => section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
+  const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field))
+  if (serial) reading.serial = serial.value.replace(TIDY, '')
+  const part = take('part', (field) => /\d/.test(field.value))
+  if (part) reading.part = part.value.replace(TIDY, '')
+  const procedure = take('procedure', (field) => /\d/.test(field.value) || field.value.length > 3)
+  if (procedure) reading.procedure = procedure.value.replace(TIDY, '')
+  const progress = take('progress', (field) => readPercent(field.value) !== null || /^\d{1,3}$/.test(field.value))
+  if (progress) reading.progressPercent = readPercent(progress.value) ?? Number(progress.value)
+  const outcome = take('outcome', (field) => outcomeOf(field.value, vocabulary) !== null && !isValueTableLine(sheet, field.line))
+  if (outcome) {
+    reading.outcome = outcomeOf(outcome.value, vocabulary) ?? 'unknown'
+    if (reading.progressPercent === undefined) {
+      const stated = readPercent(outcome.value)
+      if (stated !== null) reading.progressPercent = stated
+    }
+  }
+  const attempts = readAttempts(draft, from, to)
+  if (attempts.length > 0) reading.attempts = attempts
+  if (reading.outcome === 'unknown') readOutcomeLine(draft, reading, from, to)
+  if (reading.outcome === 'unknown') {
+    const lastAttempt = attempts.at(-1)
+    if (lastAttempt) reading.outcome = lastAttempt.outcome
+    if (reading.progressPercent === undefined && lastAttempt?.progressPercent !== undefined) reading.progressPercent = lastAttempt.progressPercent
+  }
+  const values = readMeasured(sheet, from, to)
+  if (values.length > 0) {
+    reading.values = values.map((found) => found.value)
+    values.forEach((found, i) => {
+      note(sheet, `${path}.values.${i}`, found.place)
+    })
+  }
+  return reading
+}
+
+function isValueTableLine(sheet: Sheet, line: number): boolean {
+  return sheet.tables.some(
+    (table) =>
+      (columnOf(table, 'actual') >= 0 || columnOf(table, 'least') >= 0) &&
+      columnOf(table, 'name') >= 0 &&
+      (table.header.index === line || table.rows.some((row) => row.line.index === line)),
+  )
+}
+
+/** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05". */
+function readRange(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
+  const { sheet } = draft
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to) continue
+    const found = /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4})?)\s*(?:to|until|till|-|–|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(line.text)
+    if (!found?.[1] || !found[2] || /\b(?:valid|due|licen[cs]e)\b/i.test(line.text)) continue
+    const start = dateWithDay(sheet, found[1], draft.documentDate)
+    const end = dateWithDay(sheet, found[2], start ?? draft.documentDate)
+    if (!start || !end || start.local === null || end.local === null || start.local.length < 16 || end.local.length < 16 || end.local < start.local) continue
+    reading.started = start
+    reading.ended ??= end
+    note(sheet, `calibrations.${draft.at}.started`, placeOfCells(line.cells))
+    note(sheet, `calibrations.${draft.at}.ended`, placeOfCells(line.cells))
+    return
+  }
+}
+
+/** An outcome that stands alone on its line, as receipts print it: "STOPPED - NOT COMPLETED". */
+function readOutcomeLine(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
+  const { sheet } = draft
+  const { vocabulary } = sheet
+  const lines = sheet.lines.filter((line) => line.index >= from && line.index < to)
+  for (const line of [...lines].reverse()) {
+    if (line.cells.length > 2 || line.text.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
+    const tokens = vocabulary.tokens(line.text)
+    const hits = vocabulary.outcomes.within(tokens).filter((hit) => hit.entries[0] && !(hit.length === 1 && /^(?:ok|good|set|pass|in|error|open|bad|positive|negative|red|green|valid|normal|running|done|reached|stored|learned|adjusted)$/.test(tokens[hit.from] ?? '')))
+    const covered = hits.reduce((sum, hit) => sum + hit.length, 0)
+    const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(line.text)
+    if (covered === 0 || (covered < 0.5 * tokens.length && !about)) continue
+    if (/^(?:the |a |an )?(?:driver|second|person|note|before|if|when|keep|do not)\b/i.test(line.text)) continue
+    const outcome = outcomeOf(line.text, vocabulary)
+    if (!outcome) continue
+    reading.outcome = outcome
+    note(sheet, `calibrations.${draft.at}.outcome`, placeOfCells(line.cells))
+    if (reading.progressPercent === undefined) {
+      const stated = readPercent(line.text)
+      if (stated !== null) reading.progressPercent = stated
+    }
+    return
+  }
+}
+
+/** Runs listed in a table: run, begin, reached, outcome. */
+function readAttempts(draft: Draft, from: number, to: number): CalibrationAttempt[] {
+  const { sheet } = draft
+  const attempts: CalibrationAttempt[] = []
+  for (const table of sheet.tables) {
+    if (table.header.index < from || table.header.index >= to || columnOf(table, 'run') < 0) continue
+    if (columnOf(table, 'name') >= 0 && columnOf(table, 'least') >= 0) continue
+    for (const row of table.rows) {
+      const outcomeCell = cellOf(table, row, 'outcome')
+      const progressCell = cellOf(table, row, 'progress')
+      const outcome = outcomeCell ? outcomeOf(outcomeCell.text, sheet.vocabulary) : null
+      const percent = progressCell ? readPercent(progressCell.text) : null
+      if (!outcome && percent === null) continue
+      const attempt: CalibrationAttempt = { outcome: outcome ?? 'unknown' }
+      if (percent !== null) attempt.progressPercent = percent
+      const startCell = cellOf(table, row, 'started')
+      const at = startCell ? dateWithDay(sheet, startCell.text, draft.documentDate) : null
+      if (at) attempt.at = at
+      note(sheet, `calibrations.${draft.at}.attempts.${attempts.length}`, placeOfCells(row.line.cells))
+      attempts.push(attempt)
+    }
+  }
+  if (attempts.length > 0) return attempts
+  // "Attempt 1: stopped at 38 %", "1st run … 2nd run …"
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to) continue
+    const found = /^\W*(?:attempt|run|try|trial|pass|cycle)\s*(?:no\.?\s*)?#?(\d)\b[\s:.–-]*(.+)$|^\W*(\d)(?:st|nd|rd|th)\s+(?:attempt|run|try|trial|pass)\b[\s:.–-]*(.+)$/i.exec(line.text)
+    const text = found?.[2] ?? found?.[4]
+    const outcome = text ? outcomeOf(text, sheet.vocabulary) : null
+    if (!text || !outcome) continue
+    const attempt: CalibrationAttempt = { outcome }
+    const percent = readPercent(text)
+    if (percent !== null) attempt.progressPercent = percent
+    const at = dateWithDay(sheet, text, draft.documentDate)
+    if (at) attempt.at = at
+    note(sheet, `calibrations.${draft.at}.attempts.${attempts.length}`, placeOfCells(line.cells))
+    attempts.push(attempt)
+  }
+  return attempts
+}
+
+/** A table with a calibration in each row. */
+function readRows(sheet: Sheet, table: Table, documentDate: DateReading | undefined): CalibrationReading[] {
+  const { vocabulary } = sheet
+  const sensorColumn = columnOf(table, 'sensor')
+  const telling = (['method', 'outcome', 'started', 'progress'] as const).filter((role) => columnOf(table, role) >= 0 && columnOf(table, role) !== sensorColumn)
+  if (sensorColumn < 0 || telling.length < 2) return []
+  const found: CalibrationReading[] = []
+  for (const row of table.rows) {
+    const sensorCell = row.cells[sensorColumn]
+    const sensor = sensorCell ? sensorOf(sensorCell.text, vocabulary)?.sensor : undefined
+    if (!sensorCell || !sensor || sensor === 'other') continue
+    found.push(readRow(sheet, table, row, sensorCell, sensor, documentDate, found.length))
+  }
+  return found
+}
+
+function readRow(sheet: Sheet, table: Table, row: TableRow, sensorCell: Cell, sensor: Sensor, documentDate: DateReading | undefined, at: number): CalibrationReading {
+  const { vocabulary } = sheet
+  const text = (role: Parameters<typeof columnOf>[1]) => {
+    const cell = cellOf(table, row, role)
+    return cell && cell !== sensorCell ? cell.text : null
+  }
+  const reading: CalibrationReading = {
+    sensor,
+    position: positionOf(sensorCell.text, sensor, vocabulary),
+    method: methodOf(text('method') ?? sensorCell.text, vocabulary) ?? 'unknown',
+    outcome: outcomeOf(text('outcome') ?? '', vocabulary) ?? 'unknown',
+    name: bareName(sensorCell.text),
+  }
+  const started = dateWithDay(sheet, text('started') ?? '', documentDate)
+  if (started) reading.started = started
+  const ended = dateWithDay(sheet, text('ended') ?? '', started ?? documentDate)
+  if (ended) reading.ended = ended
+  const percent = readPercent(text('progress') ?? '')
+  if (percent !== null) reading.progressPercent = percent
+  const serial = text('serial')
+  if (serial && /\d/.test(serial)) reading.serial = serial
+  const part = text('part')
+  if (part && /\d/.test(part)) reading.part = part
+  note(sheet, `calibrations.${at}`, placeOfCells(row.cells.filter((cell): cell is Cell => cell !== null)))
+  return reading
+}
+
+/** Every calibration that a record tells of, in reading order. `documentDate` gives the day to times that stand alone. */
+export function readCalibrations(sheet: Sheet, documentDate: DateReading | undefined): CalibrationReading[] {
+  const sections = findSections(sheet)
+  if (sections.length === 0) {
+    for (const table of sheet.tables) {
+      const rows = readRows(sheet, table, documentDate)
+      if (rows.length > 0) return rows
+    }
+    const whole = readSection({ sheet, at: 0, documentDate }, null, 0, Number.POSITIVE_INFINITY)
+    return whole ? [whole] : []
+  }
+  const found: CalibrationReading[] = []
+  for (const section of sections) {
+    // With one sensor in the document, what stands above its heading may speak of it too.
+    const reading = readSection({ sheet, at: found.length, documentDate }, section, section.from, section.to)
+    if (reading) found.push(reading)
+  }
+  return found
+}
+
+/** The first line of the first part that tells of one sensor; infinite where there is none. */
+export function firstSectionLine(sheet: Sheet): number {
+  return findSections(sheet)[0]?.from ?? Number.POSITIVE_INFINITY
+}

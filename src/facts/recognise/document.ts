@@ -1,0 +1,171 @@
+/** One file's reading → its facts, each with its place: the `read` result. */
+import type { DocumentFacts, DocumentKind } from '../document.ts'
+import { instantBounds } from '../instant.ts'
+import { type Layout, placeOfCells } from '../layout.ts'
+import type { Reading } from '../reading.ts'
+import type { Vocabulary } from '../vocabulary.ts'
+import { firstSectionLine, outcomeOf, readCalibrations } from './calibrations.ts'
+import { measureDrive } from './drive.ts'
+import { readHeader } from './header.ts'
+import { tellKind } from './kind.ts'
+import { readMeasured } from './measured.ts'
+import { readOperations } from './operations.ts'
+import { readScan } from './scan.ts'
+import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
+
+export interface DocumentSource {
+  /** Path in the packet. */
+  file: string
+  sha256: string
+  bytes: number
+  media: string
+  /** Declared by the packet: wins over what the document says. */
+  kind?: DocumentKind
+}
+
+const isScan = (kind: DocumentKind) => kind === 'pre-scan' || kind === 'post-scan' || kind === 'scan'
+
+/** "16 control units answered, 0 DTC": counts in running text. */
+function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: number; line: number } | null {
+  const { vocabulary } = sheet
+  for (const line of sheet.lines) {
+    if (line.cells.length > 2) continue
+    const tokens = vocabulary.tokens(line.text)
+    if (tokens.length > 20 || tokens.length < 2) continue
+    for (let i = 0; i + 1 < tokens.length; i++) {
+      const token = tokens[i] ?? ''
+      if (!/^\d{1,3}$/.test(token) && token !== 'no' && token !== 'zero') continue
+      const hit = vocabulary.labels.allAt(tokens, i + 1).find(({ entries }) => entries.some((entry) => entry.key === key))
+      // The number of a module list's own row ("1 DTC") is no count of the document.
+      if (hit && (tokens.length > hit.length + 1 || line.cells.length === 1) && !(token === 'no' && tokens.length > 4))
+        return { count: /^\d/.test(token) ? Number(token) : 0, line: line.index }
+    }
+  }
+  return null
+}
+
+function readCounts(sheet: Sheet, facts: DocumentFacts): void {
+  for (const key of ['codeCount', 'moduleCount'] as const) {
+    const target = key === 'codeCount' ? 'statedCodeCount' : 'statedModuleCount'
+    const field = fieldsFor(sheet, key).find(({ value }) => /^\(?(?:\d{1,3}\b(?![.,/:-]\d)|none|no\b|nil|zero)/i.test(value))
+    if (field) {
+      const digits = /\d+/.exec(field.value)?.[0]
+      facts[target] = digits === undefined ? 0 : Number(digits)
+      note(sheet, target, field.place)
+      continue
+    }
+    const counted = countInText(sheet, key)
+    if (counted) {
+      facts[target] = counted.count
+      const line = sheet.layout.lines[counted.line]
+      if (line) note(sheet, target, placeOfCells(line.cells))
+    }
+  }
+}
+
+function readStatements(sheet: Sheet, facts: DocumentFacts): void {
+  const statements: NonNullable<DocumentFacts['statements']> = []
+  for (const line of sheet.lines) {
+    const tokens = sheet.vocabulary.tokens(line.text)
+    const hits = sheet.vocabulary.statements.within(tokens)
+    if (hits.length === 0 || tokens.length < 3) continue
+    for (const about of new Set(hits.map((hit) => hit.entries[0]?.key))) {
+      if (!about) continue
+      if (about === 'codes-cleared' && !/code|fault|dtc|entr|memory/i.test(line.text)) continue
+      const date = datesIn(sheet, line.text)[0]
+      if (about !== 'codes-cleared' && !date) continue
+      note(sheet, `statements.${statements.length}`, placeOfCells(line.cells))
+      statements.push({ about, text: line.text, ...(date ? { date } : {}) })
+    }
+  }
+  if (statements.length > 0) facts.statements = statements
+}
+
+function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
+  const values = readMeasured(sheet, 0, Number.POSITIVE_INFINITY)
+  values.forEach((found, i) => {
+    note(sheet, `alignment.values.${i}`, found.place)
+  })
+  const field = fieldsFor(sheet, 'outcome').find(({ value }) => outcomeOf(value, sheet.vocabulary) !== null)
+  let outcome = field ? outcomeOf(field.value, sheet.vocabulary) : null
+  if (field) note(sheet, 'alignment.outcome', field.place)
+  if (!outcome) {
+    const line = sheet.lines.find(({ text, cells }) => cells.length === 1 && /align|geometry|result/i.test(text) && outcomeOf(text, sheet.vocabulary) === 'completed')
+    outcome = line ? 'completed' : null
+  }
+  facts.alignment = { values: values.map((found) => found.value), outcome: outcome ?? 'unknown' }
+}
+
+function readPhoto(reading: Reading, facts: DocumentFacts): void {
+  const { picture } = reading
+  if (!picture) return
+  const taken = picture.taken
+    ? { text: picture.taken, local: picture.taken.slice(0, 19), offset: picture.offset, ...instantBounds(picture.taken.slice(0, 19), picture.offset) }
+    : null
+  facts.photo = { taken, location: picture.location }
+  if (picture.camera) facts.photo.camera = picture.camera
+  if (picture.software) facts.photo.software = picture.software
+}
+
+/**
+ * Turns a reading into facts. Never throws for what a file holds; what is not there is absent, and what is doubtful is left
+ * out with a problem that says so.
+ */
+export function recogniseDocument(reading: Reading, layout: Layout, source: DocumentSource, vocabulary: Vocabulary): DocumentFacts {
+  const sheet = readSheet(layout, vocabulary)
+  const told = source.kind ? { kind: source.kind, from: 'declared' as const } : tellKind(sheet, reading, source.file)
+  const { kind } = told
+  const facts: DocumentFacts = {
+    file: source.file,
+    sha256: source.sha256,
+    bytes: source.bytes,
+    media: source.media,
+    kind,
+    kindFrom: told.from,
+    problems: [...reading.problems],
+    evidence: sheet.evidence,
+  }
+  if (reading.pageCount !== undefined) facts.pages = reading.pageCount
+  const before = kind === 'calibration' ? firstSectionLine(sheet) : Number.POSITIVE_INFINITY
+  Object.assign(facts, readHeader(sheet, kind, before))
+  if (isScan(kind)) {
+    const scan = readScan(sheet)
+    facts.modules = scan.modules.map((found) => found.reading)
+    facts.codes = scan.codes.map((found) => found.reading)
+    scan.modules.forEach((found, i) => {
+      note(sheet, `modules.${i}`, found.place)
+    })
+    scan.codes.forEach((found, i) => {
+      note(sheet, `codes.${i}`, found.place)
+    })
+    readCounts(sheet, facts)
+  }
+  if (kind === 'calibration') {
+    facts.calibrations = readCalibrations(sheet, facts.date)
+    if (!facts.date) {
+      const first = facts.calibrations[0]
+      const date = first?.ended ?? first?.started
+      if (date) {
+        facts.date = date
+        const places = sheet.evidence['calibrations.0.ended'] ?? sheet.evidence['calibrations.0.started'] ?? []
+        note(sheet, 'date', ...places)
+      }
+    }
+  }
+  if (kind === 'alignment') readAlignment(sheet, facts)
+  if (kind === 'estimate' || kind === 'invoice') {
+    const operations = readOperations(sheet, kind === 'invoice')
+    facts.operations = operations.map((found) => found.reading)
+    operations.forEach((found, i) => {
+      note(sheet, `operations.${i}`, found.place)
+    })
+  }
+  if (reading.track) {
+    const drive = measureDrive(reading.track)
+    if (drive) facts.drive = drive
+    if (facts.date === undefined && drive?.started) facts.date = drive.started
+  }
+  readPhoto(reading, facts)
+  readStatements(sheet, facts)
+  return facts
+}

@@ -1,0 +1,236 @@
+/** What a document says of the vehicle, the job, the people and the instrument, wherever on the page it says so. */
+import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
+import { placeOf, placeOfCells } from '../layout.ts'
+import type { Field } from '../page/fields.ts'
+import { holdsDate } from '../page/value-shapes.ts'
+import { readOdometer, readVolts } from '../quantity.ts'
+import type { Place } from '../reading.ts'
+import { combine, readTimeOfDay } from '../time.ts'
+import { findVins } from '../vin-text.ts'
+import type { LabelKey } from '../vocabulary.ts'
+import { datesIn, fieldsFor, note, type Sheet } from './sheet.ts'
+
+type Header = Pick<
+  DocumentFacts,
+  'vin' | 'vins' | 'date' | 'odometer' | 'vehicle' | 'plate' | 'jobNumber' | 'claimNumber' | 'batteryVolts' | 'technician' | 'instrument'
+>
+
+function readVins(sheet: Sheet, header: Header): void {
+  const found = new Map<string, { places: Place[]; labelled: boolean }>()
+  const add = (value: string, place: Place, labelled: boolean) => {
+    const have = found.get(value)
+    if (have) {
+      if (!have.places.some((other) => other.page === place.page && other.box.join() === place.box.join())) have.places.push(place)
+      have.labelled ||= labelled
+    } else found.set(value, { places: [place], labelled })
+  }
+  for (const field of fieldsFor(sheet, 'vin')) {
+    const vins = findVins(field.value, { isValue: true, misprints: true })
+    for (const { vin } of vins) add(vin, placeOf(field.page, field.words), true)
+    if (vins.length === 0) {
+      const partial = field.value.replace(/[\s*.…xX-]+/g, (gap) => (/[xX]/.test(gap) && gap.length === 1 ? gap : ''))
+      if (/^[A-HJ-NPR-Z0-9]{6,16}$/.test(partial) && /\d{4}$/.test(partial)) add(partial, placeOf(field.page, field.words), true)
+    }
+  }
+  for (const line of sheet.layout.lines) {
+    for (const { vin, start, end, labelled } of findVins(line.text, { misprints: true })) {
+      let at = 0
+      const words = line.cells
+        .flatMap((cell) => cell.words)
+        .filter((word) => {
+          const from = at
+          at += word.text.length + 1
+          return from < end && from + word.text.length > start
+        })
+      add(vin, words.length > 0 ? placeOf(line.page, words) : placeOfCells(line.cells), labelled)
+    }
+  }
+  if (found.size === 0) return
+  const full = [...found].sort(
+    ([a, x], [b, y]) => Number(b.length === 17) - Number(a.length === 17) || Number(y.labelled) - Number(x.labelled) || y.places.length - x.places.length,
+  )
+  const first = full[0]
+  if (!first) return
+  header.vin = first[0]
+  header.vins = full.map(([value, { places }]) => ({ value, evidence: places }))
+  note(sheet, 'vin', ...first[1].places)
+}
+
+/** The date of the document: labelled with a time, labelled, or standing alone near the top or beside the heading. */
+function readDocumentDate(sheet: Sheet, kind: DocumentKind, before: number): { date: DateReading; place: Place } | null {
+  const dated = fieldsFor(sheet, 'date').flatMap((field) => {
+    const date = datesIn(sheet, field.value)[0]
+    if (!date) return []
+    const rank = field.meanings.find((meaning) => meaning.key === 'date')?.rank ?? 0
+    return [{ date, field, rank }]
+  })
+  // Inside a calibration's own part, dates belong to that calibration, unless nothing else is dated.
+  const outside = dated.filter(({ field }) => field.line < before)
+  const pool = outside.length > 0 ? outside : dated.filter(({ field }) => !field.meanings.some(({ key }) => key === 'started' || key === 'ended'))
+  const weak = ({ field, rank }: (typeof pool)[number]) => rank >= 100 || /print/i.test(field.label)
+  const ordered = [...pool].sort((a, b) => Number(weak(a)) - Number(weak(b)) || hasTime(b.date) - hasTime(a.date) || a.rank - b.rank || a.field.line - b.field.line)
+  const best = ordered[0]
+  if (best && !weak(best)) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
+  const alone = dateAlone(sheet, before)
+  if (alone && (!best || weak(best))) return alone
+  if (best) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
+  if (kind === 'calibration') return null
+  const started = fieldsFor(sheet, 'started').map((field) => ({ date: datesIn(sheet, field.value)[0], field }))[0]
+  return started?.date ? { date: started.date, place: started.field.place } : null
+}
+
+const hasTime = (date: DateReading) => Number((date.local ?? date.alternatives?.[0] ?? '').length > 10)
+
+/** Date and time of day under labels of their own. */
+function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReading {
+  if (hasTime(date)) return date
+  const time = fieldsFor(sheet, 'time').find((field) => Math.abs(field.line - dateField.line) <= 3 && !holdsDate(field.value) && readTimeOfDay(field.value) !== null)
+  const clock = time ? readTimeOfDay(time.value) : null
+  return clock ? combine(date, clock) : date
+}
+
+/** A date without a label in the head of the first page: beneath the title, or in a corner. */
+function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place } | null {
+  const claimed = new Set(sheet.fields.filter((field) => field.meanings.length > 0).map((field) => `${field.page} ${field.place.box.join()}`))
+  for (const line of sheet.lines.filter((other) => other.page === 1 && other.index < before).slice(0, 24)) {
+    for (const cell of line.cells) {
+      if (claimed.has(`${cell.page} ${placeOfCells([cell]).box.join()}`)) continue
+      if (sheet.fields.some((field) => field.meanings.length > 0 && field.words.some((word) => cell.words.includes(word)))) continue
+      const dates = datesIn(sheet, cell.text)
+      const date = dates[0]
+      if (!date || dates.length > 1) continue
+      const rest = cell.text.replace(date.text, ' ').trim()
+      if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident|issued|version|rev)\b/i.test(rest)) continue
+      return { date, place: placeOfCells([cell]) }
+    }
+  }
+  return null
+}
+
+function readVehicle(sheet: Sheet, header: Header): void {
+  const vehicle: NonNullable<Header['vehicle']> = {}
+  const described = fieldsFor(sheet, 'vehicle').map((field) => field)
+  const take = (text: string, place: Place): boolean => {
+    const found = /^((?:19|20)\d{2})\s+(\p{L}[\p{L}\p{N}'’.-]*)(?:\s+([\p{L}\p{N}][\p{L}\p{N}'’. -]*?))?(?:\s*[,;(|·].*)?$/u.exec(text.trim())
+    if (!found?.[1] || !found[2]) return false
+    vehicle.year = Number(found[1])
+    vehicle.make = found[2]
+    if (found[3]) vehicle.model = found[3]
+    note(sheet, 'vehicle', place)
+    return true
+  }
+  const yearField = fieldsFor(sheet, 'year').find((field) => /^(?:19|20)\d{2}\b/.test(field.value))
+  const one = described.find((field) => take(field.value, field.place))
+  if (!one) {
+    const loose = described.find((field) => /\b(?:19|20)\d{2}\b/.test(field.value))
+    const year = loose && /\b((?:19[89]|20[0-4])\d)\b/.exec(loose.value)?.[1]
+    if (loose && year) {
+      vehicle.year = Number(year)
+      const words = loose.value.replace(year, ' ').replace(/[(),;/]+/g, ' ').trim().split(/\s+/).filter((word) => /^\p{L}/u.test(word))
+      if (words[0]) vehicle.make = words[0]
+      if (words[1]) vehicle.model = words.slice(1, 3).join(' ')
+      note(sheet, 'vehicle', loose.place)
+    } else if (!yearField) {
+      // "2021 Zephyle Moor" without a label, among the labels of the head.
+      for (const line of sheet.lines.slice(0, 40)) {
+        const cell = line.cells.find((other) => /^(?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+[\p{L}\p{N}]/u.test(other.text) && other.words.length <= 8)
+        if (cell && take(cell.text.replace(/,.*$/, ''), placeOfCells([cell]))) break
+      }
+    }
+  }
+  if (yearField) {
+    vehicle.year = Number(yearField.value.slice(0, 4))
+    note(sheet, 'vehicle', yearField.place)
+  }
+  const make = fieldsFor(sheet, 'make').find((field) => /^\p{L}/u.test(field.value))
+  const model = fieldsFor(sheet, 'model').find((field) => !/^(?:static|dynamic)/i.test(field.value))
+  if (make && vehicle.make === undefined) vehicle.make = make.value
+  if (model && vehicle.model === undefined && (make || yearField)) vehicle.model = model.value
+  if (vehicle.make === undefined && one === undefined && described[0] && (yearField || make)) {
+    const words = described[0].value.split(/\s+/).filter((word) => /^\p{L}/u.test(word))
+    if (words[0]) vehicle.make = words[0]
+    if (words[1] && vehicle.model === undefined) vehicle.model = words.slice(1, 3).join(' ')
+  }
+  if (Object.keys(vehicle).length > 0) header.vehicle = vehicle
+}
+
+const cutNote = (value: string) => value.replace(/\s*[([].*$/, '').replace(/[\s,;.]+$/, '')
+
+/**
+ * Reads the header facts. `before` is the first line that speaks of one sensor alone: plain "Serial" above it is the
+ * instrument's, below it the sensor's.
+ */
+export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): Header {
+  const header: Header = {}
+  readVins(sheet, header)
+  readVehicle(sheet, header)
+  const date = readDocumentDate(sheet, kind, before)
+  if (date) {
+    header.date = date.date
+    note(sheet, 'date', date.place)
+  }
+  const take = (key: LabelKey, accept: (field: Field) => boolean = () => true, to = Number.POSITIVE_INFINITY) => {
+    const field = fieldsFor(sheet, key, 0, to).find(accept)
+    return field ?? null
+  }
+  const odometer = take('odometer', (field) => readOdometer(field.value, { isValue: true }) !== null && !/%|\bmph\b|km\/h/i.test(field.value))
+  const distance = odometer && readOdometer(odometer.value, { isValue: true })
+  if (odometer && distance) {
+    const labelUnit = /\bkm|kilomet/i.test(odometer.label) ? 'km' : /\bmi(?:les)?\b/i.test(odometer.label) ? 'mi' : null
+    header.odometer = { value: distance.value, unit: distance.unit ?? labelUnit }
+    note(sheet, 'odometer', odometer.place)
+  }
+  const battery = take('batteryVolts', (field) => volts(sheet, field) !== null)
+  if (battery) {
+    header.batteryVolts = volts(sheet, battery) ?? 0
+    note(sheet, 'batteryVolts', battery.place)
+  }
+  const plate = take('plate')
+  if (plate) {
+    header.plate = cutNote(plate.value).replace(/,.*$/, '')
+    note(sheet, 'plate', plate.place)
+  }
+  for (const key of ['jobNumber', 'claimNumber'] as const) {
+    const field = take(key)
+    if (!field) continue
+    header[key] = cutNote(field.value).replace(/,.*$/, '')
+    note(sheet, key, field.place)
+  }
+  const technician = take('technician')
+  if (technician && kind !== 'estimate' && kind !== 'invoice') {
+    header.technician = cutNote(technician.value).replace(/,.*$/, '').replace(/\s+-\s.*$/, '')
+    note(sheet, 'technician', technician.place)
+  }
+  readInstrument(sheet, header, kind, before)
+  return header
+}
+
+function volts(sheet: Sheet, field: Field): number | null {
+  const value = readVolts(field.value, { decimal: sheet.decimal })
+  return value !== null && value > 5 && value < 60 ? value : null
+}
+
+function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before: number): void {
+  if (kind === 'estimate' || kind === 'invoice') return
+  const instrument: NonNullable<Header['instrument']> = {}
+  const explicit = (field: Field) => !field.meanings.some(({ key }) => key === 'serial' || key === 'part')
+  const inHead = (field: Field) => field.line < before
+  const usable = (field: Field) => explicit(field) || inHead(field)
+  const name = fieldsFor(sheet, 'instrumentName').find((field) => inHead(field) && /\p{L}{2}/u.test(field.value))
+  if (name) {
+    // "Aligner Corvane G4, serial CG4-5510, program 3.8"
+    instrument.name = name.value.replace(/[,;].*$/, '')
+    note(sheet, 'instrument.name', name.place)
+  }
+  const serial = [...fieldsFor(sheet, 'instrumentSerial')].filter(usable).sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
+  if (serial) {
+    instrument.serial = cutNote(serial.value).replace(/,.*$/, '')
+    note(sheet, 'instrument.serial', serial.place)
+  }
+  const software = fieldsFor(sheet, 'instrumentSoftware').find((field) => inHead(field) && /\d/.test(field.value))
+  if (software) {
+    instrument.software = software.value.replace(/[,;].*$/, '')
+    note(sheet, 'instrument.software', software.place)
+  }
+  if (Object.keys(instrument).length > 0) header.instrument = instrument
+}

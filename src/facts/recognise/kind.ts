@@ -1,0 +1,127 @@
+/** What kind of document this is: by its heading first, then by what it holds, last by the file's name. */
+import type { DocumentFacts, DocumentKind } from '../document.ts'
+import type { Line } from '../layout.ts'
+import { columnOf } from '../page/tables.ts'
+import type { Reading } from '../reading.ts'
+import { findTroubleCodes } from '../trouble-code-text.ts'
+import { moduleStateOf } from './scan.ts'
+import { sensorOf } from './sensors.ts'
+import { fieldsFor, type Sheet } from './sheet.ts'
+
+export interface KindFound {
+  kind: DocumentKind
+  from: DocumentFacts['kindFrom']
+}
+
+/** Lines that can be the document's title: the head of the first page, and whatever is set large. */
+function titleLines(sheet: Sheet): { line: Line; weight: number }[] {
+  const { bodySize } = sheet.layout
+  const fieldLines = new Set(sheet.fields.filter((field) => field.meanings.some(({ key }) => key !== 'documentNumber' && key !== 'sensor' && key !== 'date' && key !== 'shop' && key !== 'customer')).map((field) => field.line))
+  const firstTable = Math.min(...sheet.tables.filter((table) => table.rows.length > 1).map((table) => table.header.index), Number.POSITIVE_INFINITY)
+  const lines: { line: Line; weight: number }[] = []
+  for (const line of sheet.lines) {
+    if (line.page !== 1 || line.index >= firstTable) continue
+    const large = line.size >= 1.25 * bodySize
+    const position = sheet.lines.indexOf(line)
+    if (position > 14 && !large) continue
+    if (fieldLines.has(line.index) && !large) continue
+    if (line.text.split(/\s+/).length > 16) continue
+    lines.push({ line, weight: (large ? 1.6 : 1) * (line.bold ? 1.1 : 1) * (position < 6 ? 1.15 : 1) * (line.text === line.text.toUpperCase() && position < 8 ? 1.05 : 1) })
+  }
+  return lines
+}
+
+function headingScores(sheet: Sheet): Map<DocumentKind, number> {
+  const scores = new Map<DocumentKind, number>()
+  for (const { line, weight } of titleLines(sheet)) {
+    for (const cell of line.cells) {
+      const tokens = sheet.vocabulary.tokens(cell.text)
+      for (const hit of sheet.vocabulary.headings.within(tokens)) {
+        for (const entry of hit.entries) {
+          const [kind, strength] = entry.key.split(':') as [DocumentKind, string]
+          // A phrase that is most of its cell is a title; one inside a sentence is a mention.
+          const share = hit.length / Math.max(1, tokens.filter((token) => !/^\d+$/.test(token)).length)
+          const cellWeight = cell.size >= 1.25 * sheet.layout.bodySize ? weight : Math.min(weight, 1.27)
+          const score = Number(strength) * cellWeight * (0.5 + 0.5 * Math.min(1, share)) + 0.15 * (hit.length - 1)
+          scores.set(kind, Math.max(scores.get(kind) ?? 0, score))
+        }
+      }
+    }
+  }
+  return scores
+}
+
+function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number> {
+  const scores = new Map<DocumentKind, number>()
+  const add = (kind: DocumentKind, score: number) => scores.set(kind, (scores.get(kind) ?? 0) + score)
+  if (reading.track) add('drive-log', 5)
+  let states = 0
+  let codes = 0
+  let geometry = 0
+  let amounts = 0
+  for (const line of sheet.lines) {
+    codes += findTroubleCodes(line.text).length
+    if (line.cells.length > 1) for (const cell of line.cells.slice(1)) if (moduleStateOf(cell.text, sheet.vocabulary)) states++
+    if (/\b(?:camber|caster|toe|thrust angle|kingpin|set[- ]?back)\b/i.test(line.text) && /\d/.test(line.text)) geometry++
+    if (/(?:[$€£]\s?\d|\b\d{1,3}(?:[,. ]\d{3})*[.,]\d{2})\s*(?:[A-Z]{3})?$/.test(line.text)) amounts++
+  }
+  const moduleTable = sheet.tables.some((table) => columnOf(table, 'module') >= 0 && (columnOf(table, 'state') >= 0 || columnOf(table, 'code') >= 0))
+  if (states >= 4 || codes >= 2 || (moduleTable && (states > 0 || codes > 0))) add('scan', 2 + Math.min(2, states / 8))
+  if (geometry >= 3) add('alignment', 4)
+  const calibrationKeys = (['started', 'ended', 'method', 'progress', 'outcome', 'procedure'] as const).filter((key) => fieldsFor(sheet, key).length > 0).length
+  const named = sheet.lines.some((line) => line.text.split(/\s+/).length < 9 && (sensorOf(line.text, sheet.vocabulary)?.sensor ?? 'other') !== 'other')
+  if (calibrationKeys >= 3 && named) add('calibration', 2.5)
+  if (amounts >= 3) {
+    const text = sheet.lines.map((line) => line.text).join('\n')
+    add('invoice', /amount due|balance due|invoice|total due|paid|bill\b/i.test(text) ? 2 : 0.8)
+    add('estimate', /estimate|quot(?:e|ation)/i.test(text) ? 2 : 0.4)
+  }
+  return scores
+}
+
+const byName: readonly [RegExp, DocumentKind][] = [
+  [/pre[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:before|in\b|b4)/i, 'pre-scan'],
+  [/post[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:after|out\b)/i, 'post-scan'],
+  [/scan|dtc|health[-_ ]?check/i, 'scan'],
+  [/align|geometry/i, 'alignment'],
+  [/calib|radar|camera|learn/i, 'calibration'],
+  [/estimate|quote/i, 'estimate'],
+  [/invoice|bill\b|inv[-_ ]?\d/i, 'invoice'],
+  [/drive|track|log/i, 'drive-log'],
+]
+
+/** Tells the kind of a document, and from what it was told. */
+export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFound {
+  if (reading.picture && reading.pages.every((page) => page.words.length === 0)) return { kind: 'photo', from: 'content' }
+  const heading = headingScores(sheet)
+  const content = contentScores(sheet, reading)
+  if (reading.track && reading.track.points.length > 1) return { kind: 'drive-log', from: 'content' }
+  const get = (scores: Map<DocumentKind, number>, kind: DocumentKind) => scores.get(kind) ?? 0
+  const before = get(heading, 'pre-scan')
+  const after = get(heading, 'post-scan')
+  const scanTitle = get(heading, 'scan')
+  const scanContent = get(content, 'scan')
+  const combined = new Map<DocumentKind, number>()
+  for (const kind of ['calibration', 'alignment', 'estimate', 'invoice', 'statement', 'drive-log'] as const)
+    combined.set(kind, get(heading, kind) + get(content, kind))
+  // "Before repair" alone says which scan it is, not that it is one.
+  const scan = Math.max(scanTitle, scanTitle > 0 || scanContent > 0 ? Math.max(before, after) * 0.9 : Math.max(before, after) * 0.5) + scanContent
+  combined.set('scan', scan)
+  const [best] = [...combined].sort(([, a], [, b]) => b - a)
+  if (best && best[1] >= 1.5) {
+    const [kind] = best
+    const from = get(heading, kind) > 0 || (kind === 'scan' && (before > 0 || after > 0)) ? 'heading' : 'content'
+    if (kind !== 'scan') return { kind, from }
+    if (before > after) return { kind: 'pre-scan', from }
+    if (after > before) return { kind: 'post-scan', from }
+    const named = byName.find(([form]) => form.test(file.split('/').at(-1) ?? ''))?.[1]
+    if (named === 'pre-scan' || named === 'post-scan') return { kind: named, from: 'name' }
+    return { kind: 'scan', from }
+  }
+  const hasText = sheet.lines.length > 3
+  if (!hasText) {
+    const named = byName.find(([form]) => form.test(file.split('/').at(-1) ?? ''))?.[1]
+    if (named && reading.problems.length > 0) return { kind: named, from: 'name' }
+  }
+  return best && best[1] >= 1 ? { kind: best[0], from: get(heading, best[0]) > 0 ? 'heading' : 'content' } : { kind: 'other', from: 'content' }
+}

@@ -1,0 +1,272 @@
+/**
+ * Measured values with the limits printed beside them: rows of a table, one line of text, or name, value and limits one
+ * beneath the other. A number without limits is no measured value here.
+ */
+import type { MeasuredValue } from '../document.ts'
+import { type Cell, type Line, placeOfCells } from '../layout.ts'
+import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
+import { type Limits, readLimits, readQuantity } from '../quantity.ts'
+import type { Place } from '../reading.ts'
+import type { Vocabulary } from '../vocabulary.ts'
+import { bareName, isNaming, type Sheet } from './sheet.ts'
+
+export interface MeasuredFound {
+  value: MeasuredValue
+  place: Place
+  line: number
+}
+
+const UNITS: readonly [RegExp, string][] = [
+  [/^(?:°|º|deg\.?|degs?|degrees?)$/i, 'deg'],
+  [/^(?:px|pixels?)$/i, 'px'],
+  [/^mm$/i, 'mm'],
+  [/^(?:′|')$/, 'arcmin'],
+  [/^(?:″|")$/, 'in'],
+  [/^v(?:dc|olts?)?$/i, 'V'],
+]
+
+function unitName(unit: string | null | undefined): string | null {
+  if (unit === null || unit === undefined || unit === '') return null
+  return UNITS.find(([form]) => form.test(unit))?.[1] ?? unit.replace(/\.$/, '')
+}
+
+/** What the record itself says of a value: in or out of its limits. */
+export function statedOf(text: string, vocabulary: Vocabulary): 'ok' | 'out' | null {
+  const tokens = vocabulary.tokens(text)
+  const whole = vocabulary.valueChecks.whole(tokens)[0]
+  if (whole) return whole.key
+  // Short words ("no", "in") count only where they are the whole statement.
+  const hit = vocabulary.valueChecks.within(tokens).find(({ entries, length }) => length > 1 || (entries[0]?.key === 'ok' && tokens.length <= 3))
+  return hit?.entries[0]?.key ?? null
+}
+
+const isQuantity = (text: string) => /^[+\-−–]?\s?(?:\d|[.,]\d)[\d.,]*(?:\s?\S{1,8})?(?:\s?\S{1,6})?$/.test(text.trim()) && readQuantity(text.trim())?.start === 0
+
+function measured(name: string, quantity: { value: number; unit: string | null }, limits: Limits | null, stated: 'ok' | 'out' | null, unit?: string | null): MeasuredValue {
+  const value: MeasuredValue = {
+    name: bareName(name),
+    value: quantity.value,
+    unit: unitName(quantity.unit ?? unit ?? limits?.unit),
+    stated,
+  }
+  if (limits?.least !== undefined) value.least = limits.least
+  if (limits?.most !== undefined) value.most = limits.most
+  return value
+}
+
+function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wanted: readonly ('actual' | 'before')[]): MeasuredFound | null {
+  const inGroup = table.columns.map((column, i) => ({ ...column, i })).filter((column) => column.group === group)
+  const style = { decimal: sheet.decimal }
+  const limitColumns = new Set<number>()
+  const one = (role: 'least' | 'most' | 'limits' | 'nominal' | 'tolerance' | 'unit' | 'check') => {
+    const column = inGroup.find(({ roles, i }) => roles.includes(role) && row.cells[i] && !limitColumns.has(i) && (role === 'check' || role === 'unit' || !wanted.some((want) => roles[0] === want)))
+    return column
+  }
+  let limits: Limits | null = null
+  const least = one('least')
+  const most = one('most')
+  const leastValue = least ? readQuantity(row.cells[least.i]?.text ?? '', style) : null
+  const mostValue = most && most !== least ? readQuantity(row.cells[most.i]?.text ?? '', style) : null
+  if (leastValue || mostValue) {
+    limits = { unit: leastValue?.unit ?? mostValue?.unit ?? null, text: '', start: 0, end: 0 }
+    if (leastValue && least) {
+      limits.least = leastValue.value
+      limitColumns.add(least.i)
+    }
+    if (mostValue && most) {
+      limits.most = mostValue.value
+      limitColumns.add(most.i)
+    }
+  }
+  if (!limits) {
+    for (const column of inGroup) {
+      const text = row.cells[column.i]?.text
+      if (!text || !['limits', 'tolerance', 'nominal', 'least'].some((role) => column.roles.includes(role as 'limits'))) continue
+      const found = readLimits(text, style)
+      if (found) {
+        limits = found
+        limitColumns.add(column.i)
+        break
+      }
+    }
+  }
+  if (!limits || limits.least === undefined || limits.most === undefined) {
+    // Nominal in one column, plus-minus in another.
+    const nominal = inGroup.find(({ roles, i }) => roles.includes('nominal') && row.cells[i])
+    const tolerance = inGroup.find(({ roles, i }) => roles.includes('tolerance') && row.cells[i] && i !== nominal?.i)
+    const middle = nominal && readQuantity(row.cells[nominal.i]?.text ?? '', style)
+    const spread = tolerance && readQuantity((row.cells[tolerance.i]?.text ?? '').replace(/^[±+/\-−\s]+/, ''), style)
+    if (middle && spread && nominal && tolerance) {
+      limits = { least: round(middle.value - spread.value), most: round(middle.value + spread.value), unit: middle.unit, text: '', start: 0, end: 0 }
+      limitColumns.add(nominal.i)
+      limitColumns.add(tolerance.i)
+    }
+  }
+  const nameColumn = inGroup.find(({ roles, i }) => roles.includes('name') && isNaming(row.cells[i] ?? undefined)) ?? inGroup.find(({ i }) => isNaming(row.cells[i] ?? undefined))
+  if (!nameColumn || !limits) return null
+  const actual = wanted
+    .flatMap((want) => inGroup.filter(({ roles }) => roles.includes(want)))
+    .find(({ i }) => i !== nameColumn.i && !limitColumns.has(i) && row.cells[i] && isQuantity(row.cells[i]?.text ?? ''))
+  const nameCell = row.cells[nameColumn.i]
+  const cell = actual ? row.cells[actual.i] : null
+  const quantity = cell ? readQuantity(cell.text, style) : null
+  if (!nameCell || !cell || !quantity) return null
+  const unitColumn = one('unit')
+  const headerUnit = /[([]\s*([^)\]]{1,8})\s*[)\]]/.exec(`${actual?.header.text ?? ''} ${nameColumn.header.text}`)?.[1] ?? null
+  const unit = (unitColumn && row.cells[unitColumn.i]?.text) ?? headerUnit
+  const check = inGroup.find(({ roles, i }) => (roles.includes('check') || roles.includes('state')) && i !== actual?.i && i !== nameColumn.i && !limitColumns.has(i) && row.cells[i])
+  const stated = check ? statedOf(row.cells[check.i]?.text ?? '', sheet.vocabulary) : statedIn(sheet, row.line, limits)
+  const wrapped = row.continued.map((line) => line.text).join(' ')
+  const name = wrapped !== '' && /^[\p{L}( ]+$/u.test(wrapped) ? `${nameCell.text} ${wrapped}` : nameCell.text
+  return {
+    value: measured(name, quantity, limits, stated, unit),
+    place: placeOfCells(row.cells.filter((other): other is Cell => other !== null)),
+    line: row.line.index,
+  }
+}
+
+const round = (n: number) => Math.round(n * 1e6) / 1e6
+
+function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null {
+  for (const cell of [...line.cells].reverse()) {
+    if (readQuantity(cell.text) && cell.text.includes(limits.text) && limits.text !== '') break
+    const stated = statedOf(cell.text, sheet.vocabulary)
+    if (stated) return stated
+  }
+  return null
+}
+
+/** Whether a table holds measured values: a value column and limits in some form. */
+function isValueTable(table: Table, group: number): boolean {
+  const has = (role: Parameters<typeof columnOf>[1]) => columnOf(table, role, group) >= 0
+  return (has('actual') || has('before')) && (has('least') || has('most') || has('limits') || has('tolerance') || has('nominal'))
+}
+
+const LIMIT_WORDS = /\b(?:permitted|permissible|limits?|allowed|allowable|min|max|minimum|maximum|tolerance|tol|range|spec|specification|acceptable|accepted|between|from|nominal|target|within|required|admissible|window|band)\b|[±≤≥<>]|\+\/-/i
+
+/** Values with limits in running lines between two lines of a sheet, outside value tables. */
+function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet<number>): MeasuredFound[] {
+  const found: MeasuredFound[] = []
+  const style = { decimal: sheet.decimal }
+  const lines = sheet.lines.filter((line) => line.index >= from && line.index < to && !consumed.has(line.index))
+  lines.forEach((line, at) => {
+    line.cells.forEach((cell, c) => {
+      // Name: value (limits), all in one cell.
+      const inline = /^(.{2,60}?)\s*[:=]\s+(.*\d.*)$/.exec(cell.text)
+      if (inline?.[1] && inline[2] && /\p{L}{2}/u.test(inline[1])) {
+        const quantity = readQuantity(inline[2], style)
+        if (quantity && quantity.start <= 2) {
+          const rest = inline[2].slice(quantity.end)
+          const limits = LIMIT_WORDS.test(rest) || /[([]/.test(rest) ? readLimits(rest, style) : null
+          const beside = limits ?? limitsOfCells(line.cells.slice(c + 1), style)
+          if (beside) {
+            const stated = statedOf(rest.replace(beside.text, ' '), sheet.vocabulary) ?? statedIn(sheet, line, beside)
+            found.push({ value: measured(inline[1], quantity, beside, stated), place: placeOfCells([cell]), line: line.index })
+          } else {
+            const below = limitsBeneath(lines, at, cell, style)
+            if (below) found.push({ value: measured(inline[1], quantity, below.limits, statedOf(below.line.text.replace(below.limits.text, ' '), sheet.vocabulary)), place: placeOfCells([cell]), line: line.index })
+          }
+        }
+        return
+      }
+      if (!isQuantityCell(cell, style)) return
+      const { quantity, rest } = splitQuantity(cell, style)
+      if (!quantity) return
+      const previous = line.cells[c - 1]
+      const restLimits = rest !== '' && LIMIT_WORDS.test(rest) ? readLimits(rest, style) : null
+      if (isNaming(previous) && !isQuantity(previous.text)) {
+        // Name | value | limits, in cells beside each other or the limits beneath.
+        const limits = restLimits ?? limitsOfCells(line.cells.slice(c + 1), style) ?? pairOfCells(line.cells.slice(c + 1), style)
+        if (limits) {
+          found.push({ value: measured(previous.text, quantity, limits, statedOf(rest, sheet.vocabulary) ?? statedIn(sheet, line, limits)), place: placeOfCells([previous, cell]), line: line.index })
+          return
+        }
+        const below = limitsBeneath(lines, at, previous, style)
+        if (below) {
+          const statedText = below.line.text.replace(below.limits.text, ' ')
+          found.push({ value: measured(previous.text, quantity, below.limits, statedIn(sheet, below.line, below.limits) ?? statedOf(statedText, sheet.vocabulary)), place: placeOfCells([previous, cell]), line: line.index })
+        }
+        return
+      }
+      // Name above, limits beneath or behind, in a grid.
+      const above = overlapping(lines[at - 1], cell, line)
+      if (!isNaming(above) || isQuantity(above.text)) return
+      const beneath = overlapping(lines[at + 1], cell, lines[at + 1])
+      const text = restLimits ? rest : (beneath?.text ?? '')
+      const limits = restLimits ?? (LIMIT_WORDS.test(text) || /…|\.\.|\bto\b/.test(text) ? readLimits(text, style) : null)
+      if (limits) found.push({ value: measured(above.text, quantity, limits, statedOf(text.replace(limits.text, ' ').replace(/^\W*\p{L}+\W+(?=\W)/u, ''), sheet.vocabulary)), place: placeOfCells([cell]), line: line.index })
+    })
+  })
+  return found
+}
+
+function isQuantityCell(cell: Cell, style: { decimal: ',' | '.' | null }): boolean {
+  const quantity = readQuantity(cell.text, style)
+  return quantity !== null && quantity.start === 0
+}
+
+function splitQuantity(cell: Cell, style: { decimal: ',' | '.' | null }) {
+  const quantity = readQuantity(cell.text, style)
+  const rest = quantity ? cell.text.slice(quantity.end).trim() : ''
+  // A number with words that are no limits ("12 Summit Road") is no measured value.
+  if (quantity && rest !== '' && !LIMIT_WORDS.test(rest) && !/^[(\[,;·]/.test(rest)) return { quantity: null, rest }
+  return { quantity, rest }
+}
+
+function overlapping(line: Line | undefined, cell: Cell, near: Line | undefined): Cell | undefined {
+  if (!line || !near || line.page !== cell.page) return undefined
+  const gap = line.box[1] >= cell.box[3] - 1 ? line.box[1] - cell.box[3] : cell.box[1] - line.box[3]
+  if (gap > 2 * cell.size) return undefined
+  return line.cells.find((other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0)
+}
+
+function limitsOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
+  for (const cell of cells.slice(0, 3)) {
+    const limits = readLimits(cell.text, style)
+    if (limits) return limits
+  }
+  return null
+}
+
+/** Two bare numbers in cells of their own, the smaller first. */
+function pairOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
+  const [a, b] = cells
+  if (!a || !b || !isQuantity(a.text) || !isQuantity(b.text)) return null
+  const least = readQuantity(a.text, style)
+  const most = readQuantity(b.text, style)
+  if (!least || !most || least.value > most.value) return null
+  return { least: least.value, most: most.value, unit: least.unit ?? most.unit, text: '', start: 0, end: 0 }
+}
+
+function limitsBeneath(lines: readonly Line[], at: number, cell: Cell, style: { decimal: ',' | '.' | null }): { limits: Limits; line: Line } | null {
+  const next = lines[at + 1]
+  if (!next || next.page !== cell.page || next.gapAbove > 1.2 * cell.size || !LIMIT_WORDS.test(next.text)) return null
+  if (/^[^:]{2,40}:\s/.test(next.text) && !/^\W*(?:limits?|tolerance|spec|range|permitted|allowed)/i.test(next.text)) return null
+  const limits = readLimits(next.text, style)
+  return limits ? { limits, line: next } : null
+}
+
+/**
+ * The measured values between two lines, in reading order. `wanted` says which column counts where a table has values
+ * before and after an adjustment.
+ */
+export function readMeasured(sheet: Sheet, from: number, to: number, wanted: readonly ('actual' | 'before')[] = ['actual', 'before']): MeasuredFound[] {
+  const found: MeasuredFound[] = []
+  const consumed = new Set<number>()
+  for (const table of sheet.tables) {
+    if (table.header.index < from || table.header.index >= to) continue
+    for (let group = 0; group < groupCount(table); group++) {
+      if (!isValueTable(table, group)) continue
+      for (const row of table.rows) {
+        const value = fromRow(sheet, table, row, group, wanted)
+        if (!value) continue
+        found.push(value)
+        consumed.add(row.line.index)
+        for (const line of row.continued) consumed.add(line.index)
+      }
+      consumed.add(table.header.index)
+    }
+  }
+  found.push(...fromLines(sheet, from, to, consumed))
+  return found.sort((a, b) => a.line - b.line)
+}

@@ -1,0 +1,96 @@
+/** A document as the recognisers share it: its layout, tables, labels with values, and where each fact was read. */
+import { dayMonthEvidence } from '../date-text.ts'
+import type { DateReading } from '../document.ts'
+import type { Cell, Layout, Line } from '../layout.ts'
+import { type Field, findFields, isFieldLine } from '../page/fields.ts'
+import { findTables, type Table } from '../page/tables.ts'
+import type { Place } from '../reading.ts'
+import { readDates } from '../time.ts'
+import type { LabelKey, Vocabulary } from '../vocabulary.ts'
+
+export interface Sheet {
+  vocabulary: Vocabulary
+  layout: Layout
+  /** Lines without page headers and footers that were there before. */
+  lines: Line[]
+  tables: Table[]
+  fields: Field[]
+  /** Order of day and month that the document's own dates prove; null when none does. */
+  dayFirst: boolean | null
+  /** `,` where the document writes 0,25. */
+  decimal: ',' | '.' | null
+  evidence: Record<string, Place[]>
+}
+
+/** Lines that a table of at least two rows has claimed. */
+function tableLines(tables: readonly Table[]): Set<number> {
+  const lines = new Set<number>()
+  for (const table of tables) {
+    if (table.rows.length < 2) continue
+    lines.add(table.header.index)
+    for (const row of table.rows) {
+      lines.add(row.line.index)
+      for (const line of row.continued) lines.add(line.index)
+    }
+  }
+  return lines
+}
+
+function decimalMark(text: string): ',' | '.' | null {
+  const commas = text.match(/(?<![\d.,])\d{1,3},\d{1,2}(?![\d,])/g)?.length ?? 0
+  const points = text.match(/(?<![\d.,/-])\d{1,5}\.\d{1,2}(?![\d.])/g)?.length ?? 0
+  if (commas > 2 * points && commas > 1) return ','
+  return points > commas ? '.' : null
+}
+
+/** Reads a layout into tables and labelled values. */
+export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
+  const lines = layout.lines.filter((line) => line.furniture === null)
+  const tables = findTables(layout, vocabulary, (line) => isFieldLine(line, vocabulary))
+  const taken = tableLines(tables)
+  const text = lines.map((line) => line.text).join('\n')
+  const order = dayMonthEvidence(text)
+  return {
+    vocabulary,
+    layout,
+    lines,
+    tables,
+    fields: findFields(layout, vocabulary, (line) => taken.has(line.index)),
+    dayFirst: order === null ? null : order === 'day-first',
+    decimal: decimalMark(text),
+    evidence: {},
+  }
+}
+
+/** Fields that can mean `key`, the plainest label first, then in reading order. */
+export function fieldsFor(sheet: Sheet, key: LabelKey, from = 0, to = Number.POSITIVE_INFINITY): Field[] {
+  const rank = (field: Field) => field.meanings.find((meaning) => meaning.key === key)?.rank ?? Number.POSITIVE_INFINITY
+  return sheet.fields
+    .filter((field) => field.line >= from && field.line < to && rank(field) < Number.POSITIVE_INFINITY)
+    .sort((a, b) => rank(a) - rank(b) || a.line - b.line)
+}
+
+/** Records where a fact was read. */
+export function note(sheet: Sheet, path: string, ...places: Place[]): void {
+  const have = sheet.evidence[path]
+  if (have) have.push(...places)
+  else sheet.evidence[path] = places
+}
+
+/** The dates of a text, in the document's own order of day and month. */
+export function datesIn(sheet: Sheet, text: string): DateReading[] {
+  return readDates(text, { dayFirst: sheet.dayFirst }).map((found) => found.reading)
+}
+
+/** The text of a cell without line numbers, bullets and rulers before it. */
+export function bareName(text: string): string {
+  return text
+    .replace(/^(?:\d{1,3}[.)]?\s+|[>*•·▪●○■□►»+#-]+\s*)+/, '')
+    .replace(/[\s:.…·–-]+$/, '')
+    .trim()
+}
+
+/** Whether a cell holds letters enough to name something. */
+export function isNaming(cell: Cell | undefined): cell is Cell {
+  return cell !== undefined && /\p{L}{2}/u.test(cell.text)
+}

@@ -1,0 +1,160 @@
+/**
+ * Words → lines → cells, by geometry alone: no rule here knows an instrument, a shop or a label.
+ *
+ * - A line is a set of words whose middles lie within 0.45 of the smaller height of each other. It never grows by chains.
+ * - A gap wider than 0.9 of the font size starts a new cell: an ordinary space is 0.25 to 0.35 wide in proportional type
+ *   and 0.6 in fixed pitch, two spaces of fixed pitch are 1.2. Readers of delimited text say the cells themselves.
+ * - A line that an earlier page carried at the same height, digits aside, is a page header or footer.
+ */
+import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells } from '../facts/layout.ts'
+import type { Page, Word } from '../facts/reading.ts'
+
+const CELL_GAP = 0.9
+/** Lines drawn with characters, and leader dots. */
+const RULE = /^[=_*~.·•─━═│┃|+#–—-]{4,}$/
+
+const middle = (word: Word) => (word.box[1] + word.box[3]) / 2
+const height = (word: Word) => word.box[3] - word.box[1]
+
+/** `VIN:5W9…`, `RO#4471`, `BATT=13.2V` are a label and a value without a space: cut them apart. */
+function cutGluedWord(word: Word): Word[] {
+  const found = /^(\p{L}[\p{L}./&-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
+  if (!found?.[1] || !found[2]) return [word]
+  const [x0, y0, x1, y1] = word.box
+  const cut = x0 + ((x1 - x0) * found[1].length) / word.text.length
+  return [
+    { ...word, text: found[1], box: [x0, y0, cut, y1] },
+    { ...word, text: found[2], box: [cut, y0, x1, y1] },
+  ]
+}
+
+function groupIntoLines(words: Word[]): Word[][] {
+  const rows: { middle: number; height: number; words: Word[] }[] = []
+  const byRow = words.some((word) => word.cell !== undefined)
+  if (byRow) {
+    const lines = new Map<number, Word[]>()
+    for (const word of words) {
+      const row = word.cell?.row ?? -1
+      const line = lines.get(row)
+      if (line) line.push(word)
+      else lines.set(row, [word])
+    }
+    return [...lines.values()].sort((a, b) => (a[0]?.box[1] ?? 0) - (b[0]?.box[1] ?? 0))
+  }
+  for (const word of [...words].sort((a, b) => middle(a) - middle(b) || a.box[0] - b.box[0])) {
+    // Only the last few rows can hold a word at this height.
+    let best: (typeof rows)[number] | undefined
+    for (let i = rows.length - 1; i >= Math.max(0, rows.length - 4); i--) {
+      const row = rows[i]
+      if (!row) continue
+      const apart = Math.abs(row.middle - middle(word))
+      if (
+        apart <= 0.45 * Math.min(row.height, height(word)) &&
+        (!best || apart < Math.abs(best.middle - middle(word)))
+      ) {
+        best = row
+      }
+    }
+    if (best) best.words.push(word)
+    else rows.push({ middle: middle(word), height: Math.max(1, height(word)), words: [word] })
+  }
+  return rows.map((row) => row.words)
+}
+
+function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
+  const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
+  const cells: Word[][] = []
+  for (const word of sorted) {
+    const cell = cells.at(-1)
+    const last = cell?.at(-1)
+    const joined =
+      last !== undefined &&
+      (last.cell && word.cell
+        ? last.cell.column === word.cell.column
+        : word.box[0] - last.box[2] <= CELL_GAP * Math.min(last.size, word.size))
+    if (cell && joined) cell.push(word)
+    else cells.push([word])
+  }
+  return cells.map((cell) => makeCell(cell, page, line))
+}
+
+const PAGE_OF =
+  /(?:^|\b)(?:page|pg\.?|p\.|sheet|seite|blatt)\s*(\d{1,3})\s*(?:(?:of|\/|von|-)\s*(\d{1,3}))?(?:\b|$)|^\(?(\d{1,3})\s*(?:\/|of)\s*(\d{1,3})\)?$/i
+
+function readPageNumber(line: Line, pageCount: number, height: number): Layout['pageNumbers'][number] | null {
+  const atEdge = line.box[1] < 0.15 * height || line.box[3] > 0.85 * height
+  for (const cell of line.cells) {
+    const found = PAGE_OF.exec(cell.text)
+    if (!found) continue
+    const named = found[1] !== undefined
+    const number = Number(named ? found[1] : found[3])
+    const of = named ? (found[2] === undefined ? null : Number(found[2])) : Number(found[4])
+    // A bare "2/3" is a page number only at the edge of the page and where it can be one.
+    if (!named && (!atEdge || of === null || number > of || of > Math.max(pageCount, 50) || of < pageCount)) continue
+    return { page: line.page, number, of, place: placeOfCells([cell]) }
+  }
+  return null
+}
+
+function markFurniture(lines: Line[], pages: readonly Page[]): void {
+  if (pages.length < 2) return
+  const seen = new Map<string, number>()
+  for (const line of lines) {
+    const page = pages.find((p) => p.number === line.page)
+    if (!page) continue
+    const atEdge = line.box[1] < 0.2 * page.height || line.box[3] > 0.88 * page.height
+    if (!atEdge) continue
+    const key = `${line.text.replace(/\d+/g, '0')}@${Math.round(line.box[1] / 3)}`
+    const near = [0, 1, -1].map((d) => `${line.text.replace(/\d+/g, '0')}@${Math.round(line.box[1] / 3) + d}`)
+    const earlier = near.map((k) => seen.get(k)).find((p) => p !== undefined)
+    if (earlier !== undefined && earlier < line.page) line.furniture = 'repeated'
+    else if (earlier === undefined) seen.set(key, line.page)
+  }
+}
+
+/**
+ * Sets pages out as lines of cells, in reading order. Words are taken as the reader gave them, in points or pixels;
+ * pages without words give no lines. Never throws.
+ */
+export function layOut(pages: readonly Page[]): Layout {
+  const lines: Line[] = []
+  const sizes: number[] = []
+  for (const page of pages) {
+    let bottom = Number.NEGATIVE_INFINITY
+    for (const words of groupIntoLines(page.words.filter((word) => !RULE.test(word.text)).flatMap(cutGluedWord))) {
+      const index = lines.length
+      const cells = cutIntoCells(words, page.number, index)
+      const box = boxAround(cells.map((cell) => cell.box))
+      lines.push({
+        index,
+        page: page.number,
+        box,
+        cells,
+        text: cells.map((cell) => cell.text).join(' '),
+        size: Math.max(...cells.map((cell) => cell.size)),
+        bold: cells.every((cell) => cell.bold),
+        gapAbove: box[1] - bottom,
+        furniture: null,
+      })
+      bottom = box[3]
+      for (const word of words) sizes.push(word.size)
+    }
+  }
+  markFurniture(lines, pages)
+  const pageNumbers: Layout['pageNumbers'] = []
+  for (const line of lines) {
+    const page = pages.find((p) => p.number === line.page)
+    const found = readPageNumber(line, pages.length, page?.height ?? 0)
+    if (!found) continue
+    pageNumbers.push(found)
+    if (line.cells.length === 1 && line.text === found.place.text && PAGE_OF.exec(line.text)?.[0] === line.text)
+      line.furniture = 'page-number'
+  }
+  sizes.sort((a, b) => a - b)
+  return {
+    lines,
+    pageNumbers,
+    pages: pages.map(({ number, width, height }) => ({ number, width, height })),
+    bodySize: sizes[sizes.length >> 1] ?? 10,
+  }
+}

@@ -1,0 +1,92 @@
+/** The main job from end to end: a packet is opened, its files are read, facts recognised, events ordered, checks judged. */
+import { checks } from './checks/index.ts'
+import type { DocumentFacts } from './facts/document.ts'
+import type { Reading } from './facts/reading.ts'
+import { recogniseDocument } from './facts/recognise/document.ts'
+import type { Vocabulary } from './facts/vocabulary.ts'
+import { judge } from './findings/judge.ts'
+import type { Report } from './findings/report.ts'
+import type { EvidenceFile, FileProblem, IntakePacket } from './intake/evidence.ts'
+import { openPacket } from './intake/open.ts'
+import type { Storage } from './intake/storage.ts'
+import { buildPacket } from './packet/build.ts'
+import { formatFaults, parseDeclaration } from './packet/declaration.ts'
+import type { Declaration, Packet } from './packet/packet.ts'
+import { layOut } from './reading/layout.ts'
+import type { Rulebook } from './rulebook/rulebook.ts'
+
+/** What the review needs of the world outside. */
+export interface Outside {
+  storage: Storage
+  /** Reads one file; never rejects for what a file holds. */
+  read(bytes: Uint8Array, hint: { path: string; media: string }): Promise<Reading>
+  /** Told how far long work has come. */
+  progress?(done: number, of: number, path: string): void
+}
+
+/** `packet.yaml` cannot be used; the message lists every fault with its line and column. */
+export class DeclarationError extends Error {
+  override name = 'DeclarationError'
+}
+
+const baseName = (path: string) => path.slice(path.lastIndexOf('/') + 1)
+
+async function readEvidence(file: EvidenceFile, outside: Outside, vocabulary: Vocabulary, declaration: Declaration | null): Promise<DocumentFacts> {
+  const bytes = await file.read()
+  const reading = await outside.read(bytes, { path: file.path, media: file.media })
+  const declared = declaration?.files?.[file.path] ?? declaration?.files?.[baseName(file.path)]
+  const source = { file: file.path, sha256: file.sha256, bytes: file.bytes, media: file.media, ...(declared ? { kind: declared.kind } : {}) }
+  return recogniseDocument(reading, layOut(reading.pages), source, vocabulary)
+}
+
+/** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
+function refusedDocument(problem: FileProblem, vocabulary: Vocabulary): DocumentFacts {
+  const reading: Reading = { media: 'application/octet-stream', pages: [], problems: [{ code: problem.code, message: `${problem.message}. ${problem.mend}` }] }
+  return recogniseDocument(reading, layOut([]), { file: problem.path, sha256: '', bytes: 0, media: reading.media }, vocabulary)
+}
+
+async function readAll(intake: IntakePacket, outside: Outside, vocabulary: Vocabulary, declaration: Declaration | null): Promise<DocumentFacts[]> {
+  let done = 0
+  const documents = await Promise.all(
+    intake.files.map(async (file) => {
+      const document = await readEvidence(file, outside, vocabulary, declaration)
+      done++
+      outside.progress?.(done, intake.files.length, file.path)
+      return document
+    }),
+  )
+  return [...documents, ...intake.problems.map((problem) => refusedDocument(problem, vocabulary))]
+}
+
+function readDeclaration(intake: IntakePacket): Declaration | null {
+  if (intake.declaration === null) return null
+  const { declaration, faults } = parseDeclaration(new TextDecoder().decode(intake.declaration.data))
+  if (faults.length > 0) throw new DeclarationError(formatFaults(faults))
+  return declaration
+}
+
+/**
+ * Reads a packet (folder, zip or single file) into documents, events and a timeline.
+ *
+ * `reviewed` is the day of review, `YYYY-MM-DD`. Throws IntakeError when the packet cannot be opened and
+ * DeclarationError when its packet.yaml has faults; a fault of one file is a problem of that document.
+ */
+export async function readPacket(path: string, outside: Outside, options: { vocabulary: Vocabulary; reviewed: string }): Promise<Packet> {
+  const intake = await openPacket(outside.storage, path)
+  const declaration = readDeclaration(intake)
+  const documents = await readAll(intake, outside, options.vocabulary, declaration)
+  return buildPacket({ name: intake.name, digest: intake.digest, reviewed: options.reviewed, documents, declaration })
+}
+
+/** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */
+export async function checkPacket(path: string, outside: Outside, options: { vocabulary: Vocabulary; reviewed: string; rulebook: Rulebook }): Promise<Report> {
+  return judge(await readPacket(path, outside, options), checks, options.rulebook)
+}
+
+/** Reads one file by itself. Throws IntakeError when `path` is no readable file. */
+export async function readDocument(path: string, outside: Outside, vocabulary: Vocabulary): Promise<DocumentFacts> {
+  const intake = await openPacket(outside.storage, path)
+  const [document] = await readAll(intake, outside, vocabulary, null)
+  if (!document) throw new Error(`${path} holds no file that can be read`)
+  return document
+}
