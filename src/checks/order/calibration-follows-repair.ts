@@ -6,7 +6,7 @@ import type { PacketEvent } from '../../packet/packet.ts'
 import { type CalibrationGroup, groupCalibrations } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { listsParameter } from '../parameters.ts'
-import { bestOf, judgePrecedence, worstOf } from './precedence.ts'
+import { bestOf, judgePrecedence, type Precedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
 export const calibrationFollowsRepair: Check = {
@@ -42,13 +42,21 @@ export const calibrationFollowsRepair: Check = {
         )
       const clear = judge(repairs.filter((repair) => calledBy(repair, calls)?.includes(sensorOf(group))))
       const unclear = judge(repairs.filter((repair) => calledBy(repair, calls) === null))
-      if (clear !== null && clear.verdict !== 'certain') return [outcomeOf(clear)]
-      if (unclear !== null && unclear.verdict !== 'certain') return [soften(outcomeOf(unclear))]
-      const certain = clear ?? unclear
-      return certain === null ? [] : [outcomeOf(certain)]
+      if (clear !== null && !isMet(clear)) return [outcomeOf(clear)]
+      if (unclear !== null && contradicts(unclear)) return [soften(outcomeOf(unclear))]
+      const rest = clear ?? unclear
+      return rest === null ? [] : [outcomeOf(rest)]
     })
     return outcomes.length > 0 ? outcomes : nothingToCompare('none-called-for')
   },
+}
+
+function isMet({ verdict }: Precedence): boolean {
+  return verdict === 'certain' || verdict === 'presumed'
+}
+
+function contradicts({ verdict }: Precedence): boolean {
+  return verdict === 'impossible' || verdict === 'doubtful'
 }
 
 function sensorOf(group: CalibrationGroup): string {

@@ -1,7 +1,7 @@
 /**
  * The offsets between clocks that pairs of readings imply. An offset is known within bounds; the least offset within
- * them is what can be held against a clock. One within minutes of whole hours points to a zone, not to a clock that runs
- * badly (common practice).
+ * them is what can be held against a clock. Bounds that one number of whole hours fits point to a zone, not to a clock that
+ * runs badly (common practice).
  */
 import type { Clock, Packet, Statement } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
@@ -18,7 +18,7 @@ export const clocksAgree: Check = {
   messages: {
     agree: { state: 'met', text: `${sentence}.` },
     differ: { state: 'unmet', text: `${sentence}: more than {allowedSeconds} s.` },
-    'zone-error': { state: 'unmet', text: `${sentence}, which points to a zone error of {hours} h.` },
+    'zone-error': { state: 'unmet', text: `${sentence}, which points to a zone error: {hours} h would explain it.` },
     'far-apart': { state: 'unmet', text: `${sentence}: more than any zone explains.` },
     'loosely-bound': { state: 'undecided', text: `${sentence}, which is too loose to tell whether they agree.` },
     'nothing-implied': {
@@ -93,11 +93,11 @@ function judge({ clock, against, seconds, because }: ClockPair, allowed: number,
   }
 }
 
-/** The only whole number of hours, other than none, from which no offset within the bounds is further than `allowed`. */
+/** The only whole number of hours, other than none, that lies within the bounds or as near to them as is allowed. */
 function wholeHours([from, to]: readonly [number, number], allowed: number): number | null {
-  const hours = Math.round((from + to) / 2 / 3600)
-  const fits = Math.abs(from - hours * 3600) <= allowed && Math.abs(to - hours * 3600) <= allowed
-  return hours !== 0 && fits ? hours : null
+  const least = Math.ceil((from - allowed) / 3600)
+  const most = Math.floor((to + allowed) / 3600)
+  return least === most && least !== 0 ? least : null
 }
 
 function finite(seconds: number): number | null {

@@ -7,6 +7,10 @@ export const precedenceMessages = {
     state: 'met',
     text: '{before} ({beforeFile}, {beforeTime}) ended before {after} ({afterFile}, {afterTime}).',
   },
+  'in-order-by-record': {
+    state: 'met',
+    text: '{before} ({beforeFile}, {beforeTime}) ended before the record of {after} is dated ({afterFile}, {afterTime}).',
+  },
   'out-of-order': {
     state: 'unmet',
     text: '{before} ({beforeFile}, {beforeTime}) cannot have ended before {after} ({afterFile}, {afterTime}).',
@@ -24,6 +28,7 @@ export const precedenceMessages = {
 
 const messageOf: Record<PrecedenceVerdict, keyof typeof precedenceMessages> = {
   certain: 'in-order',
+  presumed: 'in-order-by-record',
   impossible: 'out-of-order',
   doubtful: 'uncertain',
   coarse: 'too-coarse',

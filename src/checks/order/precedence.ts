@@ -3,16 +3,18 @@
  *
  * The timeline answers certain, possible or impossible. A bare "possible" says too little to act on: it may come from
  * clocks that disagree by minutes, or merely from a report that prints no time of day. It is told apart here:
+ * - `presumed`: the later event is timed by the date of its record alone, which is an hour or more later; that work is
+ *   recorded when it is done is then taken for granted (common practice);
  * - `doubtful`: the times as printed contradict the order, or lie closer together than the clocks can be trusted;
  * - `coarse`: what is printed fits, but a missing time of day, zone or order of day and month leaves it open.
  */
-import type { DateReading } from '../../facts/document.ts'
 import type { FilePlace } from '../../facts/reading.ts'
 import type { Moment, OrderAnswer, Packet, PacketEvent } from '../../packet/packet.ts'
 import type { DataValue } from '../check.ts'
-import { distinctPlaces, findDeclaredPlaces, findPlaces } from '../places.ts'
+import { distinctPlaces } from '../places.ts'
+import { readStatedTime, type StatedTime } from './stated-time.ts'
 
-export type PrecedenceVerdict = 'certain' | 'coarse' | 'unknown' | 'doubtful' | 'impossible'
+export type PrecedenceVerdict = 'certain' | 'presumed' | 'coarse' | 'unknown' | 'doubtful' | 'impossible'
 
 export interface Precedence {
   before: PacketEvent
@@ -24,8 +26,11 @@ export interface Precedence {
   evidence: FilePlace[]
 }
 
-/** Uncertainty of an edge, in milliseconds, beyond which its reading and not its clock is what leaves an order open. */
-const coarseMilliseconds = 3_600_000
+/**
+ * More than clocks are off by and most calibrations take: an edge that is uncertain by more is so by its reading and not by
+ * its clock, and a record dated later than this after an event tells of work that followed it.
+ */
+const hourMilliseconds = 3_600_000
 
 /**
  * Did `before` end before `after` began? Where a file states only the end of `after`, `before` must at least precede
@@ -33,11 +38,15 @@ const coarseMilliseconds = 3_600_000
  */
 export function judgePrecedence(packet: Packet, before: PacketEvent, after: PacketEvent): Precedence {
   const first: Moment = { event: before.id, edge: 'end' }
-  const begins = readTime(packet, after, 'start')
-  const edge = begins.printed === null && readTime(packet, after, 'end').printed !== null ? 'end' : 'start'
+  const begins = readStatedTime(packet, after, 'start')
+  const edge = begins.printed === null && readStatedTime(packet, after, 'end').printed !== null ? 'end' : 'start'
   const answer = packet.timeline.order(first, { event: after.id, edge })
-  const times = [readTime(packet, before, 'end'), readTime(packet, after, edge)] as const
-  const verdict = judge(answer, times, isCoarse(before, 'end', times[0]), isCoarse(after, edge, times[1]))
+  const pair: Pair = {
+    before: { event: before, edge: 'end', time: readStatedTime(packet, before, 'end') },
+    after: { event: after, edge, time: readStatedTime(packet, after, edge) },
+    zoned: packet.declaration?.zone !== undefined,
+  }
+  const verdict = answer.answer === 'possible' ? judgePossible(pair) : answer.answer
   const [least, most] = answer.gapSeconds
   return {
     before,
@@ -47,26 +56,57 @@ export function judgePrecedence(packet: Packet, before: PacketEvent, after: Pack
     data: {
       before: before.label,
       beforeFile: before.file,
-      beforeTime: times[0].printed ?? 'no time stated',
+      beforeTime: pair.before.time.printed ?? 'no time stated',
       after: after.label,
       afterFile: after.file,
-      afterTime: times[1].printed ?? 'no time stated',
+      afterTime: pair.after.time.printed ?? 'no time stated',
       leastGapSeconds: Number.isFinite(least) ? least : null,
       mostGapSeconds: Number.isFinite(most) ? most : null,
-      decides: decidedBy(verdict, answer, [before, after], times),
+      decides: answer.answer === 'certain' || answer.answer === 'impossible' ? '' : decidedBy(pair, answer),
     },
-    evidence: distinctPlaces([...times[0].evidence, ...times[1].evidence]),
+    evidence: distinctPlaces([...pair.before.time.evidence, ...pair.after.time.evidence]),
   }
 }
 
-function judge(
-  answer: OrderAnswer,
-  [before, after]: readonly [EdgeTime, EdgeTime],
-  ...coarse: readonly boolean[]
-): PrecedenceVerdict {
-  if (answer.answer !== 'possible') return answer.answer
-  if (before.offset === after.offset && isReversed(before.local, after.local)) return 'doubtful'
-  return coarse.includes(true) ? 'coarse' : 'doubtful'
+interface TimedEdge {
+  event: PacketEvent
+  edge: Moment['edge']
+  time: StatedTime
+}
+
+interface Pair {
+  before: TimedEdge
+  after: TimedEdge
+  /** The packet declares the zone of clocks that print none. */
+  zoned: boolean
+}
+
+function judgePossible({ before, after, zoned }: Pair): PrecedenceVerdict {
+  const [first, second] = [before.time, after.time]
+  const sameZone = first.offset === second.offset
+  // A report's own date comes after all that it reports: two events of one report are not out of order by it.
+  const sameReport = first.byRecord && before.event.file === after.event.file
+  if (sameZone && !sameReport && isReversed(first.local, second.local)) return 'doubtful'
+  const comparable = sameZone || (zoned && (first.offset ?? second.offset) !== null)
+  const isTimed = [first, second].every((time) => (time.local ?? '').length > 10)
+  if (second.byRecord && isTimed && comparable && latestOf(after) - latestOf(before) >= hourMilliseconds)
+    return 'presumed'
+  return isCoarse(before) || isCoarse(after) ? 'coarse' : 'doubtful'
+}
+
+function boundsOf({ event, edge }: TimedEdge): readonly [number, number] {
+  const [from, to] = edge === 'start' ? [event.earliestStart, event.latestStart] : [event.earliestEnd, event.latestEnd]
+  return [from === null ? Number.NaN : Date.parse(from), to === null ? Number.NaN : Date.parse(to)]
+}
+
+function latestOf(edge: TimedEdge): number {
+  return boundsOf(edge)[1]
+}
+
+function isCoarse(edge: TimedEdge): boolean {
+  if (edge.time.local === null || edge.time.local.length <= 10) return true
+  const [from, to] = boundsOf(edge)
+  return !(to - from <= hourMilliseconds)
 }
 
 /** As printed, as far as both are printed: `2026-03-12T14:10` beside `2026-03-12` is not reversed, beside `2026-03-11` it is. */
@@ -76,104 +116,27 @@ function isReversed(before: string | null, after: string | null): boolean {
   return before.slice(0, length) > after.slice(0, length)
 }
 
-interface EdgeTime {
-  /** As the file words it; null where it states no time for this edge. */
-  printed: string | null
-  /** Local reading, `YYYY-MM-DD` or `YYYY-MM-DDTHH:MM[:SS]`; null where day and month cannot be told apart. */
-  local: string | null
-  /** Offset from UTC as printed. */
-  offset: string | null
-  evidence: FilePlace[]
-}
-
-function isCoarse(event: PacketEvent, edge: Moment['edge'], time: EdgeTime): boolean {
-  if (time.local === null || time.local.length <= 10) return true
-  const [from, to] = edge === 'start' ? [event.earliestStart, event.latestStart] : [event.earliestEnd, event.latestEnd]
-  return from === null || to === null || Date.parse(to) - Date.parse(from) > coarseMilliseconds
-}
-
-const noTime: EdgeTime = { printed: null, local: null, offset: null, evidence: [] }
-
-/** What a file or the declaration states about one edge of an event, and where. */
-export function readTime(packet: Packet, event: PacketEvent, edge: Moment['edge']): EdgeTime {
-  const declared = event.document === null ? readDeclared(packet, event, edge) : readDocument(packet, event, edge)
-  return declared.evidence.length > 0 ? declared : { ...declared, evidence: event.evidence }
-}
-
-function readDocument(packet: Packet, event: PacketEvent, edge: Moment['edge']): EdgeTime {
-  const document = packet.documents[event.document ?? -1]
-  if (document === undefined) return noTime
-  const key = edge === 'start' ? 'started' : 'ended'
-  const calibration = document.calibrations?.[event.calibration ?? -1]
-  const candidates: [string, DateReading | null | undefined][] = []
-  if (calibration !== undefined) candidates.push([`calibrations.${event.calibration}.${key}`, calibration[key]])
-  if (event.kind === 'drive') candidates.push([`drive.${key}`, document.drive?.[key]])
-  if (event.kind === 'alignment' && edge === 'end') candidates.push(['alignment.ended', document.alignment?.ended])
-  if (event.kind === 'photo') candidates.push(['photo.taken', document.photo?.taken])
-  if (event.kind === 'clearing' || event.kind === 'repair' || event.kind === 'release')
-    candidates.push(...readStatements(packet, event))
-  // A document's own date stands for what it reports only where the report states no times of its own.
-  const stated = calibration?.started ?? calibration?.ended ?? (event.kind === 'drive' ? document.drive?.started : null)
-  if (!stated) candidates.push(['date', document.date])
-  const found = candidates.find(([, reading]) => reading !== undefined && reading !== null)
-  if (found === undefined) return noTime
-  const [path, reading] = found
-  return {
-    printed: reading?.text ?? null,
-    local: reading?.local ?? null,
-    offset: reading?.offset ?? null,
-    evidence: findPlaces(document, path),
-  }
-}
-
-const statedKinds = { clearing: 'codes-cleared', repair: 'repaired', release: 'released' } as const
-
-function readStatements(packet: Packet, event: PacketEvent): [string, DateReading | undefined][] {
-  const document = packet.documents[event.document ?? -1]
-  const about = statedKinds[event.kind as keyof typeof statedKinds]
-  const statements = document?.statements ?? []
-  const spoken = event.evidence.map((place) => place.text)
-  const own = statements.findIndex((statement) => statement.about === about && spoken.includes(statement.text))
-  const index = own >= 0 ? own : statements.findIndex((statement) => statement.about === about)
-  return index < 0 ? [] : [[`statements.${index}`, statements[index]?.date]]
-}
-
-function readDeclared(packet: Packet, event: PacketEvent, edge: Moment['edge']): EdgeTime {
-  const { declaration } = packet
-  const key = edge === 'start' ? 'started' : 'ended'
-  const index = (declaration?.repairs ?? []).findIndex((repair) => repair.what === event.label)
-  const path = event.kind === 'repair' ? `repairs.${index}.${key}` : event.kind
-  const value =
-    event.kind === 'repair'
-      ? declaration?.repairs?.[index]?.[key]
-      : event.kind === 'intake' || event.kind === 'release'
-        ? declaration?.[event.kind]
-        : undefined
-  if (value === undefined) return noTime
-  const local = /^\d{4}-\d\d-\d\d(?:T\d\d:\d\d(?::\d\d)?)?/.exec(value)?.[0] ?? null
-  const offset = value.slice(local?.length ?? 0) || null
-  return { printed: value, local, offset, evidence: findDeclaredPlaces(packet, path, value) }
-}
-
-function decidedBy(
-  verdict: PrecedenceVerdict,
-  answer: OrderAnswer,
-  events: readonly [PacketEvent, PacketEvent],
-  times: readonly [EdgeTime, EdgeTime],
-): string {
-  if (verdict === 'certain' || verdict === 'impossible') return ''
-  const wanted = times.flatMap((time, index) => {
-    const name = events[index]?.label ?? ''
-    if (time.printed === null) return [`the time of ${name}`]
-    if (time.local === null) return [`which figure is the day in ${time.printed} (${name})`]
-    return time.local.length <= 10 ? [`the time of day of ${name}`] : []
+/** What would settle an open order: what the packet's own dates lack, else what the timeline asks for. */
+function decidedBy({ before, after }: Pair, answer: OrderAnswer): string {
+  const wanted = [before, after].flatMap(({ event, time }) => {
+    if (time.printed === null) return [`the time of ${event.label}`]
+    if (time.local === null) return [`which figure of ${time.printed} is the day (${event.label})`]
+    return time.local.length <= 10 ? [`the time of day of ${event.label}`] : []
   })
   if (wanted.length > 0) return wanted.join('; ')
-  const said = answer.because.map((statement) => statement.text)
+  const asked = answer.because.filter(({ id }) => id.startsWith('would-decide'))
+  const said = (asked.length > 0 ? asked : answer.because).map((statement) => statement.text)
   return said.length > 0 ? said.join('; ') : 'the offset between the clocks of the two files'
 }
 
-const ranks: Record<PrecedenceVerdict, number> = { certain: 0, coarse: 1, unknown: 2, doubtful: 3, impossible: 4 }
+const ranks: Record<PrecedenceVerdict, number> = {
+  certain: 0,
+  presumed: 1,
+  coarse: 2,
+  unknown: 3,
+  doubtful: 4,
+  impossible: 5,
+}
 
 /** The one that supports its order best; null for an empty list. */
 export function bestOf(list: readonly Precedence[]): Precedence | null {
