@@ -1,0 +1,175 @@
+/**
+ * One reading process and the watch over it: time and memory for each file, and an end that is always noticed.
+ *
+ * `worker-channel.ts` says how they talk. The child has no standard output, no environment but `TZ`, and may neither
+ * write files nor start processes (Node's permission model).
+ */
+import { type ChildProcess, fork } from 'node:child_process'
+import type { Socket } from 'node:net'
+import { fileURLToPath } from 'node:url'
+import type { Reading } from '../facts/reading.ts'
+import type { ReadingHint } from '../reading/read.ts'
+import { measureResidentMemory, memoryInterval } from './resident-memory.ts'
+import type { ReadingRequest } from './worker-channel.ts'
+
+export interface WatchLimits {
+  /** For one file, from the moment the process is ready. */
+  readonly milliseconds: number
+  /** For the process to become ready. */
+  readonly startMilliseconds: number
+  /** Resident, of the whole process. */
+  readonly memoryBytes: number
+  /** Of the JavaScript heap, which is part of it. */
+  readonly heapMebibytes: number
+}
+
+/** What became of one file. All but `read` leave the process dead. */
+export type Fate =
+  | { kind: 'read'; reading: Reading }
+  | { kind: 'timed-out' | 'out-of-memory' | 'reader-crashed'; detail: string }
+
+interface Job {
+  id: number
+  settle(fate: Fate): void
+}
+
+export class WatchedChild {
+  /** Files it was given so far. */
+  served = 0
+  alive = true
+  readonly #gone: Promise<void>
+  readonly #child: ChildProcess
+  readonly #limits: WatchLimits
+  #job: Job | null = null
+  #ready = false
+  #lastWords = ''
+  #deadline: NodeJS.Timeout | undefined
+  #memoryWatch: NodeJS.Timeout | undefined
+
+  constructor(worker: URL, limits: WatchLimits) {
+    this.#limits = limits
+    this.#child = fork(fileURLToPath(worker), [], {
+      execArgv: [`--max-old-space-size=${limits.heapMebibytes}`, '--permission', '--allow-fs-read=*'],
+      env: minimalEnvironment(),
+      serialization: 'advanced',
+      stdio: ['pipe', 'ignore', 'pipe', 'ipc'],
+    })
+    this.#child.on('message', (message) => this.#hear(message))
+    this.#child.on('error', (error) => this.#end({ kind: 'reader-crashed', detail: error.message }))
+    // A pipe that breaks means that the process ended; `close` says how.
+    this.#child.stdin?.on('error', () => {})
+    this.#child.on('disconnect', () => this.#child.kill('SIGKILL'))
+    this.#child.stderr?.on('data', (text: Buffer) => {
+      this.#lastWords = (this.#lastWords + text.toString('latin1')).slice(-16_384)
+    })
+    this.#gone = new Promise((resolve) => {
+      this.#child.once('close', (code, signal) => {
+        this.#end(this.#explainEnd(code, signal))
+        resolve()
+      })
+      this.#child.once('error', () => resolve())
+    })
+    const killOnExit = () => this.#child.kill('SIGKILL')
+    process.once('exit', killOnExit)
+    void this.#gone.then(() => process.removeListener('exit', killOnExit))
+    this.#holdParent(false)
+  }
+
+  /** Has one file read. One at a time; never rejects. `bytes` must not change before that. */
+  read(bytes: Uint8Array, hint: ReadingHint): Promise<Fate> {
+    this.served += 1
+    const id = this.served
+    const fate = new Promise<Fate>((resolve) => {
+      this.#job = { id, settle: resolve }
+    })
+    this.#holdParent(true)
+    this.#startDeadline()
+    this.#memoryWatch = setInterval(() => void this.#checkMemory(), memoryInterval)
+    if (!this.alive) this.#end({ kind: 'reader-crashed', detail: 'had ended before' })
+    else {
+      const request: ReadingRequest = { id, ...hint, length: bytes.length }
+      this.#child.send(request, (error) => {
+        if (error) this.#end({ kind: 'reader-crashed', detail: error.message })
+      })
+      if (bytes.length > 0) this.#child.stdin?.write(bytes)
+    }
+    return fate
+  }
+
+  /** Ends the process; the returned promise is kept once it is gone. */
+  kill(): Promise<void> {
+    this.#end({ kind: 'reader-crashed', detail: 'was told to end' })
+    this.#holdParent(true)
+    return this.#gone
+  }
+
+  #hear(message: unknown): void {
+    if (typeof message !== 'object' || message === null) return
+    if ('ready' in message) {
+      this.#ready = true
+      if (this.#job) this.#startDeadline()
+    } else if (this.#job && 'id' in message && message.id === this.#job.id && 'reading' in message) {
+      if (isReading(message.reading)) this.#settle({ kind: 'read', reading: message.reading })
+      else this.#end({ kind: 'reader-crashed', detail: 'answered with something else than a reading' })
+    }
+  }
+
+  #startDeadline(): void {
+    clearTimeout(this.#deadline)
+    const allowed = this.#ready ? this.#limits.milliseconds : this.#limits.startMilliseconds
+    const detail = `took more than ${allowed / 1000} s${this.#ready ? '' : ' to start'}`
+    this.#deadline = setTimeout(() => this.#end({ kind: 'timed-out', detail }), allowed)
+  }
+
+  async #checkMemory(): Promise<void> {
+    const job = this.#job
+    const bytes = await measureResidentMemory(this.#child.pid ?? 0)
+    if (bytes === null || bytes <= this.#limits.memoryBytes || job === null || job !== this.#job) return
+    this.#end({ kind: 'out-of-memory', detail: `took more than ${mebibytes(this.#limits.memoryBytes)} MiB` })
+  }
+
+  #explainEnd(code: number | null, signal: string | null): Fate {
+    return /heap out of memory|heap limit/.test(this.#lastWords)
+      ? { kind: 'out-of-memory', detail: `took more than ${this.#limits.heapMebibytes} MiB of heap` }
+      : { kind: 'reader-crashed', detail: signal ? `ended by ${signal}` : `ended with status ${code}` }
+  }
+
+  #end(fate: Fate): void {
+    this.alive = false
+    this.#child.kill('SIGKILL')
+    this.#settle(fate)
+  }
+
+  #settle(fate: Fate): void {
+    const job = this.#job
+    this.#job = null
+    clearTimeout(this.#deadline)
+    clearInterval(this.#memoryWatch)
+    this.#holdParent(false)
+    job?.settle(fate)
+  }
+
+  /** An idle process must not keep the program running; a busy one must. */
+  #holdParent(hold: boolean): void {
+    const { channel, stdin, stderr } = this.#child
+    // Pipes are sockets, though the types promise less.
+    for (const handle of [this.#child, channel, stdin as Socket | null, stderr as Socket | null]) {
+      if (hold) handle?.ref()
+      else handle?.unref()
+    }
+  }
+}
+
+const mebibytes = (bytes: number): number => Math.round(bytes / 1024 / 1024)
+
+/** No secrets, no options for Node, no zone or language of this machine. Windows cannot start a program without its root. */
+function minimalEnvironment(): NodeJS.ProcessEnv {
+  const root = process.platform === 'win32' ? process.env.SystemRoot : undefined
+  return { TZ: 'UTC', ...(root === undefined ? {} : { SystemRoot: root }) }
+}
+
+function isReading(value: unknown): value is Reading {
+  if (typeof value !== 'object' || value === null) return false
+  const { media, pages, problems } = value as Partial<Reading>
+  return typeof media === 'string' && Array.isArray(pages) && Array.isArray(problems)
+}
