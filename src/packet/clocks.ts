@@ -28,11 +28,15 @@ export const usualClockErrors: ClockErrors = {
 export interface PacketClock {
   id: string
   kind: ClockKind
-  /** "Dacet 640-A-01977", "the camera Pentaprism 5", "the shop's office". */
+  /** "Dacet 640 A-01977", "the camera Pentaprism 5", "the shop's office". */
   label: string
 }
 
-export const declarationClock: PacketClock = { id: 'declaration', kind: 'declaration', label: 'packet.yaml' }
+export const declarationClock: PacketClock = {
+  id: 'declaration',
+  kind: 'declaration',
+  label: 'whoever wrote packet.yaml',
+}
 
 const officeClock: PacketClock = { id: 'office', kind: 'office', label: "the shop's office" }
 
@@ -113,8 +117,8 @@ const hull = (spans: readonly { first: number; last: number }[]): { first: numbe
 /** Offsets in use run over 26 hours; bounds that are wider than the printed span by less come from a zone word. */
 const zoneSpan = 26 * 3_600_000
 
-/** `zone`: IANA name that the packet declares for clocks that print none, or null. */
-export function readFace(reading: DateReading, zone: string | null): FaceBounds {
+/** `zone`: IANA name or offset for a reading that prints none, or null when unknown; `note`: where it comes from. */
+export function readFace(reading: DateReading, zone: string | null, note: string): FaceBounds {
   const printed = reading.local === null ? (reading.alternatives ?? []) : [reading.local]
   const locals = printed.filter((local) => localSpan(local) !== null)
   const wholeDay = locals.length > 0 && locals.every((local) => local.length === dayLength)
@@ -122,7 +126,7 @@ export function readFace(reading: DateReading, zone: string | null): FaceBounds 
   if (locals.length === 0) return { frame: 'utc', ...milliseconds(reading), wholeDay: false, zoneNote: '' }
   if (known !== null) {
     const span = hull(locals.map((local) => milliseconds(instantBounds(local, known))))
-    return { frame: 'utc', ...span, wholeDay, zoneNote: reading.offset === null ? `zone ${known} as declared` : '' }
+    return { frame: 'utc', ...span, wholeDay, zoneNote: reading.offset === null ? note : '' }
   }
   const spans = locals.flatMap((local) => {
     const span = localSpan(local)

@@ -13,13 +13,12 @@
  * One unknown zone: its offset is one number, so across a change to or from summer time local differences are an hour
  * off; orders of days are not touched by that.
  */
-import { minutesOfOffset } from '../facts/instant.ts'
-import type { FilePlace } from '../facts/reading.ts'
 import { type ClockErrors, type FaceBounds, type PacketClock, readFace } from './clocks.ts'
 import type { EventDraft } from './events.ts'
 import type { Moment, Statement } from './packet.ts'
 import type { Constraint, Network } from './temporal-network.ts'
 import type { TimeClaim } from './time-claims.ts'
+import { findOwnOffsets, learnZone } from './zone-knowledge.ts'
 
 export interface TimelineOptions {
   clockErrors: ClockErrors
@@ -39,7 +38,7 @@ export interface TimelineModel {
   local: number
   pointOf(moment: Moment): number
   /** The points of a clock, where readings need them. */
-  clockPoints: ReadonlyMap<string, { clock: PacketClock; utc: number | null; local: number | null }>
+  clockPoints: ReadonlyMap<string, { utc: number | null; local: number | null }>
   faceOf(claim: TimeClaim): FaceBounds
   /** The statements that claims make, in the order given; with what is known of the unprinted zone if asked for. */
   describe(claims: readonly TimeClaim[], withZone: boolean): Statement[]
@@ -49,40 +48,89 @@ export interface TimelineModel {
   assumedOffset: string | null
 }
 
-const hour = 3600
-
-/** The one offset that a clock prints where it prints one; null where it prints none or several. */
-function ownOffsets(claims: readonly TimeClaim[]): Map<string, string> {
-  const printed = new Map<string, Set<string>>()
-  for (const { clock, reading } of claims)
-    if (reading.offset !== null) printed.set(clock.id, (printed.get(clock.id) ?? new Set()).add(reading.offset))
-  return new Map(
-    [...printed].flatMap(([id, [first, ...others]]) => (first && others.length === 0 ? [[id, first]] : [])),
-  )
-}
-
-/** Clocks are set forward and back in these months nearly everywhere; outside them one season has one offset. */
-function seasonOf(local: string): string {
-  const month = Number(local.slice(5, 7))
-  if (month >= 5 && month <= 8) return `${local.slice(0, 4)} summer`
-  if (month === 12 || month <= 2) return `${Number(local.slice(0, 4)) + (month === 12 ? 1 : 0)} winter`
-  return local.slice(0, 10)
-}
-
-const seasons = (claims: readonly TimeClaim[]): Set<string> =>
-  new Set(claims.map(({ reading }) => seasonOf(reading.local ?? reading.earliest)))
-
-/** A claim that prints the only offset other than UTC in the packet, if there is one. */
-function findShopOffset(claims: readonly TimeClaim[]): TimeClaim | null {
-  const places = claims.filter(({ clock, reading }) => {
-    const isDeclared = clock.kind === 'declaration' || clock.kind === 'receiver'
-    return !isDeclared && reading.offset !== null && minutesOfOffset(reading.offset) !== 0
-  })
-  const [first] = places
-  return first !== undefined && places.every(({ reading }) => reading.offset === first.reading.offset) ? first : null
-}
-
 const minutesText = (seconds: number): string => (seconds % 60 === 0 ? `${seconds / 60} min` : `${seconds} s`)
+
+/** A network in the making: points are numbered as they are added, statements kept by id. */
+interface NetworkDraft {
+  points: number
+  constraints: Constraint[]
+  statements: Map<string, ModelStatement>
+}
+
+function bound(
+  draft: NetworkDraft,
+  from: number,
+  to: number,
+  least: number,
+  most: number,
+  by: ModelStatement | null,
+): void {
+  if (by !== null && !draft.statements.has(by.id)) draft.statements.set(by.id, by)
+  draft.constraints.push({ from, to, least, most, statement: by?.id ?? null })
+}
+
+const utcPoint = 0
+const localPoint = 1
+
+type ClockPoints = Map<string, { utc: number | null; local: number | null }>
+
+/** The point that a clock's readings are counted from; added, with the bound on the clock's error, when first needed. */
+function clockPoint(
+  draft: NetworkDraft,
+  known: ClockPoints,
+  clock: PacketClock,
+  frame: FaceBounds['frame'],
+  error: number,
+): number {
+  const points = known.get(clock.id) ?? { utc: null, local: null }
+  known.set(clock.id, points)
+  const existing = points[frame]
+  if (existing !== null) return existing
+  const point = draft.points++
+  points[frame] = point
+  const against =
+    frame === 'utc' ? 'true time' : 'the time of the one zone that clocks without a zone are taken to share'
+  const text = `The clock of ${clock.label} is taken to be within ${minutesText(error)} of ${against} (assumption)`
+  const statement: ModelStatement = { id: `clock:${clock.id}:${frame}`, kind: 'clock', text, evidence: [] }
+  bound(draft, frame === 'utc' ? utcPoint : localPoint, point, error * -1000, error * 1000, statement)
+  return point
+}
+
+interface Span {
+  start: number
+  end: number
+}
+
+function addEvent(draft: NetworkDraft): Span {
+  const start = draft.points++
+  const end = draft.points++
+  bound(draft, start, end, 0, Infinity, null)
+  return { start, end }
+}
+
+function addDurations(draft: NetworkDraft, event: EventDraft, { start, end }: Span): void {
+  for (const [index, { seconds, file, evidence }] of event.durations.entries()) {
+    const { least, most } = durationBounds(seconds)
+    const text = `${file} says ${event.kind} "${event.label}" took ${minutesText(seconds)}`
+    bound(draft, start, end, least, most, { id: `${event.id}:duration-${index + 1}`, kind: 'duration', text, evidence })
+  }
+}
+
+function addClaim(
+  draft: NetworkDraft,
+  { bounds }: TimeClaim,
+  { first, last }: FaceBounds,
+  origin: number,
+  { start, end }: Span,
+  statement: ModelStatement,
+): void {
+  if (bounds === 'start') bound(draft, origin, start, first, last, statement)
+  if (bounds === 'end') bound(draft, origin, end, first, last, statement)
+  if (bounds === 'whole' || bounds === 'not-before') bound(draft, origin, start, first, Infinity, statement)
+  if (bounds === 'whole' || bounds === 'ended-by') bound(draft, origin, end, -Infinity, last, statement)
+}
+
+const plain = ({ id, text, evidence }: ModelStatement): Statement => ({ id, text, evidence })
 
 /** Builds the network. `trustShopZone`: let a printed offset stand for the clocks that print none. */
 export function buildModel(
@@ -91,130 +139,61 @@ export function buildModel(
   trustShopZone: boolean,
 ): TimelineModel {
   const claims = events.flatMap((event) => event.claims)
-  const own = ownOffsets(claims)
-  const faces = new Map(
-    claims.map((claim) => {
-      const zone = options.zone ?? own.get(claim.clock.id) ?? null
-      return [claim, readFace(claim.reading, zone)] as const
-    }),
-  )
-  const faceOf = (claim: TimeClaim): FaceBounds => faces.get(claim) ?? readFace(claim.reading, options.zone)
-
-  const constraints: Constraint[] = []
-  const statements = new Map<string, ModelStatement>()
-  const utc = 0
-  const local = 1
-  let points = 2
-  const bound = (from: number, to: number, least: number, most: number, statement: string | null): void => {
-    constraints.push({ from, to, least, most, statement })
+  const own = findOwnOffsets(claims)
+  const readClaim = ({ reading, clock }: TimeClaim): FaceBounds => {
+    const elsewhere = own.get(clock.id)
+    if (options.zone !== null || elsewhere === undefined)
+      return readFace(reading, options.zone, `zone ${reading.zone ?? options.zone} as declared`)
+    return readFace(reading, elsewhere, `no zone printed; taken as ${elsewhere}, as this clock prints elsewhere`)
   }
-  const state = (id: string, kind: ModelStatement['kind'], text: string, evidence: Statement['evidence']): string => {
-    if (!statements.has(id)) statements.set(id, { id, kind, text, evidence })
-    return id
-  }
+  const faces = new Map(claims.map((claim) => [claim, readClaim(claim)]))
+  const faceOf = (claim: TimeClaim): FaceBounds => faces.get(claim) ?? readClaim(claim)
 
-  const clockPoints = new Map<string, { clock: PacketClock; utc: number | null; local: number | null }>()
-  const originOf = (claim: TimeClaim, face: FaceBounds): number => {
-    const frame = face.frame === 'utc' ? utc : local
-    if (face.wholeDay) return frame
-    const { clock } = claim
-    const known = clockPoints.get(clock.id) ?? { clock, utc: null, local: null }
-    clockPoints.set(clock.id, known)
-    const existing = known[face.frame]
-    if (existing !== null) return existing
-    const point = points++
-    known[face.frame] = point
-    const error = options.clockErrors[clock.kind]
-    const against =
-      face.frame === 'utc' ? 'true time' : 'the time of the one zone that clocks without a zone are taken to share'
-    const text = `The clock of ${clock.label} is taken to be within ${minutesText(error)} of ${against} (assumption)`
-    bound(frame, point, error * -1000, error * 1000, state(`clock:${clock.id}:${face.frame}`, 'clock', text, []))
-    return point
-  }
-
-  const moments = new Map<string, number>()
-  const claimIds = new Map<TimeClaim, string>()
+  const draft: NetworkDraft = { points: 2, constraints: [], statements: new Map() }
+  const clockPoints: ClockPoints = new Map()
+  const eventPoints = new Map<string, Span>()
+  const said = new Map<TimeClaim, ModelStatement>()
   for (const event of events) {
-    const start = points++
-    const end = points++
-    moments.set(`${event.id}:start`, start)
-    moments.set(`${event.id}:end`, end)
-    bound(start, end, 0, Infinity, null)
+    const points = addEvent(draft)
+    eventPoints.set(event.id, points)
     for (const [index, claim] of event.claims.entries()) {
       const face = faceOf(claim)
-      const origin = originOf(claim, face)
-      const id = state(`${event.id}:claim-${index + 1}`, claimKind(claim, face), claimText(claim, face), claim.evidence)
-      claimIds.set(claim, id)
-      const { first, last } = face
-      const isMoment = claim.bounds === 'start' || claim.bounds === 'end'
-      if (isMoment) bound(origin, claim.bounds === 'start' ? start : end, first, last, id)
-      if (claim.bounds === 'whole' || claim.bounds === 'not-before') bound(origin, start, first, Infinity, id)
-      if (claim.bounds === 'whole' || claim.bounds === 'ended-by') bound(origin, end, -Infinity, last, id)
+      const { clock } = claim
+      const frame = face.frame === 'utc' ? utcPoint : localPoint
+      const error = options.clockErrors[clock.kind]
+      const origin = face.wholeDay ? frame : clockPoint(draft, clockPoints, clock, face.frame, error)
+      const id = `${event.id}:claim-${index + 1}`
+      const kind = claimKind(claim, face)
+      const statement: ModelStatement = { id, kind, text: claimText(claim, face), evidence: claim.evidence }
+      said.set(claim, statement)
+      addClaim(draft, claim, face, origin, points, statement)
     }
-    for (const [index, duration] of event.durations.entries()) {
-      const { least, most } = durationBounds(duration.seconds)
-      const text = `${duration.file} says ${event.kind} "${event.label}" took ${minutesText(duration.seconds)}`
-      bound(start, end, least, most, state(`${event.id}:duration-${index + 1}`, 'duration', text, duration.evidence))
-    }
+    addDurations(draft, event, points)
   }
-
   const zoneless = claims.filter((claim) => faceOf(claim).frame === 'local')
-  const shop = trustShopZone && zoneless.length > 0 ? findShopOffset(claims) : null
-  const zone = shop === null ? unknownZone : assumeShopZone(shop, claims, zoneless)
-  const [west, east] = zone.seconds
-  bound(utc, local, east * -1000, west * -1000, state('zone', zone.kind, zone.text, zone.evidence))
+  const { kind, text, evidence, seconds, offset } = learnZone(claims, zoneless, trustShopZone)
+  const [west, east] = seconds
+  const zoneStatement: ModelStatement = { id: 'zone', kind, text, evidence }
+  bound(draft, utcPoint, localPoint, east * -1000, west * -1000, zoneStatement)
 
-  const pointOf = ({ event, edge }: Moment): number => {
-    const point = moments.get(`${event}:${edge}`)
-    if (point === undefined) throw new RangeError(`the packet has no event "${event}"`)
-    return point
-  }
-  const describe = (some: readonly TimeClaim[], withZone: boolean): Statement[] =>
-    [...some.map((claim) => claimIds.get(claim) ?? ''), ...(withZone ? ['zone'] : [])].flatMap((id) => {
-      const found = statements.get(id)
-      return found === undefined ? [] : [{ id, text: found.text, evidence: found.evidence }]
-    })
   return {
-    network: { points, constraints },
-    statements,
-    utc,
-    local,
-    pointOf,
+    network: { points: draft.points, constraints: draft.constraints },
+    statements: draft.statements,
+    utc: utcPoint,
+    local: localPoint,
+    pointOf({ event, edge }) {
+      const points = eventPoints.get(event)
+      if (points === undefined) throw new RangeError(`the packet has no event "${event}"`)
+      return points[edge]
+    },
     clockPoints,
     faceOf,
-    describe,
-    zoneSeconds: zone.seconds,
-    assumedOffset: shop?.reading.offset ?? null,
-  }
-}
-
-interface ZoneKnowledge {
-  kind: 'zone' | 'no-zone'
-  /** Least and most seconds east of UTC. */
-  seconds: readonly [number, number]
-  text: string
-  evidence: FilePlace[]
-}
-
-const unknownZone: ZoneKnowledge = {
-  kind: 'no-zone',
-  seconds: [-12 * hour, 14 * hour],
-  text: 'The packet names no zone for the clocks that print none; zones in use run from -12:00 to +14:00',
-  evidence: [],
-}
-
-function assumeShopZone(shop: TimeClaim, claims: readonly TimeClaim[], zoneless: readonly TimeClaim[]): ZoneKnowledge {
-  const offset = shop.reading.offset ?? '+00:00'
-  const sameOffset = claims.filter(({ reading }) => reading.offset === offset)
-  const slack = seasons([...zoneless, ...sameOffset]).size === 1 ? 0 : hour
-  const about = slack === 0 ? offset : `${offset}, or an hour off it across a change of summer time`
-  const because = `as the clock of ${shop.clock.label} prints ("${shop.reading.text}") and no other contradicts`
-  const east = (minutesOfOffset(offset) ?? 0) * 60
-  return {
-    kind: 'zone',
-    seconds: [east - slack, east + slack],
-    text: `The clocks that print no zone are taken to stand at ${about}, ${because} (assumption)`,
-    evidence: shop.evidence,
+    describe: (some, withZone) => [
+      ...some.flatMap((claim) => said.get(claim) ?? []).map(plain),
+      ...(withZone ? [plain(zoneStatement)] : []),
+    ],
+    zoneSeconds: seconds,
+    assumedOffset: offset,
   }
 }
 
