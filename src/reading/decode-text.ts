@@ -20,9 +20,17 @@ export interface TextLimits {
   mostBytes: number
   /** Characters of one line kept at most; the rest of the line is left out with the problem `line-too-long`. */
   longestLine: number
+  /** Lines kept at most; the rest is left out with the problem `too-large`. */
+  mostLines: number
 }
 
-export const textLimits: TextLimits = { mostBytes: 48 * 1024 * 1024, longestLine: 1_000_000 }
+export const textLimits: TextLimits = { mostBytes: 32 * 1024 * 1024, longestLine: 1_000_000, mostLines: 500_000 }
+
+/** For formats in which a line end means nothing. */
+export const wholeText: Partial<TextLimits> = {
+  longestLine: Number.POSITIVE_INFINITY,
+  mostLines: Number.POSITIVE_INFINITY,
+}
 
 const replacement = '\uFFFD'
 const controls = /[\u0000-\u0008\u000b\u000e-\u001f\u007f-\u0084\u0086-\u009f]/g
@@ -32,7 +40,8 @@ const controls = /[\u0000-\u0008\u000b\u000e-\u001f\u007f-\u0084\u0086-\u009f]/g
  * `control-characters` (replaced by spaces), `not-text` (so many of them that nothing is read), `line-too-long`.
  */
 export function decodeText(bytes: Uint8Array, limits: Partial<TextLimits> = {}): DecodedText {
-  const { mostBytes, longestLine } = { ...textLimits, ...limits }
+  const all = { ...textLimits, ...limits }
+  const { mostBytes } = all
   const problems: Problem[] = []
   let head = bytes
   if (bytes.length > mostBytes) {
@@ -46,15 +55,14 @@ export function decodeText(bytes: Uint8Array, limits: Partial<TextLimits> = {}):
   let text = new TextDecoder(encoding).decode(head)
   if (encoding === 'utf-8' && text.includes(replacement)) {
     const lossy = resolveBrokenUtf8(head, text)
-    if (lossy === null)
-      return finish(new TextDecoder('windows-1252').decode(head), 'windows-1252', problems, longestLine)
+    if (lossy === null) return finish(new TextDecoder('windows-1252').decode(head), 'windows-1252', problems, all)
     text = lossy
     problems.push({
       code: 'bad-encoding',
       message: `Some bytes are not UTF-8; each was replaced by ${replacement}. Save the file as UTF-8 again.`,
     })
   }
-  return finish(text, encoding, problems, longestLine)
+  return finish(text, encoding, problems, all)
 }
 
 /** Splits decoded text into lines at CR LF, LF or CR; a last line end does not open another line. */
@@ -95,7 +103,7 @@ function resolveBrokenUtf8(bytes: Uint8Array, lossy: string): string | null {
   return marked || onlyCutOff || wellFormed > broken ? lossy : null
 }
 
-function finish(decoded: string, encoding: TextEncodingName, problems: Problem[], longestLine: number): DecodedText {
+function finish(decoded: string, encoding: TextEncodingName, problems: Problem[], limits: TextLimits): DecodedText {
   const unwanted = decoded.match(controls)?.length ?? 0
   if (unwanted > 8 && unwanted > decoded.length * 0.02) {
     problems.push({
@@ -113,7 +121,23 @@ function finish(decoded: string, encoding: TextEncodingName, problems: Problem[]
       message: `${unwanted} control characters were read as spaces. Export the file again if values are missing.`,
     })
   }
-  return { text: cutLongLines(text, longestLine, problems), encoding, problems }
+  return {
+    text: cutLongLines(cutManyLines(text, limits.mostLines, problems), limits.longestLine, problems),
+    encoding,
+    problems,
+  }
+}
+
+function cutManyLines(text: string, most: number, problems: Problem[]): string {
+  if (text.length <= most) return text
+  const lineEnd = /\r\n|\n|\r|\f/g
+  let count = 0
+  for (let found = lineEnd.exec(text); found; found = lineEnd.exec(text)) {
+    if (++count < most) continue
+    problems.push({ code: 'too-large', message: `Only the first ${most} lines were read. Save a shorter extract.` })
+    return text.slice(0, found.index)
+  }
+  return text
 }
 
 function cutLongLines(text: string, longest: number, problems: Problem[]): string {

@@ -99,7 +99,7 @@ function rowsOf(text: string, delimiter: Delimiter): DelimitedRows {
     relax_quotes: true,
     relax_column_count: true,
     skip_empty_lines: false,
-    trim: delimiter !== '\t',
+    ltrim: delimiter !== '\t',
     record_delimiter: ['\r\n', '\n', '\r'],
     to: mostRows + 1,
   }
@@ -137,7 +137,7 @@ function tidy(rows: string[][], delimiter: Delimiter, problems: Problem[]): stri
   let tooWide = 0
   const tidied = rows.map((row) => {
     if (row.length > mostColumns) tooWide++
-    const cells = row.slice(0, mostColumns).map((cell) => cell.trim())
+    const cells = row.slice(0, mostColumns).map(tidyCell)
     if (isComment(cells)) return [cells.join(delimiter === '\t' ? ' ' : `${delimiter} `).trim()]
     while (cells.length > 0 && cells.at(-1) === '') cells.pop()
     return cells
@@ -149,6 +149,12 @@ function tidy(rows: string[][], delimiter: Delimiter, problems: Problem[]): stri
     })
   }
   return tidied
+}
+
+/** Blanks around are dropped, and the quotes that blanks after the closing one left in place. */
+function tidyCell(cell: string): string {
+  const trimmed = cell.trim()
+  return /^"(?:[^"]|"")*"$/.test(trimmed) ? trimmed.slice(1, -1).replaceAll('""', '"').trim() : trimmed
 }
 
 /** `# text` is a comment; a column called `#` or a number sign before a number in a table is not. */

@@ -43,6 +43,11 @@ export function readDriveTable(rows: Rows, hint: DriveTableHint): DriveTable | n
   return null
 }
 
+/** Whether one of the first rows is the header of a drive log: worth splitting all lines for. */
+export function hasDriveHeader(rows: Rows): boolean {
+  return rows.slice(0, headerSearch).some((row) => isDriveHeader(driveColumns(headsOf(row))))
+}
+
 function headsOf(row: readonly string[]): readonly string[] {
   // `# time, lat, lon`: a header that the logger wrote as a comment is one cell by now.
   const [only] = row

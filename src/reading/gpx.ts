@@ -4,7 +4,7 @@
  */
 import type { Problem, Reading, TrackPoint } from '../facts/reading.ts'
 import { gridPage, gridProblems, placeText, startGrid } from './character-grid.ts'
-import { decodeText } from './decode-text.ts'
+import { decodeText, wholeText } from './decode-text.ts'
 import { headWords, speedScale } from './drive-columns.ts'
 import { readLogHeader } from './log-header.ts'
 import { readNumber } from './measured-number.ts'
@@ -16,6 +16,8 @@ const mostSpeed = 150
 const mostLines = 500
 /** Text that stands as it is; any other leaf outside the points is set as `label: value`. */
 const proseElements = new Set(['name', 'desc', 'cmt', 'keywords', 'src'])
+/** What they hold is about the file, not about the drive. */
+const foreignElements = new Set(['link', 'copyright', 'email', 'url', 'urlname'])
 const pointElements = new Set(['trkpt', 'rtept', 'wpt'])
 
 interface GpxState {
@@ -38,7 +40,7 @@ interface GpxState {
  * and `parseXmlEvents`, `bad-time`, `time-without-zone`, `no-points`, `empty`.
  */
 export function readGpx(bytes: Uint8Array, hint: ReadingHint): Reading {
-  const { text, problems } = decodeText(bytes, { longestLine: Number.POSITIVE_INFINITY })
+  const { text, problems } = decodeText(bytes, wholeText)
   const reading: Reading = { media: hint.media, pages: [], problems }
   if (text.trim() === '') {
     if (problems.length === 0) problems.push({ code: 'empty', message: 'The file holds no text.' })
@@ -179,7 +181,7 @@ function timeProblems({ badTimes, zonelessTimes }: GpxState): Problem[] {
 }
 
 function takeLine(state: GpxState, name: string, text: string): void {
-  if (state.lines.length >= mostLines) return
+  if (state.lines.length >= mostLines || state.path.some((element) => foreignElements.has(element))) return
   if (state.path.some((element) => pointElements.has(element)) && !proseElements.has(name)) return
   for (const line of text.split(/\r\n|\n|\r/)) {
     if (line.trim() === '' || state.lines.some((known) => known.text === line.trim() && known.label === null)) continue

@@ -33,7 +33,7 @@ export function parseJson(text: string): { root: StructuredNode | null; problems
     }
   } catch (error) {
     if (!(error instanceof Damage)) throw error
-    tell(cursor, error.message === 'end' ? 'truncated' : 'damaged', `${positionOf(cursor)}: ${explain(error.message)}`)
+    tell(cursor, error.message === 'end' ? 'truncated' : 'damaged', explain(error.message))
   }
   const [first = null] = roots
   return { root: roots.length > 1 ? { kind: 'list', items: roots } : first, problems: [...cursor.problems.values()] }
@@ -46,7 +46,7 @@ function explain(message: string): string {
 }
 
 function tell(cursor: Cursor, code: string, message: string): void {
-  if (!cursor.problems.has(code)) cursor.problems.set(code, { code, message })
+  if (!cursor.problems.has(code)) cursor.problems.set(code, { code, message: `${positionOf(cursor)}: ${message}` })
 }
 
 function positionOf({ text, at }: Cursor): string {
@@ -59,7 +59,7 @@ function positionOf({ text, at }: Cursor): string {
 function readInto(cursor: Cursor, take: (node: StructuredNode) => void): void {
   cursor.nodes++
   if (cursor.nodes > mostNodes) {
-    tell(cursor, 'too-large', `Only the first ${mostNodes} values were read.`)
+    tell(cursor, 'too-large', `only the first ${mostNodes} values were read.`)
     throw new Damage('more values than are read')
   }
   const { text, at } = cursor
@@ -89,12 +89,7 @@ function readMap(cursor: Cursor, take: (node: StructuredNode) => void): void {
     if (cursor.text[cursor.at] !== '"')
       throw new Damage(cursor.at < cursor.text.length ? 'a name in quotes was expected' : 'end')
     const key = readString(cursor)
-    if (seen.has(key))
-      tell(
-        cursor,
-        'duplicate-key',
-        `${positionOf(cursor)}: the name "${key.slice(0, 60)}" stands twice; both were read.`,
-      )
+    if (seen.has(key)) tell(cursor, 'duplicate-key', `the name "${key.slice(0, 60)}" stands twice; both were read.`)
     seen.add(key)
     skipBlank(cursor)
     if (cursor.text[cursor.at] !== ':')
@@ -123,7 +118,7 @@ function enter(cursor: Cursor): boolean {
     cursor.at++
     return true
   }
-  tell(cursor, 'too-deep', `${positionOf(cursor)}: what is nested deeper than ${deepest} levels was left out.`)
+  tell(cursor, 'too-deep', `what is nested deeper than ${deepest} levels was left out.`)
   const bracket = /["[\]{}]/g
   let open = 0
   bracket.lastIndex = cursor.at

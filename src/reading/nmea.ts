@@ -36,7 +36,7 @@ export function holdsPositionSentences(text: string): boolean {
  */
 export function readNmea(bytes: Uint8Array, hint: ReadingHint): Reading {
   const { text, problems } = decodeText(bytes)
-  const log = startLog()
+  const log = startLog(/^[^*\r\n]*[$!][^*\r\n]*\*[0-9A-F]{2}\s*$/im.test(text))
   const lines = splitLines(text)
   lines.forEach((line, index) => {
     takeLine(log, line, index)
@@ -74,17 +74,20 @@ interface Log {
   rejected: number
   badChecksums: number
   withoutChecksum: number
+  /** A log whose logger writes checksums has lost something where one is missing. */
+  checksumDue: boolean
   headerLines: number[]
   sentenceLines: number[]
 }
 
-function startLog(): Log {
+function startLog(checksumDue: boolean): Log {
   return {
     epochs: [],
     open: emptyEpoch(),
     rejected: 0,
     badChecksums: 0,
     withoutChecksum: 0,
+    checksumDue,
     headerLines: [],
     sentenceLines: [],
   }
@@ -106,6 +109,10 @@ function takeLine(log: Log, line: string, index: number): void {
   if (body === undefined) return
   if (checksum === undefined) {
     log.withoutChecksum++
+    if (log.checksumDue) {
+      log.rejected++
+      return
+    }
   } else if (checksum.toUpperCase() !== checksumOf(body)) {
     log.badChecksums++
     log.rejected++
@@ -229,7 +236,11 @@ function trackOf(log: Log, problems: Problem[]): Track {
   if (!dated && points.length > 0) told('no-date', 'No sentence of the log states a date.')
   if (log.badChecksums > 0)
     told('bad-checksum', `${log.badChecksums} sentences have a wrong checksum and were left out.`)
-  if (log.withoutChecksum > 0) told('no-checksum', `${log.withoutChecksum} sentences carry no checksum.`)
+  if (log.withoutChecksum > 0)
+    told(
+      'no-checksum',
+      `${log.withoutChecksum} sentences carry no checksum${log.checksumDue ? ' and were left out' : ''}.`,
+    )
   return {
     clock: dated ? 'utc' : 'elapsed',
     offset: null,

@@ -4,7 +4,7 @@ import { gridPage, gridProblems, placeText, startGrid } from './character-grid.t
 import { decodeText, splitLines } from './decode-text.ts'
 import { samplesAtEnd, samplesAtStart } from './delimited.ts'
 import { readDelimitedRows } from './delimited-rows.ts'
-import { type DriveTable, readDriveTable } from './drive-table.ts'
+import { type DriveTable, hasDriveHeader, readDriveTable } from './drive-table.ts'
 import { holdsPositionSentences, readNmea } from './nmea.ts'
 import type { ReadingHint } from './read.ts'
 
@@ -98,10 +98,12 @@ export function withoutRules(line: string): string {
 
 function findTrack(text: string): TextTrack | null {
   const lines = splitLines(text.replaceAll('\f', '\n'))
-  const table = readDelimitedRows(text)
+  const sample = readDelimitedRows(lines.slice(0, 200).join('\n'))
+  const table = sample && hasDriveHeader(sample.rows) ? readDelimitedRows(text) : null
   const delimited = table && readDriveTable(table.rows, { decimalComma: table.delimiter !== ',' })
   if (delimited) return textTrack(delimited)
   for (const columns of [/\s{2,}|\t/, /\s+/]) {
+    if (!hasDriveHeader(lines.slice(0, 200).map((line) => splitColumns(line, columns)))) continue
     const rows = lines.map((line) => splitColumns(line, columns))
     const drive = readDriveTable(rows, { decimalComma: true })
     if (drive) return textTrack(drive)

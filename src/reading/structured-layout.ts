@@ -21,6 +21,7 @@ import { placeRows } from './table-layout.ts'
 const indentWidth = 2
 const longestLabelColumn = 40
 const longestLine = 160
+const longestText = 50_000
 
 interface Sheet {
   grid: ReturnType<typeof startGrid>
@@ -75,11 +76,14 @@ function layEntries(sheet: Sheet, entries: readonly (readonly [string, Structure
   const columns = columnTable({ kind: 'map', entries: [...entries] })
   const inTable = new Set(columns ? entries.filter(([, node]) => node.kind === 'list').map(([key]) => key) : [])
   const scalars = entries.filter(([key, node]) => !inTable.has(key) && scalarText(node) !== null)
-  const widest = Math.min(longestLabelColumn, Math.max(0, ...scalars.map(([key]) => keyWords(key).length + 1)))
+  const widest = scalars.reduce(
+    (width, [key]) => Math.max(width, Math.min(longestLabelColumn, keyWords(key).length + 1)),
+    0,
+  )
   for (const [key, node] of scalars) layValue(sheet, key, scalarText(node) ?? '', depth, widest)
   for (const [key, node] of entries) {
     if (inTable.has(key) || scalarText(node) !== null) continue
-    sheet.line++
+    if (sheet.line > 0) sheet.line++
     layNode(sheet, key, node, depth)
   }
   if (columns) layTable(sheet, columns, depth)
@@ -115,7 +119,12 @@ function layValue(sheet: Sheet, key: string, text: string, depth: number, labelW
   if (label !== '') placeText(sheet.grid, sheet.line, start, `${label}:`, { cell: { row, column: 0 } })
   if (label !== '' && sheet.labelled.length < 200) sheet.labelled.push([key, text])
   const at = label === '' ? start : start + Math.max(labelWidth, label.length + 1) + 3
-  const lines = text.split(/\r\n|\n|\r/).flatMap(wrap)
+  if (text.length > longestText) sheet.grid.leftOut++
+  const lines = text
+    .slice(0, longestText)
+    .toWellFormed()
+    .split(/\r\n|\n|\r/)
+    .flatMap(wrap)
   for (const [index, part] of lines.entries()) {
     placeText(sheet.grid, sheet.line + index, at, part, { cell: { row, column: label === '' ? 0 : 1 } })
   }

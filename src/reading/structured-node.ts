@@ -139,7 +139,7 @@ function flatten(
     else if (node.kind === 'map') {
       const below = flatten(node.entries, words, inner)
       if (!below) return null
-      flat.push(...below)
+      for (const pair of below) flat.push(pair)
     } else if (node.kind === 'list' && node.items.every((item) => item.kind === 'map')) inner.push([key, node])
     else return null
   }

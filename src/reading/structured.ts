@@ -1,6 +1,6 @@
 /** Reads JSON, YAML and XML: every value becomes located words, records become tables, drive logs a track. */
 import type { Problem, Reading } from '../facts/reading.ts'
-import { decodeText } from './decode-text.ts'
+import { decodeText, wholeText } from './decode-text.ts'
 import { readGpx } from './gpx.ts'
 import { parseJson } from './json-text.ts'
 import type { ReadingHint } from './read.ts'
@@ -28,7 +28,7 @@ export function readXml(bytes: Uint8Array, hint: ReadingHint): Reading {
 }
 
 function readStructured(bytes: Uint8Array, hint: ReadingHint, parse: Parse): Reading {
-  const decoded = decodeText(bytes, { longestLine: Number.POSITIVE_INFINITY })
+  const decoded = decodeText(bytes, wholeText)
   if (decoded.text.trim() === '') {
     const problems =
       decoded.problems.length > 0 ? decoded.problems : [{ code: 'empty', message: 'The file holds no text.' }]

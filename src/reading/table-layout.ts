@@ -58,7 +58,7 @@ function columnStarts(block: readonly TableRow[], indent: number): number[] {
   const widths: number[] = []
   for (const { cells } of block) {
     cells.forEach((cell, column) => {
-      const width = cell.includes('\n') ? Math.max(...cell.split(/\r\n|\n|\r/).map((part) => part.length)) : cell.length
+      const width = cell.split(/\r\n|\n|\r/).reduce((widest, part) => Math.max(widest, part.length), 0)
       if (cells.length > 1 || block.length === 1)
         widths[column] = Math.max(widths[column] ?? 0, Math.min(width, widestColumn))
     })

@@ -3,7 +3,8 @@ import { Alias, isMap, isScalar, isSeq, LineCounter, type Node, type ParsedNode,
 import type { Problem } from '../facts/reading.ts'
 import { deepest, mostNodes, type StructuredNode } from './structured-node.ts'
 
-const mostCharacters = 4 * 1024 * 1024
+/** The parser takes time with the square of the faults in a file: more is not handed to it. */
+const mostCharacters = 256 * 1024
 const mostAliases = 100
 /** Flow collections that open deeper than this are not handed to the parser, which recurses. */
 const deepestFlow = 200
@@ -15,14 +16,15 @@ interface Walk {
 }
 
 /**
- * Parses all documents of `text`. Never throws. Problems: `damaged` with line and column, `too-large`, `too-deep`,
+ * Parses all documents of a text. Never throws. Problems: `damaged` with line and column, `too-large`, `too-deep`,
  * `alias-limit`, `duplicate-key`.
  */
-export function parseYaml(text: string): { root: StructuredNode | null; problems: Problem[] } {
+export function parseYaml(whole: string): { root: StructuredNode | null; problems: Problem[] } {
   const walk: Walk = { nodes: 0, aliases: 0, problems: new Map() }
+  let text = whole
   if (text.length > mostCharacters) {
-    tell(walk, 'too-large', `The YAML has ${text.length} characters; at most ${mostCharacters} are read.`)
-    return finish(walk, [])
+    tell(walk, 'too-large', `The YAML has ${text.length} characters; about the first ${mostCharacters} were read.`)
+    text = text.slice(0, text.lastIndexOf('\n', mostCharacters) + 1)
   }
   if (nestsTooDeep(text)) {
     tell(walk, 'too-deep', `The YAML nests deeper than ${deepestFlow} levels; it was not read.`)
