@@ -42,7 +42,7 @@ const forms = {
     'gi',
   ),
   dayMonthYear: new RegExp(
-    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(?:the )?(\\d{1,2})(?:st|nd|rd|th)?\\.?${separator}(?:day )?(?:of )?${monthName}\\.?${separator}(?:${year4}|['’]?(\\d{2}))(?!\\d|[.:]\\d)`,
+    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(?:the )?(\\d{1,2})(?:st|nd|rd|th)?\\.?${separator}(?:day )?(?:of )?${monthName}\\.?${separator}(?:${year4}(?!\\d)|['’]?(\\d{2})(?!\\d|[.:]\\d))`,
     'gi',
   ),
   monthDayYear: new RegExp(

@@ -135,7 +135,7 @@ function timed(time: TimeOfDay | 'invalid' | null, start: number): Timed | 'inva
 }
 
 const lastTime =
-  /(?<![A-Za-z0-9.,:/+-])(\d{1,2}(?::\d{2}){0,2}(?:[.,]\d{1,3})?[ ]?(?:[AaPp]\.?[Mm]\.?|hrs|h)?(?:[ ]?\(?[A-Z]{1,5}\)?)?(?:[ ]?[+-]\d{2}:?\d{2})?)[ \u00a0]{0,2}(?:[,;|–—-]|on\b|of\b)?[ \u00a0]{0,3}$/
+  /(?<![A-Za-z0-9.,:/+-])(\d{1,2}(?::\d{2}){0,2}(?:[.,]\d{1,3})?[ ]?(?:[AaPp]\.?[Mm]\.?|hours|hrs|h)?(?:[ ]?\(?[A-Z]{1,5}\)?)?(?:[ ]?[+-]\d{2}:?\d{2})?)[ \u00a0]{0,2}(?:[,;|–—-]|on\b|of\b)?[ \u00a0]{0,3}$/
 /** The end of a range of times: which of the two belongs to the date cannot be told. */
 const rangeBefore = /:\d{2}(?: ?[ap]\.?m\.?)?[ ]{0,3}(?:[-–—|/]|to\b|until\b)[ ]{0,3}$/i
 const measured = /(?:duration|elapsed|took|length|run ?time|total|drive time|time taken)[^A-Za-z0-9]{0,6}$/i

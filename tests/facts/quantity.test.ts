@@ -243,6 +243,9 @@ describe('limits', () => {
     ['-1 ≤ x ≤ 1', -1, 1, null],
     ['permitted 1495 … 1505 mm · in range', 1495, 1505, 'mm'],
     ['0.12 (−0.5 … 0.5)', -0.5, 0.5, null],
+    ['0.10 -0.50 to 0.50', -0.5, 0.5, null],
+    ['0.10 / -0.50 / 0.50', -0.5, 0.5, null],
+    ['0.12° -0.5° – 0.5°', -0.5, 0.5, '°'],
     ['<= 10', undefined, 10, null],
     ['≤10 mm', undefined, 10, 'mm'],
     ['max 10', undefined, 10, null],
@@ -265,6 +268,7 @@ describe('limits', () => {
     'page 1/2',
     'cameras 1 and 2',
     'bays 1, 2',
+    '0.10 -0.50',
     'RO-10482-A',
   ])('none in %s', (text) => {
     expect(readLimits(text)).toBeNull()
