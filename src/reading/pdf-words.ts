@@ -58,7 +58,7 @@ function begin(glyph: Glyph, text: string, spaceBefore: boolean): Fragment {
   }
 }
 
-function continues(fragment: Fragment, glyph: Glyph, next: Fragment, narrowSpace: boolean): boolean {
+function continues(fragment: Fragment, glyph: Glyph, narrowSpace: boolean): boolean {
   const last = fragment.last
   if (fragment.alongX * glyph.alongX + fragment.alongY * glyph.alongY < 0.999) return false
   const em = Math.max(last.size, glyph.size)
@@ -67,10 +67,8 @@ function continues(fragment: Fragment, glyph: Glyph, next: Fragment, narrowSpace
   if (Math.abs(level - fragment.across) > 0.35 * em) return false
   const gap = along(last, glyph.startX, glyph.startY) - fragment.end
   if (fragment.spaceAfter) return !narrowSpace && gap < spacedGap * em && gap > overlap * em
-  if (gap > overlap * em && gap < wordGap * em) return true
-  // Letters spaced by Tc belong together; Tc wider than an em sets cells of a table.
-  const spaced = gap - last.spacing
-  return last.spacing > 0 && last.spacing <= em && spaced > -0.1 * em && spaced < wordGap * em && next.glyphs === 1
+  // A wide Tc is no reason to join: some producers write ", i" as ",i" with the space in Tc.
+  return gap > overlap * em && gap < wordGap * em
 }
 
 /** Does `next` begin about where `glyph` ends? A space drawn elsewhere says nothing about a word. */
@@ -124,7 +122,7 @@ function collect(glyphs: readonly Glyph[]): Fragment[] {
       }
     }
     const next = begin(glyph, text, space !== null && touches(space, glyph))
-    if (current && continues(current, glyph, next, narrowSpace)) appendFragment(current, next)
+    if (current && continues(current, glyph, narrowSpace)) appendFragment(current, next)
     else {
       current = next
       fragments.push(current)

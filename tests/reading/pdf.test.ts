@@ -150,6 +150,9 @@ describe('where words end', () => {
     expect(await show('(W) 60 (A) 80 (V) -40 (E)')).toEqual(['WAVE'])
     // A space that is taken back at once parts nothing.
     expect(await show('(1 ) 278 (,234)')).toEqual(['1,234'])
+    expect(
+      await textsOf('BT /F1 10 Tf 72 700 Td (skip) Tj 3 Tc 18.34 0 Td (,s) Tj 0 Tc 10.78 0 Td (ilently) Tj ET'),
+    ).toEqual(['skip,', 'silently'])
     expect(await textsOf(line('Front', 72, 700) + line(' ', 96, 700) + line('radar', 100, 700))).toEqual([
       'Front',
       'radar',
