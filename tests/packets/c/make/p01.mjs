@@ -1,27 +1,49 @@
 // Clean, with packet.yaml: bumper, grille and a new front radar; one drive, two runs.
 import { writeFileSync } from 'node:fs'
 import { asGpx, measure, road } from './drives.mjs'
-import { at, chrome, dollars, draw, esc, fillVin, photo, redate, sum } from './tools.mjs'
-
-const vin = fillVin('4X9KR6D2*RB004417')
-const car = { year: 2024, make: 'Durnholt', model: 'Quill' }
-const common = { vin, vehicle: car, plate: 'RKT 2207', jobNumber: '6614' }
-const claimNumber = 'BW-77120-A'
-const shop = 'Thistledown Body & Paint'
-const radarSerial = 'DQ-RF-40917'
+import { bill, estimate } from './p01-bills.mjs'
+import { car, claimNumber, common, radarSerial, shop, vin } from './p01-job.mjs'
+import { at, chrome, draw, esc, photo, redate, sum } from './tools.mjs'
 
 const reader = { name: 'Brantling Sweep 4', serial: 'SW4-008813', software: '9.2.0' }
-const NAMES = ['Engine ECU', 'Transmission ECU', 'Brake ECU', 'Steering ECU', 'Airbag ECU', 'Body ECU', 'Instrument cluster', 'Front radar unit', 'Windshield camera', 'Blind spot unit left', 'Blind spot unit right', 'Parking sonar']
+const NAMES = [
+  'Engine ECU',
+  'Transmission ECU',
+  'Brake ECU',
+  'Steering ECU',
+  'Airbag ECU',
+  'Body ECU',
+  'Instrument cluster',
+  'Front radar unit',
+  'Windshield camera',
+  'Blind spot unit left',
+  'Blind spot unit right',
+  'Parking sonar',
+]
 const WORD = { active: 'current', stored: 'past' }
 
 // Values on a rule with the label in small print beneath; codes listed under the name of their module.
 function readout(out, { title, date, miles, milesLabel, volts, codes, no }) {
-  const fields = [[vin, 'Chassis no.', 5], [date, 'Read on', 4], [miles.toLocaleString('en-US'), milesLabel, 3], [`${car.year} ${car.make} ${car.model}`, 'Vehicle', 5], [common.plate, 'Tag', 2], ['6614', 'Job ref', 2], [claimNumber, 'Claim', 3], ['Odalys Fenwright', 'Examined by', 4], [`${volts} V`, 'Supply, support on', 2], [reader.name, 'Device', 3], [reader.serial, 'Unit serial', 2], [reader.software, 'Firmware', 1]]
+  const fields = [
+    [vin, 'Chassis no.', 5],
+    [date, 'Read on', 4],
+    [miles.toLocaleString('en-US'), milesLabel, 3],
+    [`${car.year} ${car.make} ${car.model}`, 'Vehicle', 5],
+    [common.plate, 'Tag', 2],
+    ['6614', 'Job ref', 2],
+    [claimNumber, 'Claim', 3],
+    ['Odalys Fenwright', 'Examined by', 4],
+    [`${volts} V`, 'Supply, support on', 2],
+    [reader.name, 'Device', 3],
+    [reader.serial, 'Unit serial', 2],
+    [reader.software, 'Firmware', 1],
+  ]
   const list = NAMES.map((name) => {
     const own = codes.filter((c) => c.module === name)
     return `<section><h3>${name}<b>${own.length ? `${own.length} held` : 'clear'}</b></h3>${own.map((c) => `<p><code>${c.code}:${c.failureType}</code> ${esc(c.text)} <i>(${WORD[c.status]})</i></p>`).join('')}</section>`
   }).join('')
-  chrome(`<!doctype html><meta charset="utf-8"><title>${title}</title><style>
+  chrome(
+    `<!doctype html><meta charset="utf-8"><title>${title}</title><style>
 @page{size:letter;margin:18mm 20mm}body{font:10pt "Liberation Sans Narrow",sans-serif;color:#1c2733;margin:0}
 h1{font-size:21pt;font-weight:400;letter-spacing:-.3px;margin:0;color:#0b5d57}header p{margin:1mm 0 7mm;color:#667}
 .f{display:grid;grid-template-columns:repeat(12,1fr);gap:4mm 5mm;margin-bottom:8mm}.f div{border-top:0}.f span{display:block;font-size:11.5pt;border-bottom:.6pt solid #333;padding-bottom:.6mm}.f small{font-size:7.5pt;color:#667}
@@ -29,143 +51,232 @@ h1{font-size:21pt;font-weight:400;letter-spacing:-.3px;margin:0;color:#0b5d57}he
 <header><h1>${title}</h1><p>${esc(shop)} &middot; 118 Thistledown Lane, Harrow Falls, NE &middot; readout ${no}</p></header>
 <div class="f">${fields.map(([v, l, w]) => `<div style="grid-column:span ${w}"><span>${esc(v)}</span><small>${l}</small></div>`).join('')}</div>
 <div class="sum">Controllers reached: 12 of 12 &nbsp;&middot;&nbsp; Faults held: ${codes.length}</div>${list}
-<footer>Each controller was asked once over the diagnostic connector. A clear controller holds no fault.</footer>`, out)
+<footer>Each controller was asked once over the diagnostic connector. A clear controller holds no fault.</footer>`,
+    out,
+  )
 }
 
 const arrivalCodes = [
-  { module: 'Body ECU', code: 'B10A3', failureType: '11', status: 'active', text: 'Outside air sensor, circuit short to ground' },
-  { module: 'Front radar unit', code: 'C1A60', failureType: '76', status: 'active', text: 'Mounting position not correct' },
-  { module: 'Front radar unit', code: 'U0121', failureType: '87', status: 'stored', text: 'Brake ECU, message missing' },
+  {
+    module: 'Body ECU',
+    code: 'B10A3',
+    failureType: '11',
+    status: 'active',
+    text: 'Outside air sensor, circuit short to ground',
+  },
+  {
+    module: 'Front radar unit',
+    code: 'C1A60',
+    failureType: '76',
+    status: 'active',
+    text: 'Mounting position not correct',
+  },
+  {
+    module: 'Front radar unit',
+    code: 'U0121',
+    failureType: '87',
+    status: 'stored',
+    text: 'Brake ECU, message missing',
+  },
 ]
-const readoutTruth = (kind, local, miles, volts, codes) => ({ kind, ...common, claimNumber, date: at(local), odometer: { value: miles, unit: 'mi' }, batteryVolts: volts, technician: 'Odalys Fenwright', instrument: reader, modules: NAMES.map((name) => ({ name, state: codes.some((c) => c.module === name) ? 'fault' : 'no-fault' })), codes, statedCodeCount: codes.length, pages: 1 })
+const readoutTruth = (kind, local, miles, volts, codes) => ({
+  kind,
+  ...common,
+  claimNumber,
+  date: at(local),
+  odometer: { value: miles, unit: 'mi' },
+  batteryVolts: volts,
+  technician: 'Odalys Fenwright',
+  instrument: reader,
+  modules: NAMES.map((name) => ({ name, state: codes.some((c) => c.module === name) ? 'fault' : 'no-fault' })),
+  codes,
+  statedCodeCount: codes.length,
+  pages: 1,
+})
 
 const aimer = { name: 'Korvane RoadAim', serial: 'KRA-2291', software: '3.14' }
-const aims = [{ name: 'Horizontal aim', value: 0.12, half: 0.5 }, { name: 'Vertical aim', value: -0.21, half: 0.8 }, { name: 'Mounting tilt before the drive', value: 0.3, half: 1 }]
+const aims = [
+  { name: 'Horizontal aim', value: 0.12, half: 0.5 },
+  { name: 'Vertical aim', value: -0.21, half: 0.8 },
+  { name: 'Mounting tilt before the drive', value: 0.3, half: 1 },
+]
 const signed = (v) => (v < 0 ? '-' : '+') + Math.abs(v).toFixed(2)
 
 // Two columns of label, dotted leader, value; the runs as rows without rules; limits as nominal and plus-minus.
 const roadRecord = (out, metres) =>
-  draw(out, { size: 'LETTER', margin: 54, info: { Title: 'Road learning record', Author: 'Korvane RoadAim 3.14', CreationDate: new Date('2026-08-17T18:36:20Z') } }, (d) => {
-    d.font('Times-Bold').fontSize(17).text('ROAD LEARNING RECORD', 54, 50)
-    d.font('Times-Italic').fontSize(10).text(`${shop}, Harrow Falls - driven calibration of one sensor`, 54, 71)
-    d.moveTo(54, 88).lineTo(558, 88).lineWidth(1.5).stroke()
-    const leader = (label, value, x, y, width) => {
-      d.font('Times-Roman').fontSize(10.5)
-      const l = d.widthOfString(label), v = d.widthOfString(value)
-      const dots = Math.max(0, Math.floor((width - l - v - 8) / d.widthOfString('.')))
-      d.text(`${label} `, x, y, { lineBreak: false })
-      d.fillColor('#888').text('.'.repeat(dots), x + l + 4, y, { lineBreak: false }).fillColor('#000')
-      d.text(value, x + width - v, y, { lineBreak: false })
-    }
-    const left = [['Chassis no.', vin], ['Vehicle', `${car.year} ${car.make} ${car.model}`], ['Tag', common.plate], ['Odo reading', '14,920 mi'], ['Job ref', '6614'], ['Claim', claimNumber]]
-    const right = [['Written', 'Mon 17-Aug-26 13:36'], ['Tech', 'Odalys Fenwright'], ['Seat two, at the screen', 'Hale Morrow'], ['Instrument', aimer.name], ['Instrument s/n', aimer.serial], ['Program version', aimer.software]]
-    left.forEach(([l, v], i) => leader(l, v, 54, 104 + 17 * i, 240))
-    right.forEach(([l, v], i) => leader(l, v, 318, 104 + 17 * i, 240))
-    d.font('Times-Bold').fontSize(13).text('Front radar, long range', 54, 226)
-    const a = [['Method', 'dynamic, on the road'], ['Serial of unit', radarSerial], ['Part of unit', 'DQ 71-3308-C'], ['Maker\u2019s instruction', 'DSI 62-07 (2026-03-30)'], ['Board supply', '14.1 V']]
-    const b = [['Began', 'Mon 17-Aug-26 13:12:00'], ['Ended', 'Mon 17-Aug-26 13:34:40'], ['Time on the road', '22 min 40 s'], ['Way covered', `${(metres / 1609.344).toFixed(1)} mi`], ['Verdict', 'LEARNT']]
-    a.forEach(([l, v], i) => leader(l, v, 54, 250 + 17 * i, 240))
-    b.forEach(([l, v], i) => leader(l, v, 318, 250 + 17 * i, 240))
-    const row = (cells, xs, y, font = 'Times-Roman') => cells.forEach((c, i) => d.font(font).fontSize(10.5).text(c, xs[i], y, { lineBreak: false }))
-    const runs = [54, 110, 210, 310, 400]
-    d.font('Times-Bold').fontSize(12).text('Runs', 54, 352)
-    row(['Run', 'From', 'To', 'Reached', 'Remark'], runs, 372, 'Times-Italic')
-    row(['1', '13:12:00', '13:19:10', '42 %', 'given up, heavy traffic'], runs, 388)
-    row(['2', '13:20:15', '13:34:40', '100 %', 'learnt in full'], runs, 404)
-    const cols = [54, 250, 330, 460]
-    d.font('Times-Bold').fontSize(12).text('Found', 54, 436)
-    aims.forEach((v, i) => row([v.name, `${signed(v.value)} deg`, `nominal 0.00 \u00b1 ${v.half.toFixed(2)}`, 'within'], cols, 456 + 16 * i))
-    d.font('Times-Roman').fontSize(10.5).text('Before the start: tires 35 psi cold (placard 35), fuel five eighths, no load, ride height as specified, steering wheel straight at 0.2 deg. Road dry, lane lines on both sides.', 54, 522, { width: 504 })
-    d.text('The driver drove. The second person alone watched the percentage.', 54, 566)
-  })
+  draw(
+    out,
+    {
+      size: 'LETTER',
+      margin: 54,
+      info: {
+        Title: 'Road learning record',
+        Author: 'Korvane RoadAim 3.14',
+        CreationDate: new Date('2026-08-17T18:36:20Z'),
+      },
+    },
+    (d) => {
+      d.font('Times-Bold').fontSize(17).text('ROAD LEARNING RECORD', 54, 50)
+      d.font('Times-Italic').fontSize(10).text(`${shop}, Harrow Falls - driven calibration of one sensor`, 54, 71)
+      d.moveTo(54, 88).lineTo(558, 88).lineWidth(1.5).stroke()
+      const leader = (label, value, x, y, width) => {
+        d.font('Times-Roman').fontSize(10.5)
+        const l = d.widthOfString(label),
+          v = d.widthOfString(value)
+        const dots = Math.max(0, Math.floor((width - l - v - 8) / d.widthOfString('.')))
+        d.text(`${label} `, x, y, { lineBreak: false })
+        d.fillColor('#888')
+          .text('.'.repeat(dots), x + l + 4, y, { lineBreak: false })
+          .fillColor('#000')
+        d.text(value, x + width - v, y, { lineBreak: false })
+      }
+      const left = [
+        ['Chassis no.', vin],
+        ['Vehicle', `${car.year} ${car.make} ${car.model}`],
+        ['Tag', common.plate],
+        ['Odo reading', '14,920 mi'],
+        ['Job ref', '6614'],
+        ['Claim', claimNumber],
+      ]
+      const right = [
+        ['Written', 'Mon 17-Aug-26 13:36'],
+        ['Tech', 'Odalys Fenwright'],
+        ['Seat two, at the screen', 'Hale Morrow'],
+        ['Instrument', aimer.name],
+        ['Instrument s/n', aimer.serial],
+        ['Program version', aimer.software],
+      ]
+      left.forEach(([l, v], i) => leader(l, v, 54, 104 + 17 * i, 240))
+      right.forEach(([l, v], i) => leader(l, v, 318, 104 + 17 * i, 240))
+      d.font('Times-Bold').fontSize(13).text('Front radar, long range', 54, 226)
+      const a = [
+        ['Method', 'dynamic, on the road'],
+        ['Serial of unit', radarSerial],
+        ['Part of unit', 'DQ 71-3308-C'],
+        ['Maker\u2019s instruction', 'DSI 62-07 (2026-03-30)'],
+        ['Board supply', '14.1 V'],
+      ]
+      const b = [
+        ['Began', 'Mon 17-Aug-26 13:12:00'],
+        ['Ended', 'Mon 17-Aug-26 13:34:40'],
+        ['Time on the road', '22 min 40 s'],
+        ['Way covered', `${(metres / 1609.344).toFixed(1)} mi`],
+        ['Verdict', 'LEARNT'],
+      ]
+      a.forEach(([l, v], i) => leader(l, v, 54, 250 + 17 * i, 240))
+      b.forEach(([l, v], i) => leader(l, v, 318, 250 + 17 * i, 240))
+      const row = (cells, xs, y, font = 'Times-Roman') =>
+        cells.forEach((c, i) => d.font(font).fontSize(10.5).text(c, xs[i], y, { lineBreak: false }))
+      const runs = [54, 110, 210, 310, 400]
+      d.font('Times-Bold').fontSize(12).text('Runs', 54, 352)
+      row(['Run', 'From', 'To', 'Reached', 'Remark'], runs, 372, 'Times-Italic')
+      row(['1', '13:12:00', '13:19:10', '42 %', 'given up, heavy traffic'], runs, 388)
+      row(['2', '13:20:15', '13:34:40', '100 %', 'learnt in full'], runs, 404)
+      const cols = [54, 250, 330, 460]
+      d.font('Times-Bold').fontSize(12).text('Found', 54, 436)
+      aims.forEach((v, i) =>
+        row(
+          [v.name, `${signed(v.value)} deg`, `nominal 0.00 \u00b1 ${v.half.toFixed(2)}`, 'within'],
+          cols,
+          456 + 16 * i,
+        ),
+      )
+      d.font('Times-Roman')
+        .fontSize(10.5)
+        .text(
+          'Before the start: tires 35 psi cold (placard 35), fuel five eighths, no load, ride height as specified, steering wheel straight at 0.2 deg. Road dry, lane lines on both sides.',
+          54,
+          522,
+          { width: 504 },
+        )
+      d.text('The driver drove. The second person alone watched the percentage.', 54, 566)
+    },
+  )
 const roadTruth = (metres) => ({
-  kind: 'calibration', ...common, claimNumber, date: at('2026-08-17T13:36'), odometer: { value: 14920, unit: 'mi' }, batteryVolts: 14.1, technician: 'Odalys Fenwright', instrument: aimer,
-  calibrations: [{
-    sensor: 'front-radar', position: null, method: 'dynamic', outcome: 'completed', progressPercent: 100, started: at('2026-08-17T13:12:00'), ended: at('2026-08-17T13:34:40'), durationSeconds: 1360, serial: radarSerial, part: 'DQ 71-3308-C', procedure: 'DSI 62-07 (2026-03-30)',
-    values: aims.map((v) => ({ name: v.name, value: v.value, unit: 'deg', least: -v.half, most: v.half, stated: 'ok' })),
-    attempts: [{ outcome: 'aborted', progressPercent: 42, at: at('2026-08-17T13:12:00') }, { outcome: 'completed', progressPercent: 100, at: at('2026-08-17T13:20:15') }],
-  }],
-  pages: 1, metres,
+  kind: 'calibration',
+  ...common,
+  claimNumber,
+  date: at('2026-08-17T13:36'),
+  odometer: { value: 14920, unit: 'mi' },
+  batteryVolts: 14.1,
+  technician: 'Odalys Fenwright',
+  instrument: aimer,
+  calibrations: [
+    {
+      sensor: 'front-radar',
+      position: null,
+      method: 'dynamic',
+      outcome: 'completed',
+      progressPercent: 100,
+      started: at('2026-08-17T13:12:00'),
+      ended: at('2026-08-17T13:34:40'),
+      durationSeconds: 1360,
+      serial: radarSerial,
+      part: 'DQ 71-3308-C',
+      procedure: 'DSI 62-07 (2026-03-30)',
+      values: aims.map((v) => ({
+        name: v.name,
+        value: v.value,
+        unit: 'deg',
+        least: -v.half,
+        most: v.half,
+        stated: 'ok',
+      })),
+      attempts: [
+        { outcome: 'aborted', progressPercent: 42, at: at('2026-08-17T13:12:00') },
+        { outcome: 'completed', progressPercent: 100, at: at('2026-08-17T13:20:15') },
+      ],
+    },
+  ],
+  pages: 1,
+  metres,
 })
-
-const LINES = [
-  ['Scan at check-in', 65, 'scan', []],
-  ['Front bumper cover - renew', 612.4, 'repair', ['front-radar', 'ultrasonic']],
-  ['Grille with radar bracket - renew', 288, 'repair', ['front-radar', 'ultrasonic']],
-  [`Front radar unit - renew (S/N ${radarSerial})`, 1140, 'repair', ['front-radar']],
-  ['Refinish bumper cover, two stage', 334.5, 'other', []],
-  ['Front radar calibration, on the road', 310, 'calibration', ['front-radar']],
-  ['Scan at check-out', 65, 'scan', []],
-]
-const operations = (lines, billed) => lines.map(([text, amount, kind, calls]) => ({ text, calls, billed, amount, kind }))
-
-// Estimate: line, operation code, description, hours and money; section bands; lettered totals.
-function estimate(out) {
-  const lines = LINES.map(([text, ...rest]) => [text.replace(/ \(S.*/, ''), ...rest])
-  const bands = [['Diagnostics', [0, 6]], ['Front end', [1, 2, 3]], ['Paint', [4]], ['Driver assistance', [5]]]
-  const op = ['DIAG', 'R&R', 'R&R', 'R&R', 'RFN', 'CAL', 'DIAG'], hours = [0.5, 1.8, 0.9, 0.6, 2.6, 1.5, 0.5]
-  let n = 0
-  const body = bands.map(([name, rows]) => `<tr class="band"><td colspan="5">${name}</td></tr>` + rows.map((i) => `<tr><td>${++n}</td><td>${op[i]}</td><td>${esc(lines[i][0])}</td><td class="r">${hours[i].toFixed(1)}</td><td class="r">${dollars(lines[i][1])}</td></tr>`).join('')).join('')
-  const net = sum(lines.map((l) => l[1]))
-  chrome(`<!doctype html><meta charset="utf-8"><title>Preliminary estimate</title><style>@page{size:letter;margin:14mm}body{font:9pt "Liberation Mono",monospace;margin:0}h1{font:bold 14pt "Liberation Sans";margin:0 0 4mm;text-align:right}.two{display:flex;gap:10mm;margin-bottom:5mm}.two pre{margin:0;font:9pt/1.5 "Liberation Mono"}table{border-collapse:collapse;width:100%}th{text-align:left;border-bottom:1.5pt solid}td{padding:.8mm 1mm}.band td{background:#ddd;font-weight:bold}.r,th.r{text-align:right}</style>
-<h1>PRELIMINARY ESTIMATE</h1><div class="two"><pre>${esc(shop)}
-118 Thistledown Lane
-Harrow Falls, NE
-
-Written by   Hale Morrow
-Written on   08/13/2026
-Workfile     6614
-Insurer      Pellgrove Casualty
-Claim        ${claimNumber}
-Loss date    08/04/2026</pre><pre>
-Vehicle      ${car.year} ${car.make.toUpperCase()} ${car.model.toUpperCase()}
-VIN          ${vin}
-License      ${common.plate}  NE
-Odometer     14,902 mi
-Color        slate green</pre></div>
-<table><tr><th>Line</th><th>Oper</th><th>Description</th><th class="r">Hours</th><th class="r">Price $</th></tr>${body}</table><pre style="text-align:right;font:9pt/1.5 'Liberation Mono'">
-Subtotal   ${dollars(net)}
-Sales tax 5.5 %      ${dollars(net * 0.055)}
-Grand total   ${dollars(net * 1.055)}</pre>`, out)
-  return { kind: 'estimate', ...common, claimNumber, date: at('2026-08-13'), odometer: { value: 14902, unit: 'mi' }, operations: operations(lines, false), pages: 1 }
-}
-
-// Invoice: a plain letter, each priced line a sentence with its amount at the right edge.
-async function bill(out) {
-  const net = sum(LINES.map((l) => l[1]))
-  await draw(out, { size: 'LETTER', margin: 72, info: { Title: 'Final bill 6614', Author: shop, CreationDate: new Date('2026-08-17T20:10:00Z') } }, (d) => {
-    d.font('Helvetica-Bold').fontSize(15).text(shop, 72, 60)
-    d.font('Helvetica').fontSize(9).text('118 Thistledown Lane, Harrow Falls, NE', 72, 79)
-    d.fontSize(11).text('Final bill no. 6614-1', 380, 60, { align: 'right', width: 160 }).text('August 17, 2026', 380, 76, { align: 'right', width: 160 })
-    d.text(`Repair order 6614 for the ${car.year} ${car.make} ${car.model}, tag ${common.plate},`, 72, 120).text(`VIN ${vin}, 14,920 miles on return.`).text(`Claim ${claimNumber}, Pellgrove Casualty.`)
-    let y = 180
-    const line = (text, amount, font = 'Helvetica') => {
-      d.font(font).fontSize(10.5).text(text, 72, y, { width: 380, lineBreak: false }).text(amount, 440, y, { width: 100, align: 'right', lineBreak: false })
-      y += 20
-    }
-    for (const [text, amount] of LINES) line(text, `$${dollars(amount)}`)
-    y += 8
-    d.moveTo(380, y - 6).lineTo(540, y - 6).stroke()
-    line('Subtotal', `$${dollars(net)}`)
-    line('Sales tax 5.5 %', `$${dollars(net * 0.055)}`)
-    line('To pay', `$${dollars(net * 1.055)}`, 'Helvetica-Bold')
-    d.font('Helvetica').fontSize(10).text('The faults found at check-in were cleared once the new parts were on. The first road run of the radar was given up at 42 % because of traffic; the second reached 100 %.', 72, y + 24, { width: 468 })
-    d.text('Looked over and released by Hale Morrow.', 72, y + 64)
-  })
-  return { kind: 'invoice', ...common, claimNumber, date: at('2026-08-17'), odometer: { value: 14920, unit: 'mi' }, operations: operations(LINES, true), pages: 1 }
-}
 
 export async function make(file) {
   const documents = {}
-  const drive = { ...road({ seed: 41, lat: 41.2187, lon: -98.4602, turn: 33, legs: [[20, 0], [200, 22], [190, 23], [25, 0], [65, 10], [300, 22], [540, 24], [20, 0]] }), base: 561 }
+  const drive = {
+    ...road({
+      seed: 41,
+      lat: 41.2187,
+      lon: -98.4602,
+      turn: 33,
+      legs: [
+        [20, 0],
+        [200, 22],
+        [190, 23],
+        [25, 0],
+        [65, 10],
+        [300, 22],
+        [540, 24],
+        [20, 0],
+      ],
+    }),
+    base: 561,
+  }
   const measured = measure(drive)
-  readout(file('IN 6614.pdf'), { title: 'Scan at check-in', date: '8/13/26 08:41', miles: 14902, milesLabel: 'Miles at check-in', volts: '13.1', codes: arrivalCodes, no: '20288' })
+  readout(file('IN 6614.pdf'), {
+    title: 'Scan at check-in',
+    date: '8/13/26 08:41',
+    miles: 14902,
+    milesLabel: 'Miles at check-in',
+    volts: '13.1',
+    codes: arrivalCodes,
+    no: '20288',
+  })
   redate(file('IN 6614.pdf'), '2026-08-13T13:43:05Z')
   documents['IN 6614.pdf'] = readoutTruth('pre-scan', '2026-08-13T08:41', 14902, 13.1, arrivalCodes)
   await roadRecord(file('road learning.pdf'), measured.distanceMetres)
   const { metres: _, ...truth } = roadTruth()
   documents['road learning.pdf'] = truth
-  readout(file('OUT 6614.pdf'), { title: 'Scan at check-out', date: '8/17/26 14:05', miles: 14920, milesLabel: 'Miles at check-out', volts: '13.0', codes: [], no: '20311' })
+  readout(file('OUT 6614.pdf'), {
+    title: 'Scan at check-out',
+    date: '8/17/26 14:05',
+    miles: 14920,
+    milesLabel: 'Miles at check-out',
+    volts: '13.0',
+    codes: [],
+    no: '20311',
+  })
   redate(file('OUT 6614.pdf'), '2026-08-17T19:06:11Z')
   documents['OUT 6614.pdf'] = readoutTruth('post-scan', '2026-08-17T14:05', 14920, 13, [])
   writeFileSync(file('6614 road.gpx'), asGpx(drive, '2026-08-17T18:12:00Z', 'Job 6614'))
@@ -175,9 +286,58 @@ export async function make(file) {
   documents['est.pdf'] = estimate(file('est.pdf'))
   redate(file('est.pdf'), '2026-08-13T15:20:00Z')
   documents['bill 6614.pdf'] = await bill(file('bill 6614.pdf'))
-  photo(file('20260814_110231.jpg'), { size: '960x720', seed: 12, draws: ['-fill', '#23282c', '-draw', 'roundrectangle 170,140 790,580 26,26', '-fill', '#f2f1ec', '-draw', 'rectangle 250,220 710,500', '-fill', '#111', '-font', 'Liberation-Sans-Bold', '-pointsize', '44', '-annotate', '+275+290', 'FRONT RADAR', '-font', 'Liberation-Mono', '-pointsize', '34', '-annotate', '+275+355', radarSerial, '-annotate', '+275+410', 'DQ 71-3308-C', '-annotate', '+275+465', '77 GHz 12 V', '-rotate', '2'], taken: '2026-08-14T11:02:31', offset: '-05:00', utc: '2026-08-14T16:02:31Z', make: 'Orrin', model: 'Pebble 6', lat: 41.2187, lon: -98.4602 })
-  documents['20260814_110231.jpg'] = { kind: 'photo', photo: { taken: at('2026-08-14T11:02:31', '-05:00'), barcodes: [] } }
-  writeFileSync(file('packet.yaml'), `packet: 1
+  photo(file('20260814_110231.jpg'), {
+    size: '960x720',
+    seed: 12,
+    draws: [
+      '-fill',
+      '#23282c',
+      '-draw',
+      'roundrectangle 170,140 790,580 26,26',
+      '-fill',
+      '#f2f1ec',
+      '-draw',
+      'rectangle 250,220 710,500',
+      '-fill',
+      '#111',
+      '-font',
+      'Liberation-Sans-Bold',
+      '-pointsize',
+      '44',
+      '-annotate',
+      '+275+290',
+      'FRONT RADAR',
+      '-font',
+      'Liberation-Mono',
+      '-pointsize',
+      '34',
+      '-annotate',
+      '+275+355',
+      radarSerial,
+      '-annotate',
+      '+275+410',
+      'DQ 71-3308-C',
+      '-annotate',
+      '+275+465',
+      '77 GHz 12 V',
+      '-rotate',
+      '2',
+    ],
+    taken: '2026-08-14T11:02:31',
+    offset: '-05:00',
+    utc: '2026-08-14T16:02:31Z',
+    make: 'Orrin',
+    model: 'Pebble 6',
+    lat: 41.2187,
+    lon: -98.4602,
+  })
+  documents['20260814_110231.jpg'] = {
+    kind: 'photo',
+    photo: { taken: at('2026-08-14T11:02:31', '-05:00'), barcodes: [] },
+  }
+  writeFileSync(
+    file('packet.yaml'),
+    `packet: 1
 zone: America/Chicago
 job: "6614"
 claim: ${claimNumber}
@@ -195,6 +355,13 @@ people:
   - { name: Odalys Fenwright, role: technician }
   - { name: Hale Morrow, role: reviewer }
 shop: { name: "${shop}", location: [41.2187, -98.4602] }
-`)
-  return { note: 'Front bumper, grille and radar; the road calibration was given up once at 42 % and came to 100 % on the second run of the same drive, as record and bill say. GPX log. packet.yaml. All consistent.', clean: true, documents, expected: [], allowed: ['attempts-disclosed'] }
+`,
+  )
+  return {
+    note: 'Front bumper, grille and radar; the road calibration was given up once at 42 % and came to 100 % on the second run of the same drive, as record and bill say. GPX log. packet.yaml. All consistent.',
+    clean: true,
+    documents,
+    expected: [],
+    allowed: ['attempts-disclosed'],
+  }
 }

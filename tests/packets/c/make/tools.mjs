@@ -19,7 +19,13 @@ export function random(seed) {
 }
 
 // 49 CFR 565.15: transliteration and weights, remainder of 11.
-const WORTH = { ...Object.fromEntries([...'ABCDEFGH'].map((c, i) => [c, i + 1])), ...Object.fromEntries([...'JKLMN'].map((c, i) => [c, i + 1])), P: 7, R: 9, ...Object.fromEntries([...'STUVWXYZ'].map((c, i) => [c, i + 2])) }
+const WORTH = {
+  ...Object.fromEntries([...'ABCDEFGH'].map((c, i) => [c, i + 1])),
+  ...Object.fromEntries([...'JKLMN'].map((c, i) => [c, i + 1])),
+  P: 7,
+  R: 9,
+  ...Object.fromEntries([...'STUVWXYZ'].map((c, i) => [c, i + 2])),
+}
 const WEIGHT = [8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2]
 export function checkDigit(vin) {
   const sum = [...vin].reduce((s, c, i) => s + WEIGHT[i] * (WORTH[c] ?? Number(c)), 0)
@@ -27,9 +33,14 @@ export function checkDigit(vin) {
 }
 export const fillVin = (pattern) => pattern.replace('*', checkDigit(pattern.replace('*', '0')))
 
-export const esc = (s) => String(s).replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;').replace(/"/g, '&quot;')
+export const esc = (s) =>
+  String(s).replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;').replace(/"/g, '&quot;')
 export const dollars = (n) => n.toFixed(2).replace(/\B(?=(\d{3})+\.)/g, ',')
-export const euros = (n) => n.toFixed(2).replace('.', ',').replace(/\B(?=(\d{3})+,)/g, '.')
+export const euros = (n) =>
+  n
+    .toFixed(2)
+    .replace('.', ',')
+    .replace(/\B(?=(\d{3})+,)/g, '.')
 export const comma = (n, places) => n.toFixed(places).replace('.', ',')
 export const sum = (list) => list.reduce((s, x) => s + x, 0)
 export const at = (local, offset = null) => ({ local, offset })
@@ -48,14 +59,40 @@ export const chrome = (html, out) =>
   within((folder) => {
     const page = join(folder, 'page.html')
     writeFileSync(page, html)
-    execFileSync('chromium', ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking', '--disable-component-update', `--user-data-dir=${join(folder, 'profile')}`, '--no-pdf-header-footer', `--print-to-pdf=${join(folder, 'page.pdf')}`, page], { stdio: 'ignore' })
+    execFileSync(
+      'chromium',
+      [
+        '--headless',
+        '--no-sandbox',
+        '--disable-gpu',
+        '--disable-background-networking',
+        '--disable-component-update',
+        `--user-data-dir=${join(folder, 'profile')}`,
+        '--no-pdf-header-footer',
+        `--print-to-pdf=${join(folder, 'page.pdf')}`,
+        page,
+      ],
+      { stdio: 'ignore' },
+    )
     writeFileSync(out, readFileSync(join(folder, 'page.pdf')))
   })
 
 export const office = (flatOdt, out) =>
   within((folder) => {
     writeFileSync(join(folder, 'page.fodt'), flatOdt)
-    execFileSync('soffice', ['--headless', `-env:UserInstallation=file://${join(folder, 'profile')}`, '--convert-to', 'pdf', '--outdir', folder, join(folder, 'page.fodt')], { stdio: 'ignore' })
+    execFileSync(
+      'soffice',
+      [
+        '--headless',
+        `-env:UserInstallation=file://${join(folder, 'profile')}`,
+        '--convert-to',
+        'pdf',
+        '--outdir',
+        folder,
+        join(folder, 'page.fodt'),
+      ],
+      { stdio: 'ignore' },
+    )
     writeFileSync(out, readFileSync(join(folder, 'page.pdf')))
   })
 
@@ -82,18 +119,62 @@ export function redate(file, moment) {
   const t = new Date(moment).toISOString().slice(0, 19)
   const packed = t.replace(/[-T:]/g, '')
   const s = readFileSync(file, 'latin1')
-    .replace(/(\/(?:CreationDate|ModDate)\s?\(D:)\d{14}((?:[+-]\d\d'\d\d'?|Z)?)/g, (_, a, zone) => a + packed + zone.replace(/[+-]\d\d'\d\d/, "+00'00"))
-    .replace(/(<xmp:(?:CreateDate|ModifyDate)>)\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d([^<]*)(?=<)/g, (_, a, zone) => a + t + zone.replace(/[+-]\d\d:\d\d/, '+00:00'))
+    .replace(
+      /(\/(?:CreationDate|ModDate)\s?\(D:)\d{14}((?:[+-]\d\d'\d\d'?|Z)?)/g,
+      (_, a, zone) => a + packed + zone.replace(/[+-]\d\d'\d\d/, "+00'00"),
+    )
+    .replace(
+      /(<xmp:(?:CreateDate|ModifyDate)>)\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d([^<]*)(?=<)/g,
+      (_, a, zone) => a + t + zone.replace(/[+-]\d\d:\d\d/, '+00:00'),
+    )
   if (!s.includes(packed)) throw new Error(`${basename(file)} holds no date to set`)
   writeFileSync(file, s, 'latin1')
 }
 
 // A small picture: ImageMagick draws it with a little grain, exiftool gives it a camera, a time and a place.
 export function photo(out, { size, draws, seed, taken, offset, utc, make, model, lat, lon }) {
-  const args = ['-size', size, 'gradient:#8d9296-#54585c', '-seed', String(seed), ...draws, '-attenuate', '0.25', '+noise', 'Gaussian', '-blur', '0x0.6', '-quality', '72', '-strip', out + '.jpg']
+  const args = [
+    '-size',
+    size,
+    'gradient:#8d9296-#54585c',
+    '-seed',
+    String(seed),
+    ...draws,
+    '-attenuate',
+    '0.25',
+    '+noise',
+    'Gaussian',
+    '-blur',
+    '0x0.6',
+    '-quality',
+    '72',
+    '-strip',
+    out + '.jpg',
+  ]
   execFileSync('convert', args)
   renameSync(out + '.jpg', out)
   const stamp = taken.replace(/-/g, ':').replace('T', ' ')
   const [day, time] = utc.replace(/-/g, ':').replace('Z', '').split('T')
-  execFileSync('exiftool', ['-q', '-overwrite_original', `-Make=${make}`, `-Model=${model}`, `-DateTimeOriginal=${stamp}`, `-CreateDate=${stamp}`, `-ModifyDate=${stamp}`, `-OffsetTimeOriginal=${offset}`, `-OffsetTime=${offset}`, `-GPSDateStamp=${day}`, `-GPSTimeStamp=${time}`, `-GPSLatitude=${Math.abs(lat)}`, `-GPSLatitudeRef=${lat < 0 ? 'S' : 'N'}`, `-GPSLongitude=${Math.abs(lon)}`, `-GPSLongitudeRef=${lon < 0 ? 'W' : 'E'}`, '-ISO=160', '-ExposureTime=1/60', '-FNumber=1.8', '-FocalLength=5.2', out])
+  execFileSync('exiftool', [
+    '-q',
+    '-overwrite_original',
+    `-Make=${make}`,
+    `-Model=${model}`,
+    `-DateTimeOriginal=${stamp}`,
+    `-CreateDate=${stamp}`,
+    `-ModifyDate=${stamp}`,
+    `-OffsetTimeOriginal=${offset}`,
+    `-OffsetTime=${offset}`,
+    `-GPSDateStamp=${day}`,
+    `-GPSTimeStamp=${time}`,
+    `-GPSLatitude=${Math.abs(lat)}`,
+    `-GPSLatitudeRef=${lat < 0 ? 'S' : 'N'}`,
+    `-GPSLongitude=${Math.abs(lon)}`,
+    `-GPSLongitudeRef=${lon < 0 ? 'W' : 'E'}`,
+    '-ISO=160',
+    '-ExposureTime=1/60',
+    '-FNumber=1.8',
+    '-FocalLength=5.2',
+    out,
+  ])
 }
