@@ -95,8 +95,17 @@ function joinRun(run: readonly Fragment[]): Fragment[] {
     const tracked = joinTracked(run, gaps, em)
     if (tracked) return tracked
   }
-  if (run.length < 4 || characters > run.length) return [...run]
-  return joinTyped(run, gaps, em) ?? joinBoxed(run, em) ?? [...run]
+  // A label before a code ("VIN", "No.") is short enough to be in the run, but no part of it.
+  const parts: Fragment[][] = []
+  for (const part of run) {
+    const last = parts.at(-1)
+    if (last?.[0]?.text.length === 1 && part.text.length === 1) last.push(part)
+    else parts.push([part])
+  }
+  return parts.flatMap((part) => {
+    if (part.length < 4) return part
+    return joinTyped(part, between(part, gapBetween), em) ?? joinBoxed(part, em) ?? part
+  })
 }
 
 function joinGroup(group: readonly Fragment[]): Fragment {

@@ -181,12 +181,12 @@ describe('where words end', () => {
     )
   })
 
-  it('joins a number set one character a box', async () => {
+  it('joins a number set one character a box or with spaces, not with its label', async () => {
     const vin = 'LE9NX41K7RD204417'
-    expect(await textsOf([...vin].map((letter, index) => line(letter, 72 + 18 * index, 700)).join(''))).toEqual([
-      // Boxes of one pitch, but letters set at the left of each: centres differ by half a letter's width.
-      vin,
-    ])
+    // Boxes of one pitch, but letters set at the left of each: centres differ by half a letter's width.
+    const boxes = [...vin].map((letter, index) => line(letter, 100 + 18 * index, 700))
+    expect(await textsOf(line('VIN', 72, 700) + boxes.join(''))).toEqual(['VIN', vin])
+    expect(await textsOf(line(`VIN ${[...vin].join(' ')}`, 72, 700))).toEqual(['VIN', vin])
   })
 
   it('leaves a row of one-letter cells and a row of numbers alone', async () => {
