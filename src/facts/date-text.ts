@@ -2,7 +2,7 @@
 import { type TimeOfDay, timeAt } from './clock-text.ts'
 import { type CalendarDate, type DateShape, findDateShapes } from './date-forms.ts'
 import type { DateReading } from './document.ts'
-import { boundsOverOffsets, enclose, formatOffset, type InstantBounds, instantBounds } from './instant.ts'
+import { boundsOverOffsets, enclose, formatOffset, type InstantBounds, instantBounds, isKnownZone } from './instant.ts'
 import type { ZoneContext } from './zone-words.ts'
 
 export interface DateFound {
@@ -29,22 +29,23 @@ export interface DateSearch {
  */
 export function readDates(text: string, options: DateSearch = {}): DateFound[] {
   const found: DateFound[] = readPdfDates(text, options)
-  const pdfSpans = found.map(({ start, end }) => [start, end] as const)
+  const pdfDates = [...found]
   const shapes = findDateShapes(text)
   const context = contextOf(shapes, options)
   let free = 0
   for (const [index, shape] of shapes.entries()) {
-    if (shape.start < free || pdfSpans.some(([start, end]) => shape.start < end && shape.end > start)) continue
+    while (pdfDates[0] && pdfDates[0].end <= shape.start) pdfDates.shift()
+    if (shape.start < free || (pdfDates[0] && pdfDates[0].start < shape.end)) continue
     const next = shapes[index + 1]?.start ?? text.length
     const timed = timeOfShape(text, shape, free, next, context)
     if (timed === 'invalid') {
       free = shape.end
       continue
     }
-    const end = timed?.end ?? shape.end
+    const plain = { start: shape.start, end: shape.end, time: null, zone: null }
+    const { start, end, time, zone } = timed ? withZoneBeside(text, timed, free) : plain
     if (isTiedBehind(text, end, timed !== null)) continue
-    const start = timed?.start ?? shape.start
-    const reading = makeReading(text.slice(start, end), shape, timed?.time ?? null, options)
+    const reading = makeReading(text.slice(start, end), shape, time, { ...options, zone: zone ?? options.zone })
     found.push({ reading, start, end, proves: shape.proves })
     free = end
   }
@@ -60,6 +61,20 @@ export function readDate(text: string, options: DateSearch = {}): DateReading | 
 function isTiedBehind(text: string, end: number, hasTime: boolean): boolean {
   const tie = hasTime ? /^[/.:]\d/ : /^[-/.:]\d/
   return tie.test(text.slice(end, end + 2))
+}
+
+const utcBefore = /(?<![A-Za-z0-9])\(?(?:UTC|GMT)\)?[ ]?[:=]?[ ]{0,3}$/
+const namedZone = /^[ ]?[[(]?([A-Z][A-Za-z]{1,14}(?:\/[A-Z][A-Za-z_-]{1,20}){1,2})(?![A-Za-z0-9/])[\])]?/
+
+/** A zone that stands elsewhere than right behind the time: `UTC: 2026-03-14 14:05`, `14:05 America/Denver` (RFC 9557: in brackets). */
+function withZoneBeside(text: string, timed: Timed, free: number): Timed & { zone: string | null } {
+  if (timed.time.offsets.length > 0) return { ...timed, zone: null }
+  const behind = namedZone.exec(text.slice(timed.end, timed.end + 64))
+  if (behind?.[1] && isKnownZone(behind[1])) return { ...timed, end: timed.end + behind[0].length, zone: behind[1] }
+  const before = utcBefore.exec(text.slice(Math.max(free, timed.start - 12), timed.start))
+  if (!before) return { ...timed, zone: null }
+  const time: TimeOfDay = { ...timed.time, offset: '+00:00', offsets: [0] }
+  return { ...timed, start: timed.start - before[0].length, time, zone: null }
 }
 
 /** Month-first dates and North American habits settle CST; day-first dates settle BST. */
@@ -79,7 +94,7 @@ interface Timed {
 
 const sp = '[ \\t\\u00a0\\u202f]'
 const connector = new RegExp(
-  `(?:T(?=\\d)|_|:(?=\\d{2}:\\d{2}:\\d{2})|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,8})(?:(?:at|@|time)${sp}{0,2}:?${sp}{0,4})?\\(?`,
+  `(?:T(?=\\d)|_|:(?=\\d{2}:\\d{2}:\\d{2})|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,4}/${sp}{1,4}|${sp}{1,8})(?:(?:at|@|time)${sp}{0,2}:?${sp}{0,4})?\\(?`,
   'iy',
 )
 const weekdayBehind = new RegExp(
@@ -135,7 +150,7 @@ function timed(time: TimeOfDay | 'invalid' | null, start: number): Timed | 'inva
 }
 
 const lastTime =
-  /(?<![A-Za-z0-9.,:/+-])(\d{1,2}(?::\d{2}){0,2}(?:[.,]\d{1,3})?[ ]?(?:[AaPp]\.?[Mm]\.?|hours|hrs|h)?(?:[ ]?\(?[A-Z]{1,5}\)?)?(?:[ ]?[+-]\d{2}:?\d{2})?)[ \u00a0]{0,2}(?:[,;|–—-]|on\b|of\b)?[ \u00a0]{0,3}$/
+  /(?<![A-Za-z0-9.,:/+-])(\d{1,2}(?::\d{2}){0,2}(?:[.,]\d{1,3})?[ ]?(?:[AaPp]\.?[Mm]\.?|hours|hrs|h)?(?:[ ]?\(?[A-Z]{1,5}\)?)?(?:[ ]?[+-]\d{2}:?\d{2})?)[ \u00a0]{0,2}(?:[,;|/–—-]|on\b|of\b)?[ \u00a0]{0,3}$/
 /** The end of a range of times: which of the two belongs to the date cannot be told. */
 const rangeBefore = /:\d{2}(?: ?[ap]\.?m\.?)?[ ]{0,3}(?:[-–—|/]|to\b|until\b)[ ]{0,3}$/i
 const measured = /(?:duration|elapsed|took|length|run ?time|total|drive time|time taken)[^A-Za-z0-9]{0,6}$/i

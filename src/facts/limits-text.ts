@@ -15,20 +15,24 @@ const sp = '[ \\u00a0\\u2009\\u202f]{0,3}'
 const unit =
   '(?:°|º|%|degrees?|deg\\.?|mrad|rad|mm|cm|km/h|km|mph|m/s|m|inch(?:es)?|in\\.?|ft|px|pixels?|mV|V|volts?|mA|A|dB|kPa|MPa|bar|psi|Nm|kg|lbs?|ms|s|min|h|″|"|′|°C)'
 const unitAfter = `(?:${sp}(${unit})(?![A-Za-z0-9]))?`
-const loose = '(?<![A-Za-z0-9]|\\d[.,:/-])'
+const loose = '(?<![A-Za-z0-9°º]|\\d[.,:/-])'
 // A third number in the same row of slashes leaves open which two are the limits.
-const end = '(?![A-Za-z0-9]|[-:/–]\\d|[.,]\\d|[ \\u00a0]{0,3}/[ \\u00a0]{0,3}[+\\-−]?\\d)'
+const end = '(?![A-Za-z0-9°º′″]|[-:/–]\\d|[.,]\\d|[ \\u00a0]{0,3}/[ \\u00a0]{0,3}[+\\-−]?\\d)'
 const number = `(${signSource}?${digitsSource})`
 const dots = `\\.{2,3}|…|⋯|÷|~|;|\\||\\bto\\b|\\bbis\\b|\\bthrough\\b|\\bthru\\b`
 const gap = '[ \\u00a0\\u2009\\u202f]{1,3}'
 // A slash sets limits apart only with space or a sign behind it (1/2 is a page or a fraction); a dash only with space on
 // both sides or on none (0.10 -0.50 is two numbers).
-const between = `(?:${sp}(?:${dots})${sp}|${gap}[/–—-]${gap}|[–—-]|/(?=${signSource}))`
+const between = `(?:${sp}(?:${dots})${sp}|${gap}[/–—-]${gap}|[–—-]|/(?=${signSource})|(?<=[+\\-−][\\d.,]{1,8}[°%]?)/)`
 
 const range = new RegExp(
   `${loose}[[({]?${sp}${number}${unitAfter}${between}${number}${unitAfter}${end}(?:${sp}[\\])}]${unitAfter})?`,
   'gi',
 )
+const minutes = `(${signSource}?\\d{1,3})${sp}[°º]${sp}(\\d{1,2}(?:[.,]\\d{1,3})?)${sp}['′’]`
+const sexagesimalRange = new RegExp(`(?<![A-Za-z0-9°º])${minutes}${between}${minutes}(?![0-9])`, 'gi')
+const sexagesimalHalf = new RegExp(`(?<!\\d[°º′' ]{0,3})(?:±|\\+/[-−–])${sp}${minutes}(?![0-9])`, 'gi')
+
 // A comma or "and" only where brackets or "between" say that two limits stand there.
 const enclosed = new RegExp(
   `(?:[[(]${sp}${number}${unitAfter},[ \\u00a0]{1,3}${number}${unitAfter}${sp}[\\])]|\\bbetween ${number}${unitAfter} and ${number}${unitAfter}${end})${unitAfter}`,
@@ -43,7 +47,7 @@ const plusMinus = new RegExp(
   'gi',
 )
 const chained = new RegExp(
-  `${loose}${number}${unitAfter}${sp}(<=?|≤)${sp}[A-Za-zα-ωΑ-Ω|]{1,20}${sp}(?:<=?|≤)${sp}${number}${unitAfter}${end}`,
+  `${loose}${number}${unitAfter}${sp}(<=?|≤)${sp}(?:[A-Za-zα-ωΑ-Ω|]{1,20}|${signSource}?${digitsSource}${sp}(?:${unit})?)${sp}(?:<=?|≤)${sp}${number}${unitAfter}${end}`,
   'gi',
 )
 const upper = new RegExp(
@@ -62,6 +66,7 @@ const lower = new RegExp(
  */
 export function readLimits(text: string, style: NumberStyle = {}): Limits | null {
   return (
+    readSexagesimal(text) ??
     readPlusMinus(text, style) ??
     readChained(text, style) ??
     readBothWords(text, style) ??
@@ -84,11 +89,37 @@ function spanOf(match: RegExpMatchArray): Pick<Limits, 'text' | 'start' | 'end'>
   }
 }
 
+/** Degrees and minutes, `0°05′ to 0°15′` and `±0°10′`: in degrees. */
+function readSexagesimal(text: string): Limits | null {
+  for (const match of text.matchAll(sexagesimalRange)) {
+    const both = ordered(degreesOf(match[1], match[2]), degreesOf(match[3], match[4]))
+    if (both) return { ...both, unit: '°', ...spanOf(match) }
+  }
+  for (const match of text.matchAll(sexagesimalHalf)) {
+    const half = degreesOf(match[1], match[2])
+    if (half !== null && half >= 0) return { least: half === 0 ? 0 : -half, most: half, unit: '°', ...spanOf(match) }
+  }
+  return null
+}
+
+function degreesOf(degrees = '', arcMinutes = ''): number | null {
+  const part = Number(arcMinutes.replace(',', '.'))
+  const size = Number(degrees.replace(/^[^0-9]/, '')) + part / 60
+  if (part >= 60) return null
+  const value = Number(size.toPrecision(12))
+  return /^[-−–‑]/.test(degrees) && value !== 0 ? -value : value
+}
+
+/** Two numbers with two different units are not put together here. */
+function disagree(one: string | undefined, other: string | undefined): boolean {
+  return one !== undefined && other !== undefined && one.toLowerCase() !== other.toLowerCase()
+}
+
 function readPlusMinus(text: string, style: NumberStyle): Limits | null {
   for (const match of text.matchAll(plusMinus)) {
     const centre = match[1] === undefined ? 0 : numberOf(match[1], style)
     const half = numberOf(match[3] ?? '', style)
-    if (centre === null || half === null) continue
+    if (centre === null || half === null || disagree(match[2], match[4])) continue
     const tidy = (value: number) => Number(value.toPrecision(12))
     return {
       least: tidy(centre - half),
@@ -120,6 +151,7 @@ function readRange(text: string, style: NumberStyle): Limits | null {
   }
   for (const match of text.matchAll(range)) {
     const both = ordered(numberOf(match[1] ?? '', style), numberOf(match[3] ?? '', style))
+    if (disagree(match[2], match[4])) continue
     if (both) return { ...both, unit: match[5] ?? match[4] ?? match[2] ?? null, ...spanOf(match) }
   }
   return null

@@ -1,4 +1,5 @@
 /** Trouble codes in running text, told from part numbers, serials, job numbers, plates and dates. */
+import { statusFromWords } from './code-status.ts'
 import type { TroubleCode } from './trouble-code-bytes.ts'
 
 export interface CodeFound extends TroubleCode {
@@ -64,7 +65,10 @@ export function findTroubleCodes(text: string, options: CodeSearch = {}): CodeFo
 /** A hyphen, slash, dot, underscore or number sign ties the code to what stands before it. */
 function isJoinedBefore(text: string, start: number, strictness: CodeStrictness): boolean {
   const last = text.charAt(start - 1)
-  if (last === '#') return strictness !== 'loose'
+  if (last === '#')
+    return (
+      strictness !== 'loose' && !/(?:\bdtcs?|\bcodes?|\bfaults?) ?#$/i.test(text.slice(Math.max(0, start - 12), start))
+    )
   return /[-/._‑–]/.test(last) && /[A-Za-z0-9]/.test(text.charAt(start - 2))
 }
 
@@ -80,18 +84,29 @@ function failureTypeAt(text: string, at: number, spaced: boolean): { digits: str
     const bracket = /[([]/.test(joined[0]) ? 1 : 0
     if (bracket === 1 && !/^[)\]]/.test(rest.slice(joined[0].length))) return none
     const tight = !/\s/.test(joined[0])
-    const statusByte = /^-[0-9A-F]{2}(?![-A-Za-z0-9/.])/i.test(rest.slice(joined[0].length)) && /^[:]/.test(joined[0])
+    const statusByte = isStatusByte(rest.slice(joined[0].length), joined[1])
     if (statusByte || isFree(rest, joined[0].length)) {
       return { digits: joined[1], end: at + joined[0].length + bracket }
     }
     if (tight && !rest.startsWith(':')) return null
     return none
   }
-  const apart = spaced ? /^[ \u00a0]{1,2}([0-9A-F]{2})/i.exec(rest) : null
+  const named =
+    /^[ \u00a0]{1,2}(?:(?:FTB|failure type|sub-?type|symptom)[ :]{1,2}(?:0x)?|0x)([0-9A-F]{2})h?(?![A-Za-z0-9])/i.exec(
+      rest,
+    )
+  if (named?.[1]) return { digits: named[1], end: at + named[0].length }
+  const apart = spaced ? /^[ \u00a0\t]{1,2}([0-9A-F]{2})(?:h\b)?/i.exec(rest) : null
   if (apart?.[1] && /\d/.test(apart[1]) && !notAFailureType.test(rest.slice(apart[0].length))) {
     return { digits: apart[1], end: at + apart[0].length }
   }
   return isFree(rest, 0) ? none : null
+}
+
+/** A status byte behind the failure type (`U0155-87-2F`); two pairs of decimal digits could as well be a date or a number. */
+function isStatusByte(after: string, failureType: string): boolean {
+  const match = /^[-:/]([0-9A-F]{2})(?![-A-Za-z0-9/.])/i.exec(after)
+  return match?.[1] !== undefined && /[A-F]/i.test(failureType + match[1])
 }
 
 /** Whether nothing is tied on at this place: no digit, no short run of capitals, no further number. A hyphenated word may follow. */
@@ -99,5 +114,7 @@ function isFree(rest: string, at: number): boolean {
   const after = rest.slice(at)
   if (/^[-‑–_/.]\d/.test(after)) return false
   if (/^\/[PCBU][0-3][0-9A-F]{3}/i.test(after)) return true
+  const word = /^[-/]([A-Z]{3,12})(?![A-Z0-9])/i.exec(after)?.[1]
+  if (word && statusFromWords(word) !== 'unknown') return true
   return !/^[-‑–_/][A-Z0-9]{1,4}(?![A-Za-z])/.test(after) && !/^_/.test(after)
 }

@@ -83,6 +83,12 @@ describe('forms', () => {
     ['14:05:18, 14 Mar 2026', '2026-03-14T14:05:18', null],
     ['2:05 p.m. EST 3/14/2026', '2026-03-14T14:05', '-05:00'],
     ['2026-03-14 (Sat) 14:05', '2026-03-14T14:05', null],
+    ['20 OCT 2026 / 14:48', '2026-10-20T14:48', null],
+    ['14:48:30 / 2026-10-20', '2026-10-20T14:48:30', null],
+    ['UTC: 2026-03-14 14:05:18', '2026-03-14T14:05:18', '+00:00'],
+    ['2026-03-14 14:05 America/Denver', '2026-03-14T14:05', null],
+    // RFC 9557, section 4.1.
+    ['2022-07-08T00:14:07+02:00', '2022-07-08T00:14:07', '+02:00'],
     ['03 / 14 / 2026 14:05', '2026-03-14T14:05', null],
     ['Fri, 13 Mar 2026 14:05:18 -0600', '2026-03-13T14:05:18', '-06:00'],
     ['Fri Mar 13 2026 14:05:18 GMT-0600', '2026-03-13T14:05:18', '-06:00'],
@@ -170,6 +176,15 @@ describe('bounds', () => {
     expect(printed).toMatchObject({ offset: '-04:00', earliest: '2026-03-14T18:05:00Z' })
     expect(printed).not.toHaveProperty('zone')
     expect(() => readDate('2026-03-14', { zone: 'Mars/Olympus' })).toThrow(/not a known time zone/)
+  })
+
+  test('a zone printed by name', () => {
+    expect(readDate('2026-03-14T14:05:18[America/Denver]')).toMatchObject({
+      zone: 'America/Denver',
+      earliest: '2026-03-14T20:05:18Z',
+      latest: '2026-03-14T20:05:18Z',
+    })
+    expect(readDate('2026-03-14 14:05 Front/Rear')).not.toHaveProperty('zone')
   })
 
   test('a range of times is no offset', () => {
