@@ -25,6 +25,10 @@ export const driveDurationAgrees: Check = {
   claim: 'Stated duration, start and end times, and drive log tell of one length of drive.',
   messages: {
     agree: { state: 'met', text: '{calibration}: {first} ({firstSeconds} s) and {second} ({secondSeconds} s) agree.' },
+    'long-enough': {
+      state: 'met',
+      text: '{calibration}: {second} ({secondSeconds} s) leaves room for {first} ({firstSeconds} s).',
+    },
     disagree: {
       state: 'unmet',
       text: '{calibration}: {first} is {firstSeconds} s, {second} {secondSeconds} s; they differ by {differenceSeconds} s ({differencePercent} %).',
@@ -51,7 +55,7 @@ export const driveDurationAgrees: Check = {
   },
 }
 
-type Message = 'agree' | 'differ' | 'disagree'
+type Message = 'agree' | 'long-enough' | 'differ' | 'disagree'
 interface Comparison {
   message: Message
   first: Duration
@@ -59,7 +63,7 @@ interface Comparison {
   difference: number
   share: number
 }
-const ranks: Record<Message, number> = { agree: 0, differ: 1, disagree: 2 }
+const ranks: Record<Message, number> = { agree: 0, 'long-enough': 1, differ: 2, disagree: 3 }
 
 function judge(
   packet: Packet,
@@ -84,7 +88,7 @@ function judge(
     return { state: 'undecided', message: 'one-source', data, evidence: [{ file: record.document.file, text: '' }] }
   const { message, first, second, difference, share } = worst
   return {
-    state: message === 'agree' ? 'met' : 'unmet',
+    state: message === 'agree' || message === 'long-enough' ? 'met' : 'unmet',
     message,
     data: {
       ...data,
@@ -119,20 +123,21 @@ function compareLog(
   if (own === null) return null
   const mayBeLonger = coversCalibration(packet, log, record) !== 'no'
   const moving = own === stated && leavesOutStops(record) ? log.movingSeconds : null
-  const least = Math.min(log.duration.least, moving ?? log.duration.least)
-  return compare(own, { ...log.duration, least }, mayBeLonger, parameters)
+  const duration = moving === null ? log.duration : { ...log.duration, least: moving, most: moving }
+  return compare(own, duration, mayBeLonger, parameters)
 }
 
-/** The difference that no precision explains; none where `second` is the longer and may be. */
+/** The difference that no precision explains; one by which `second` is the longer counts only where it may not be. */
 function compare(first: Duration, second: Duration, mayBeLonger: boolean, parameters: Parameters): Comparison {
   const over = Math.max(0, first.least - second.most)
-  const under = mayBeLonger ? 0 : Math.max(0, second.least - first.most)
+  const under = Math.max(0, second.least - first.most)
   const difference = Math.max(over, under)
   const longer = Math.max(first.least, second.least)
   const share = longer > 0 ? difference / longer : difference > 0 ? 1 : 0
   const beyond = (key: 'fail' | 'warn') =>
     share > numberParameter(parameters, `${key}Share`) && difference > numberParameter(parameters, `${key}Seconds`)
-  const message = beyond('fail') ? 'disagree' : beyond('warn') ? 'differ' : 'agree'
+  const found = beyond('fail') ? 'disagree' : beyond('warn') ? 'differ' : 'agree'
+  const message = found !== 'agree' && under > 0 && mayBeLonger ? 'long-enough' : found
   return { message, first, second, difference, share }
 }
 
