@@ -17,6 +17,7 @@ export type IntakeErrorCode =
   | 'zip-overlap'
   | 'zip-headers-differ'
   | 'zip-size-lie'
+  | 'zip-bomb'
 
 /**
  * A packet, or one of its files, could not be taken. `where` is a path inside the packet, or the packet's own path;

@@ -10,6 +10,8 @@ export interface IntakeLimits {
   readonly ratio: number
   /** A file that unpacks to no more than this may be packed as tightly as it likes. */
   readonly ratioFloorBytes: number
+  /** The same for all files of a zip together. */
+  readonly ratioTotalFloorBytes: number
   /** Folders above a file. */
   readonly depth: number
   /** Of one component of a path, in UTF-8. */
@@ -26,6 +28,7 @@ export const defaultIntakeLimits: IntakeLimits = {
   declarationBytes: MiB,
   ratio: 200,
   ratioFloorBytes: 8 * MiB,
+  ratioTotalFloorBytes: 64 * MiB,
   depth: 16,
   nameBytes: 255,
   pathBytes: 1024,

@@ -22,7 +22,7 @@ export async function openPacket(
 ): Promise<IntakePacket> {
   const bounds = { ...defaultIntakeLimits, ...limits }
   const sight = await look(storage, path)
-  const name = baseName(path)
+  const name = /[^./\\]/.test(path) ? baseName(path) : baseName(sight.path)
   if (sight.kind === 'folder') return assemble(name, 'folder', path, await walkFolder(storage, sight, bounds), bounds)
   if (sight.kind !== 'file') {
     throw new IntakeError(

@@ -63,9 +63,9 @@ const isZip = (head: Uint8Array): boolean =>
 const isOfficeDocument = (head: Uint8Array): boolean =>
   /^(\[Content_Types\]\.xml|_rels\/|mimetype)/.test(ascii(head, 30, 64))
 
-/** Readers accept a PDF header within the first 1024 bytes (ISO 32000-1 annex H.3, note 13); here, only after non-text. */
+/** Readers accept a PDF header within the first 1024 bytes (ISO 32000-1 annex H.3, note 13); here, only after non-text or a mark. */
 function hasLatePdfHeader(head: Uint8Array): boolean {
-  const start = ascii(head, 0, 1024)
+  const start = ascii(head, 0, 1024).replace(/^\xef\xbb\xbf/, '')
   const at = start.search(/(^|[\r\n\0])%PDF-[12]\.\d/)
   return at >= 0 && /[\0-\x08\x0e-\x1f]|^\s*$/.test(start.slice(0, at))
 }

@@ -29,7 +29,9 @@ export async function listZip(storage: Storage, source: ZipSource, limits: Intak
   const file = await storage.open(source.sight.path, source.sight.identity)
   try {
     const inventory: Inventory = { files: [], problems: [] }
-    for (const member of await readDirectory(file, source.where, limits)) {
+    const members = await readDirectory(file, source.where, limits)
+    refuseBomb(members, source.where, limits)
+    for (const member of members) {
       const path = member.name === null ? showBytes(member.rawName) : member.name.normalize('NFC')
       const problem = judgeMember(member, path, limits)
       if (problem) inventory.problems.push(describeProblem(path, problem.code, problem.message))
@@ -40,6 +42,15 @@ export async function listZip(storage: Storage, source: ZipSource, limits: Intak
   } finally {
     await file.close()
   }
+}
+
+/** Many files that each stay below the limits can still be made to fill memory and time. */
+function refuseBomb(members: readonly ZipMember[], where: string, limits: IntakeLimits): void {
+  const bytes = members.reduce((sum, member) => sum + member.bytes, 0)
+  const packedBytes = members.reduce((sum, member) => sum + member.packedBytes, 0)
+  if (bytes <= limits.ratioTotalFloorBytes || bytes <= packedBytes * limits.ratio) return
+  const message = `${where} would unpack from ${packedBytes} to ${bytes} bytes, more than ${limits.ratio} times its size`
+  throw zipError('zip-bomb', where, message)
 }
 
 function judgeMember(

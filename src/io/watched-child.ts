@@ -9,6 +9,7 @@ import type { Socket } from 'node:net'
 import { fileURLToPath } from 'node:url'
 import type { Reading } from '../facts/reading.ts'
 import type { ReadingHint } from '../reading/read.ts'
+import { guardChild } from './child-guard.ts'
 import { measureResidentMemory, memoryInterval } from './resident-memory.ts'
 import type { ReadingRequest } from './worker-channel.ts'
 
@@ -69,14 +70,12 @@ export class WatchedChild {
       })
       this.#child.once('error', () => resolve())
     })
-    const killOnExit = () => this.#child.kill('SIGKILL')
-    process.once('exit', killOnExit)
-    void this.#gone.then(() => process.removeListener('exit', killOnExit))
+    guardChild(this.#child)
     this.#holdParent(false)
   }
 
   /** Has one file read. One at a time; never rejects. `bytes` must not change before that. */
-  read(bytes: Uint8Array, hint: ReadingHint): Promise<Fate> {
+  read(bytes: Uint8Array, { path, media }: ReadingHint): Promise<Fate> {
     this.served += 1
     const id = this.served
     const fate = new Promise<Fate>((resolve) => {
@@ -87,7 +86,7 @@ export class WatchedChild {
     this.#memoryWatch = setInterval(() => void this.#checkMemory(), memoryInterval)
     if (!this.alive) this.#end({ kind: 'reader-crashed', detail: 'had ended before' })
     else {
-      const request: ReadingRequest = { id, ...hint, length: bytes.length }
+      const request: ReadingRequest = { id, path, media, length: bytes.length }
       this.#child.send(request, (error) => {
         if (error) this.#end({ kind: 'reader-crashed', detail: error.message })
       })

@@ -151,6 +151,23 @@ const refused: Refused[] = [
     says: /different names/,
   },
   {
+    name: 'many small files that together unpack to a thousand times the zip',
+    zip: () => {
+      const packed = deflateRawSync(Buffer.alloc(7 * MiB), { level: 9 })
+      return craftZip({
+        entries: Array.from({ length: 12 }, (_, n) => ({
+          name: `${n}.csv`,
+          method: 8,
+          packed,
+          bytes: 7 * MiB,
+          crc: 0,
+        })),
+      })
+    },
+    code: 'zip-bomb',
+    says: /more than 200 times/,
+  },
+  {
     name: 'two entries on the same bytes',
     zip: () => craftZip({ entries: [good, { ...good, offset: 0, hidden: true }] }),
     code: 'zip-overlap',

@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { createWriteStream, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
@@ -130,6 +130,15 @@ describe('a sound packet', () => {
       symlinkSync(target, join(scratch, name))
       expect((await openPacket(fileSystem, join(scratch, name))).digest).toBe(digest)
     }
+  })
+
+  it('has the name of its folder, however it was named', async () => {
+    const folder = makeFolder(shop)
+    for (const path of [folder, `${folder}/`, join(folder, 'reports', '..')]) {
+      expect((await openPacket(fileSystem, path)).name).toBe(basename(folder))
+    }
+    const standingThere = { ...fileSystem, look: () => fileSystem.look(folder) }
+    expect((await openPacket(standingThere, '.')).name).toBe(basename(folder))
   })
 
   it('lists junk with a reason, and does not count it', async () => {

@@ -16,6 +16,7 @@ const samples: [name: string, bytes: Uint8Array | string, media: Media][] = [
   ['PDF 2.0', '%PDF-2.0\r', 'application/pdf'],
   ['PDF behind a printer job header', '\x1b%-12345X@PJL\r\n%PDF-1.4\n', 'application/pdf'],
   ['PDF behind blank lines', '\r\n\r\n%PDF-1.4\n', 'application/pdf'],
+  ['PDF behind a byte order mark', '\ufeff%PDF-1.4\n', 'application/pdf'],
   ['prose on PDF', 'A PDF begins with\n%PDF-1.7\n', 'text/plain'],
   ['JPEG', latin1('\xff\xd8\xff\xe1\0\x10Exif\0\0'), 'image/jpeg'],
   ['PNG', latin1('\x89PNG\r\n\x1a\n\0\0\0\rIHDR'), 'image/png'],

@@ -1,4 +1,4 @@
-import { execFileSync, spawnSync } from 'node:child_process'
+import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
@@ -106,17 +106,21 @@ describe('a reading process', () => {
     expect({ stdout, stderr, status }).toEqual({ stdout: 'printed', stderr: '', status: 0 })
   })
 
-  it('ends with its parent, even in an endless loop', async () => {
+  it.each(['exit', 'SIGTERM', 'SIGINT'])('ends with its parent, even in an endless loop: %s', async (end) => {
     const script = `
       import { startReading } from ${JSON.stringify(new URL('../../src/io/reading-process.ts', import.meta.url).href)}
       const pool = startReading({ processes: 1 }, new URL(${JSON.stringify(misbehaving.href)}))
       const { problems } = await pool.read(new Uint8Array(3), { path: 'well', media: 'text/plain' })
       process.stdout.write(problems[0].message.split(' ').at(-1))
       void pool.read(new Uint8Array(3), { path: 'hang', media: 'text/plain' })
-      setTimeout(() => process.exit(), 300)
+      const end = ${JSON.stringify(end)}
+      setTimeout(() => end === 'exit' ? process.exit(3) : process.kill(process.pid, end), 300)
     `
-    const pid = Number(execFileSync(process.execPath, ['--input-type=module', '-e', script], { encoding: 'utf8' }))
-    await expect.poll(() => isRunning(pid), { timeout: 5000 }).toBe(false)
+    const { stdout, status, signal } = spawnSync(process.execPath, ['--input-type=module', '-e', script], {
+      encoding: 'utf8',
+    })
+    expect(end === 'exit' ? status : signal).toBe(end === 'exit' ? 3 : end)
+    await expect.poll(() => isRunning(Number(stdout)), { timeout: 5000 }).toBe(false)
   })
 
   it('knows nothing of its parent’s environment, zone or secrets', async () => {
