@@ -5,7 +5,7 @@ import type { FilePlace } from '../facts/reading.ts'
 import { cameraClock, declarationClock } from './clocks.ts'
 import { declarationFile, splitDeclaredDate } from './declaration.ts'
 import { type Declaration, type EventKind, eventKinds } from './packet.ts'
-import { boundSpan, claimTime, placesOf, type TimeClaim } from './time-claims.ts'
+import { boundSpan, claimTime, endByPicture, placesOf, type TimeClaim } from './time-claims.ts'
 
 export interface DurationClaim {
   seconds: number
@@ -93,7 +93,8 @@ function calibrationDrafts(documents: readonly DocumentFacts[]): Draft[] {
 /** A scan's printed time stands for the whole scan: records do not say whether they stamp its beginning or its end. */
 function scanDraft(document: DocumentFacts, index: number, kind: 'pre-scan' | 'post-scan'): Draft {
   const evidence = placesOf(document, 'date', document.date?.text ?? kind)
-  const claims = claimTime(document, 'whole', 'says the scan was taken {time}', 'date', document.date)
+  const dated = claimTime(document, 'whole', 'says the scan was taken {time}', 'date', document.date)
+  const claims = dated.length > 0 ? dated : endByPicture(document, 'the scan')
   return { kind, file: document.file, document: index, label: kind, claims, durations: [], evidence }
 }
 

@@ -140,7 +140,8 @@ function extendWalks(walks: Walks, steps: readonly Step[], defined: Edge[][]): v
   const before = walks.distance
   const stepped = before.slice()
   const lastStep = new Int32Array(before.length).fill(-1)
-  for (const [index, { from, to, weight }] of steps.entries()) {
+  for (let index = 0; index < steps.length; index++) {
+    const { from, to, weight } = steps[index] as Step
     const reached = (before[from] ?? Infinity) + weight
     if (reached < (stepped[to] ?? Infinity)) {
       stepped[to] = reached
@@ -149,9 +150,9 @@ function extendWalks(walks: Walks, steps: readonly Step[], defined: Edge[][]): v
   }
   const settled = stepped.slice()
   const lastSettled = lastStep.slice()
-  for (const [point, edges] of defined.entries()) {
+  for (let point = 0; point < lastStep.length; point++) {
     if (lastStep[point] === -1) continue
-    for (const { to, weight } of edges) {
+    for (const { to, weight } of defined[point] ?? []) {
       const reached = (stepped[point] ?? Infinity) + weight
       if (reached < (settled[to] ?? Infinity)) {
         settled[to] = reached
@@ -186,39 +187,38 @@ function leaveOutNeedless(network: Network, statements: readonly string[]): stri
   return statements.filter((statement) => kept.has(statement))
 }
 
-function findSmallestCycle(network: Network, starts: readonly number[]): string[] {
+/** A network made ready for walks that count statements. */
+interface Grounds {
+  network: Network
+  /** Shortest distances by what holds by definition alone. */
+  closed: Float64Array
+  /** The same as edges, by the point that they leave. */
+  defined: Edge[][]
+  steps: Step[]
+}
+
+function layGrounds(network: Network): Grounds {
   const { points } = network
-  const definedEdges = network.constraints.filter((each) => each.statement === null).flatMap(edgesOf)
-  const closed = closeDistances(points, definedEdges)
-  for (let point = 0; point < points; point++)
-    if ((closed[point * points + point] ?? 0) < 0)
-      throw new Error('temporal network: the definitions contradict themselves')
-  const defined = Array.from({ length: points }, (_, from) =>
-    Array.from({ length: points }, (_, to) => ({ from, to, weight: closed[from * points + to] ?? Infinity })).filter(
-      (edge) => edge.from !== edge.to && edge.weight !== Infinity,
-    ),
-  )
-  const steps = stepsOf(network, closed)
-  const walks = starts.map(
-    (start): Walks => ({ distance: closed.slice(start * points, (start + 1) * points), lastStep: [] }),
-  )
-  for (let used = 1; used <= points * 2 + 1; used++) {
-    let best: { walk: Walks; start: number; weight: number } | null = null
-    for (const [index, walk] of walks.entries()) {
-      extendWalks(walk, steps, defined)
-      const start = starts[index] ?? 0
-      const weight = walk.distance[start] ?? 0
-      if (weight < (best?.weight ?? 0)) best = { walk, start, weight }
+  const closed = closeDistances(points, network.constraints.filter((each) => each.statement === null).flatMap(edgesOf))
+  const defined: Edge[][] = Array.from({ length: points }, () => [])
+  for (let from = 0; from < points; from++)
+    for (let to = 0; to < points; to++) {
+      const weight = closed[from * points + to] ?? Infinity
+      if (from === to && weight < 0) throw new Error('temporal network: the definitions contradict themselves')
+      if (from !== to && weight !== Infinity) defined[from]?.push({ from, to, weight })
     }
-    if (best === null) continue
-    const statements = statementsOfWalk(best.walk, best.start, steps)
-    const order = [...new Set(network.constraints.map((each) => each.statement))]
-    return leaveOutNeedless(
-      network,
-      order.filter((statement) => statement !== null && statements.has(statement)).map(String),
-    )
-  }
-  throw new Error('temporal network: a negative cycle was expected and none was found')
+  return { network, closed, defined, steps: stepsOf(network, closed) }
+}
+
+const beginWalks = ({ network: { points }, closed }: Grounds, start: number): Walks => ({
+  distance: closed.slice(start * points, (start + 1) * points),
+  lastStep: [],
+})
+
+/** In the order of their first constraints. */
+function sortStatements(network: Network, statements: ReadonlySet<string>): string[] {
+  const order = new Set(network.constraints.flatMap((each) => each.statement ?? []))
+  return [...order].filter((statement) => statements.has(statement))
 }
 
 /**
@@ -227,23 +227,42 @@ function findSmallestCycle(network: Network, starts: readonly number[]): string[
  */
 export function findConflict(network: Network): string[] | null {
   if (isConsistent(network)) return null
-  return findSmallestCycle(
-    network,
-    Array.from({ length: network.points }, (_, point) => point),
-  )
+  const grounds = layGrounds(network)
+  const starts = Array.from({ length: network.points }, (_, point) => ({ point, walks: beginWalks(grounds, point) }))
+  for (;;) {
+    for (const { walks } of starts) extendWalks(walks, grounds.steps, grounds.defined)
+    let worst: { point: number; walks: Walks; weight: number } | null = null
+    for (const { point, walks } of starts) {
+      const weight = walks.distance[point] ?? 0
+      if (weight < (worst?.weight ?? 0)) worst = { point, walks, weight }
+    }
+    if (worst === null) continue
+    const statements = statementsOfWalk(worst.walks, worst.point, grounds.steps)
+    return leaveOutNeedless(network, sortStatements(network, statements))
+  }
 }
 
 /**
  * The smallest set of statements from which `to - from <= most` follows, in the order of their first constraints (empty
- * when it holds by definition); null when it does not follow. The network must be consistent: from a contradiction
- * anything would follow.
+ * when it holds by definition); null when it does not follow.
  */
-export function proveAtMost(network: Network, from: number, to: number, most: number): string[] | null {
-  const denial: Constraint = { from, to, least: most + 1, most: Infinity, statement: null }
-  const denied: Network = { points: network.points, constraints: [...network.constraints, denial] }
-  if (isConsistent(denied)) return null
-  const definitions = denied.constraints.filter((each) => each.statement === null)
-  if (!isConsistent({ points: network.points, constraints: definitions })) return []
-  // Without the denial the network is consistent, so every negative cycle passes through its ends.
-  return findSmallestCycle(denied, [from])
+export type ProveAtMost = (from: number, to: number, most: number) => string[] | null
+
+/** Makes a consistent network ready for proofs. Throws for an inconsistent one: from a contradiction anything would follow. */
+export function prepareProofs(network: Network): ProveAtMost {
+  if (!isConsistent(network)) throw new Error('temporal network: a contradiction proves nothing')
+  const grounds = layGrounds(network)
+  const allStatements = new Set(network.constraints.map((each) => each.statement)).size
+  return (from, to, most) => {
+    const walks = beginWalks(grounds, from)
+    while ((walks.distance[to] ?? Infinity) > most) {
+      if (walks.lastStep.length > allStatements) return null
+      extendWalks(walks, grounds.steps, grounds.defined)
+    }
+    const statements = sortStatements(network, statementsOfWalk(walks, to, grounds.steps))
+    const denial: Constraint = { from, to, least: most + 1, most: Infinity, statement: null }
+    // With fewer than two there is nothing to leave out, and definitions that prove it alone would contradict the denial.
+    if (statements.length < 2) return statements
+    return leaveOutNeedless({ points: network.points, constraints: [...network.constraints, denial] }, statements)
+  }
 }

@@ -2,7 +2,7 @@
 import type { CalibrationReading, DateReading, DocumentFacts } from '../facts/document.ts'
 import { addSeconds, instantBounds } from '../facts/instant.ts'
 import type { FilePlace } from '../facts/reading.ts'
-import { documentClock, type PacketClock } from './clocks.ts'
+import { cameraClock, documentClock, type PacketClock } from './clocks.ts'
 
 /**
  * One reading that bounds an event. `bounds`: `whole` the event lies within the reading; `start` or `end` is the reading;
@@ -70,6 +70,12 @@ function delayReading(reading: DateReading, seconds: number): DateReading {
   }
 }
 
+/** A picture of a screen or sheet that prints no date was taken when what it shows was over. */
+export function endByPicture(document: DocumentFacts, what: string): TimeClaim[] {
+  const says = `was photographed {time}, and ${what} was over by then`
+  return claimTime(document, 'ended-by', says, 'photo.taken', document.photo?.taken, cameraClock(document))
+}
+
 /**
  * The record's date as a bound on the end of an event that states none: the record was made when the event had ended. A
  * duration printed beside it allows for records that stamp the beginning. A record dated before the beginning that it
@@ -78,7 +84,7 @@ function delayReading(reading: DateReading, seconds: number): DateReading {
 function endByRecord(document: DocumentFacts, what: string, calibration: Partial<CalibrationReading>): TimeClaim[] {
   const { date } = document
   const { started, durationSeconds = 0 } = calibration
-  if (date === undefined) return []
+  if (date === undefined) return started === undefined ? endByPicture(document, what) : []
   const printed = Math.min(date.local?.length ?? 0, started?.local?.length ?? 0)
   if (started !== undefined && (date.local ?? '').slice(0, printed) < (started.local ?? '').slice(0, printed)) return []
   const isDay = date.local?.length === 10

@@ -3,7 +3,14 @@ import { formatInstant } from '../facts/instant.ts'
 import type { EventDraft } from './events.ts'
 import { impliedOffsets } from './implied-offsets.ts'
 import type { Clock, Moment, OrderAnswer, PacketEvent, Statement, Timeline } from './packet.ts'
-import { findConflict, type Network, proveAtMost, type TightBounds, tightenBounds } from './temporal-network.ts'
+import {
+  findConflict,
+  type Network,
+  type ProveAtMost,
+  prepareProofs,
+  type TightBounds,
+  tightenBounds,
+} from './temporal-network.ts'
 import { buildModel, type TimelineModel, type TimelineOptions } from './timeline-model.ts'
 
 /** One consistent reading of the packet: everything, or everything but what a contradiction makes doubtful. */
@@ -13,15 +20,28 @@ interface World {
 }
 
 /** More ways out of a contradiction than this are not told apart: then nothing that is part of one is relied on. */
-const mostWorlds = 100
+const mostWorlds = 30
 
 const without = (network: Network, dropped: ReadonlySet<string>): Network => ({
   points: network.points,
   constraints: network.constraints.filter((each) => each.statement === null || !dropped.has(each.statement)),
 })
 
+/** Contradictions that share no statement, one after the other until none is left. */
+function listConflicts(network: Network): string[][] {
+  const conflicts: string[][] = []
+  for (;;) {
+    const conflict = findConflict(without(network, new Set(conflicts.flat())))
+    if (conflict === null) return conflicts
+    conflicts.push(conflict)
+  }
+}
+
 /** The worlds left by dropping as little as possible: one when all statements can be true. */
 function listWorlds(network: Network): World[] {
+  const conflicts = listConflicts(network)
+  const onlyUndoubted = (): World[] => [asWorld(without(network, new Set(conflicts.flat())))]
+  if (conflicts.reduce((ways, { length }) => ways * length, 1) > mostWorlds) return onlyUndoubted()
   const found = new Map<string, ReadonlySet<string>>()
   const seen = new Set<string>()
   let dropped: ReadonlySet<string>[] = [new Set()]
@@ -29,28 +49,20 @@ function listWorlds(network: Network): World[] {
     const next: ReadonlySet<string>[] = []
     for (const drop of dropped) {
       const conflict = findConflict(without(network, drop))
-      const key = [...drop].toSorted().join('\n')
-      if (conflict === null) found.set(key, drop)
+      if (conflict === null) found.set([...drop].toSorted().join('\n'), drop)
       for (const statement of conflict ?? []) {
         const wider = new Set([...drop, statement])
-        const widerKey = [...wider].toSorted().join('\n')
-        if (!seen.has(widerKey)) next.push(wider)
-        seen.add(widerKey)
+        const key = [...wider].toSorted().join('\n')
+        if (!seen.has(key)) next.push(wider)
+        seen.add(key)
       }
     }
     dropped = next
-    if (found.size + dropped.length > mostWorlds) return [asWorld(without(network, dropAllDoubtful(network)))]
+    if (found.size + dropped.length > mostWorlds) return onlyUndoubted()
   }
   const sets = [...found.values()]
   const least = sets.filter((set) => !sets.some((other) => other !== set && other.isSubsetOf(set)))
   return least.map((drop) => asWorld(without(network, drop)))
-}
-
-function dropAllDoubtful(network: Network): ReadonlySet<string> {
-  const dropped = new Set<string>()
-  for (let conflict = findConflict(network); conflict !== null; conflict = findConflict(without(network, dropped)))
-    for (const statement of conflict) dropped.add(statement)
-  return dropped
 }
 
 function asWorld(network: Network): World {
@@ -133,13 +145,19 @@ export function buildTimeline(
   const [first] = worlds
   const hasNoTime = (point: number): boolean => !hullOf(worlds, model.utc, point).some(Number.isFinite)
 
+  let prepared: ProveAtMost | undefined
+  const proofs = (): ProveAtMost | undefined => {
+    prepared ??= first && prepareProofs(first.network)
+    return prepared
+  }
+
   const order = (before: Moment, after: Moment): OrderAnswer => {
     const from = model.pointOf(before)
     const to = model.pointOf(after)
     const [least, most] = hullOf(worlds, from, to)
     const gapSeconds = [least / 1000, most / 1000] as const
     const prove = (start: number, end: number, bound: number): string[] =>
-      (first && Number.isFinite(bound) && proveAtMost(first.network, start, end, bound)) || []
+      Number.isFinite(bound) ? (proofs()?.(start, end, bound) ?? []) : []
     if (least >= 0) return { answer: 'certain', because: toStatements(prove(to, from, 0)), gapSeconds }
     if (most < 0) return { answer: 'impossible', because: toStatements(prove(from, to, -1)), gapSeconds }
     const used = new Set([...prove(to, from, -least), ...prove(from, to, most)])

@@ -143,6 +143,20 @@ describe('what stands in for times that a record does not state', () => {
     expect(boundsOf({ started: at('2026-05-21T16:00') })[3]).toBeUndefined()
   })
 
+  it('is the moment at which a record without a date was photographed', () => {
+    const photo = { taken: at('2026-05-21T14:00:00+00:00'), location: null, camera: 'Pentaprism 5' }
+    const { events } = packetOf([
+      file('a.jpg', 'post-scan', { photo }),
+      file('b.jpg', 'calibration', { photo, calibrations: [calibration()] }),
+    ])
+    expect(events.map(({ id, latestEnd, earliestEnd }) => [id, latestEnd, earliestEnd])).toEqual([
+      ['calibration-1', '2026-05-21T14:01:01Z', null],
+      ['post-scan-1', '2026-05-21T14:01:01Z', null],
+      ['photo-1', '2026-05-21T14:01:01Z', '2026-05-21T13:59:00Z'],
+      ['photo-2', '2026-05-21T14:01:01Z', '2026-05-21T13:59:00Z'],
+    ])
+  })
+
   it('is the day of the end for the start', () => {
     expect(boundsOf({ ended: at('2026-05-21T14:00') })[0]).toBe('05-21T00:00')
   })

@@ -5,7 +5,7 @@ import {
   findConflict,
   isConsistent,
   type Network,
-  proveAtMost,
+  prepareProofs,
   tightenBounds,
 } from '../../src/packet/temporal-network.ts'
 
@@ -55,12 +55,12 @@ describe("the paper's example", () => {
   })
 
   it('proves bounds with what they need and nothing more', () => {
-    const network = johnAndFred(30, 40)
-    expect(proveAtMost(network, 0, 1, 20)).toEqual(['a'])
-    expect(proveAtMost(network, 0, 1, 19)).toBeNull()
-    expect(proveAtMost(network, 0, 2, 50)).toEqual(['c', 'd', 'e'])
-    expect(proveAtMost(network, 0, 2, 60)).toEqual(['a', 'b'])
-    expect(proveAtMost(network, 2, 2, 0)).toEqual([])
+    const prove = prepareProofs(johnAndFred(30, 40))
+    expect(prove(0, 1, 20)).toEqual(['a'])
+    expect(prove(0, 1, 19)).toBeNull()
+    expect(prove(0, 2, 50)).toEqual(['c', 'd', 'e'])
+    expect(prove(0, 2, 60)).toEqual(['a', 'b'])
+    expect(prove(2, 2, 0)).toEqual([])
   })
 })
 
@@ -91,6 +91,10 @@ describe('the smallest conflict', () => {
       ],
     }
     expect(findConflict(network)).toEqual(['s'])
+  })
+
+  it('is asked for before proofs: a contradiction proves nothing', () => {
+    expect(() => prepareProofs(johnAndFred(60, Infinity))).toThrow('a contradiction proves nothing')
   })
 
   it('refuses definitions that contradict themselves', () => {
@@ -141,6 +145,13 @@ function solveByTrial(network: Network): boolean {
     return false
   }
   return extend([0])
+}
+
+function subsetsOf(network: Network, size: number): string[][] {
+  const names = [...new Set(network.constraints.flatMap((each) => each.statement ?? []))]
+  return Array.from({ length: 2 ** names.length }, (_, chosen) =>
+    names.filter((_, index) => (chosen >> index) & 1),
+  ).filter((names) => names.length === size)
 }
 
 function smallestByTrial(network: Network): number {
@@ -200,15 +211,18 @@ describe('against brute force', () => {
       fc.property(smallNetwork(9), fc.nat(3), fc.nat(3), (network, from, to) => {
         const bounds = tightenBounds(network)
         fc.pre(bounds !== null && from !== to)
+        const prove = prepareProofs(network)
         const most = bounds?.(from, to)[1] ?? Infinity
         if (most === Infinity) {
-          expect(proveAtMost(network, from, to, 1e9)).toBeNull()
+          expect(prove(from, to, 1e9)).toBeNull()
           return
         }
-        expect(proveAtMost(network, from, to, most - 1)).toBeNull()
-        const proof = proveAtMost(network, from, to, most) ?? []
+        expect(prove(from, to, most - 1)).toBeNull()
+        const proof = prove(from, to, most) ?? []
         const alone = (keep: readonly string[]) => tightenBounds(restricted(network, new Set(keep)))?.(from, to)[1]
         expect(alone(proof)).toBeLessThanOrEqual(most)
+        // Every subset of all statements that is smaller falls short.
+        for (const fewer of subsetsOf(network, proof.length - 1)) expect(alone(fewer) ?? Infinity).toBeGreaterThan(most)
         for (const left of proof) expect(alone(proof.filter((each) => each !== left))).toBeGreaterThan(most)
       }),
       { numRuns: 300, seed: 4 },
