@@ -87,9 +87,8 @@ export class WatchedChild {
     if (!this.alive) this.#end({ kind: 'reader-crashed', detail: 'had ended before' })
     else {
       const request: ReadingRequest = { id, path, media, length: bytes.length }
-      this.#child.send(request, (error) => {
-        if (error) this.#end({ kind: 'reader-crashed', detail: error.message })
-      })
+      // A channel that breaks means the same as a pipe that does: `close` follows.
+      this.#child.send(request, (error) => error && this.#child.kill('SIGKILL'))
       if (bytes.length > 0) this.#child.stdin?.write(bytes)
     }
     return fate

@@ -1,11 +1,16 @@
 /** A folder of its own for each test file, gone afterwards. */
+import { execFileSync } from 'node:child_process'
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { afterAll } from 'vitest'
 
 export const scratch = mkdtempSync(join(tmpdir(), 'witnessmark-'))
-afterAll(() => rmSync(scratch, { recursive: true, force: true }))
+afterAll(() => {
+  // Some tests make folders that even their owner may not enter.
+  execFileSync('chmod', ['-R', 'u+rwX', scratch])
+  rmSync(scratch, { recursive: true, force: true })
+})
 
 let count = 0
 
