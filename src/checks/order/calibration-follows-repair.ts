@@ -56,7 +56,7 @@ function isMet({ verdict }: Precedence): boolean {
 }
 
 function contradicts({ verdict }: Precedence): boolean {
-  return verdict === 'impossible' || verdict === 'doubtful'
+  return verdict === 'impossible' || verdict === 'presumed-reversed' || verdict === 'doubtful'
 }
 
 function sensorOf(group: CalibrationGroup): string {
@@ -71,5 +71,5 @@ function calledBy(repair: PacketEvent, calls: Record<string, readonly string[]>)
 }
 
 function soften(outcome: Outcome): Outcome {
-  return outcome.message === 'out-of-order' ? { ...outcome, message: 'unclear-repair-after' } : outcome
+  return outcome.message.startsWith('out-of-order') ? { ...outcome, message: 'unclear-repair-after' } : outcome
 }

@@ -15,6 +15,10 @@ export const precedenceMessages = {
     state: 'unmet',
     text: '{before} ({beforeFile}, {beforeTime}) cannot have ended before {after} ({afterFile}, {afterTime}).',
   },
+  'out-of-order-by-record': {
+    state: 'unmet',
+    text: 'The record of {before} is dated {beforeTime} ({beforeFile}), after {after} ({afterFile}, {afterTime}), and states no other time for it.',
+  },
   uncertain: {
     state: 'unmet',
     text: '{before} ({beforeFile}, {beforeTime}) may not have ended before {after} ({afterFile}, {afterTime}): {decides}.',
@@ -29,6 +33,7 @@ export const precedenceMessages = {
 const messageOf: Record<PrecedenceVerdict, keyof typeof precedenceMessages> = {
   certain: 'in-order',
   presumed: 'in-order-by-record',
+  'presumed-reversed': 'out-of-order-by-record',
   impossible: 'out-of-order',
   doubtful: 'uncertain',
   coarse: 'too-coarse',

@@ -3,8 +3,9 @@
  *
  * The timeline answers certain, possible or impossible. A bare "possible" says too little to act on: it may come from
  * clocks that disagree by minutes, or merely from a report that prints no time of day. It is told apart here:
- * - `presumed`: the later event is timed by the date of its record alone, which is an hour or more later; that work is
- *   recorded when it is done is then taken for granted (common practice);
+ * - `presumed`, `presumed-reversed`: the event that must come later (earlier) is timed by the date of its record alone, and
+ *   that date lies an hour or more after the other event; that work is recorded when it is done is then taken for granted
+ *   (common practice);
  * - `doubtful`: the times as printed contradict the order, or lie closer together than the clocks can be trusted;
  * - `coarse`: what is printed fits, but a missing time of day, zone or order of day and month leaves it open.
  */
@@ -14,7 +15,14 @@ import type { DataValue } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
 import { readStatedTime, type StatedTime } from './stated-time.ts'
 
-export type PrecedenceVerdict = 'certain' | 'presumed' | 'coarse' | 'unknown' | 'doubtful' | 'impossible'
+export type PrecedenceVerdict =
+  | 'certain'
+  | 'presumed'
+  | 'coarse'
+  | 'unknown'
+  | 'doubtful'
+  | 'presumed-reversed'
+  | 'impossible'
 
 export interface Precedence {
   before: PacketEvent
@@ -84,13 +92,14 @@ interface Pair {
 function judgePossible({ before, after, zoned }: Pair): PrecedenceVerdict {
   const [first, second] = [before.time, after.time]
   const sameZone = first.offset === second.offset
-  // A report's own date comes after all that it reports: two events of one report are not out of order by it.
-  const sameReport = first.byRecord && before.event.file === after.event.file
-  if (sameZone && !sameReport && isReversed(first.local, second.local)) return 'doubtful'
   const comparable = sameZone || (zoned && (first.offset ?? second.offset) !== null)
   const isTimed = [first, second].every((time) => (time.local ?? '').length > 10)
-  if (second.byRecord && isTimed && comparable && latestOf(after) - latestOf(before) >= hourMilliseconds)
-    return 'presumed'
+  const lag = isTimed && comparable ? latestOf(after) - latestOf(before) : Number.NaN
+  // A report's own date comes after all that it reports: two events of one report are not out of order by it.
+  const sameReport = first.byRecord && before.event.file === after.event.file
+  if (first.byRecord && !sameReport && lag <= -hourMilliseconds) return 'presumed-reversed'
+  if (sameZone && !sameReport && isReversed(first.local, second.local)) return 'doubtful'
+  if (second.byRecord && lag >= hourMilliseconds) return 'presumed'
   return isCoarse(before) || isCoarse(after) ? 'coarse' : 'doubtful'
 }
 
@@ -135,7 +144,8 @@ const ranks: Record<PrecedenceVerdict, number> = {
   coarse: 2,
   unknown: 3,
   doubtful: 4,
-  impossible: 5,
+  'presumed-reversed': 5,
+  impossible: 6,
 }
 
 /** The one that supports its order best; null for an empty list. */

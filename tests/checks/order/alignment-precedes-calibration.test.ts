@@ -49,6 +49,17 @@ describe('alignment-precedes-calibration', () => {
     expect(messagesOf({ kind: 'alignment' }, radar)).toEqual(['no-time'])
   })
 
+  it('takes the date of an alignment report for its alignment, if it is hours later or earlier', () => {
+    const [outcome] = runCheck(check, makeScene([{ kind: 'alignment', dated: at(300) }, radar]), parameters)
+    expect(outcome?.message).toBe('out-of-order-by-record')
+    expect(outcome?.evidence.map((place) => place.text)).toEqual([`Dated ${at(300)}`, `Start ${at(90)}`])
+    expect(messagesOf({ kind: 'alignment', dated: at(110) }, radar)).toEqual(['uncertain'])
+    expect(messagesOf({ kind: 'alignment', dated: at(30) }, radar)).toEqual(['in-order'])
+    expect(messagesOf({ kind: 'alignment', dated: at(30) }, { kind: 'calibration', dated: at(200) })).toEqual([
+      'in-order-by-record',
+    ])
+  })
+
   it('is undecided without alignment', () => {
     expect(messagesOf(radar)).toEqual(['no-alignment'])
   })

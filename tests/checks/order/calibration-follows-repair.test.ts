@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { calibrationFollowsRepair as check } from '../../../src/checks/order/calibration-follows-repair.ts'
-import { makeDate, makeDocument, makeEvent, makePacket } from '../packet-builder.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
 import { at, type Entry, makeScene } from './scene.ts'
 
@@ -45,27 +44,7 @@ describe('calibration-follows-repair', () => {
   })
 
   it('takes the date of a record that states no times for the time of its calibration, if it is hours later', () => {
-    const dated = (date: string) => {
-      const packet = makeScene([{ ...repair, end: at(120) }, { kind: 'calibration' }])
-      const document = { ...makeDocument('calibration', '01-calibration.pdf', { date: makeDate(date) }) }
-      const calibrations = packet.documents[0]?.calibrations ?? []
-      const bounds = [makeDate('2026-10-20').earliest, makeDate(date).latest] as const
-      const events = packet.events.map((event) =>
-        event.kind === 'repair'
-          ? event
-          : makeEvent(event.id, bounds, bounds, {
-              file: document.file,
-              label: event.label,
-              document: 0,
-              calibration: 0,
-            }),
-      )
-      return messages(
-        check,
-        makePacket([{ ...document, calibrations }], { events, declaration: packet.declaration }),
-        parameters,
-      )
-    }
+    const dated = (date: string) => messagesOf(repair, { kind: 'calibration', dated: date })
     expect(dated(at(400))).toEqual(['in-order-by-record'])
     expect(dated(at(140))).toEqual(['too-coarse'])
     expect(dated(at(30))).toEqual(['out-of-order'])

@@ -40,6 +40,13 @@ describe('post-scan-follows-calibration', () => {
     expect(messagesOf(check, makeScene([unzoned, { ...scan, start: '2026-10-19' }]))).toEqual(['uncertain'])
   })
 
+  it('holds a record that states no times to its date', () => {
+    const dated = (minutes: number): Entry => ({ kind: 'calibration', dated: at(minutes) })
+    expect(messagesOf(check, makeScene([dated(255), scan]))).toEqual(['in-order'])
+    expect(messagesOf(check, makeScene([dated(400), scan]))).toEqual(['out-of-order-by-record'])
+    expect(messagesOf(check, makeScene([dated(300), scan]))).toEqual(['uncertain'])
+  })
+
   it('is undecided without post-scan, calibration or times', () => {
     expect(messagesOf(check, makeScene([calibration]))).toEqual(['no-post-scan'])
     expect(messagesOf(check, makeScene([scan]))).toEqual(['no-calibration'])

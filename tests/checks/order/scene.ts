@@ -15,6 +15,8 @@ export interface Entry {
   label?: string
   calibration?: Partial<CalibrationReading>
   clock?: string
+  /** The file's own date where it states no times: the event lies on that day, and ended by then. */
+  dated?: string
   /** Bounds of the event where the whole packet tells more than its own reading does: `[earliest, latest]` of each edge. */
   bounds?: { start?: readonly [string | null, string | null]; end?: readonly [string | null, string | null] }
 }
@@ -38,6 +40,8 @@ export function makeScene(entries: readonly Entry[], timeline?: (events: readonl
     const id = `${entry.kind}-${index + 1}`
     const label = entry.label ?? id
     const start = readingOf(entry.start)
+    const dated = readingOf(entry.dated)
+    const byDate = dated ? ([readingOf(entry.dated?.slice(0, 10))?.earliest ?? null, dated.latest] as const) : null
     const end = readingOf(entry.end ?? (entry.kind === 'repair' ? undefined : entry.start))
     if (entry.kind === 'repair') {
       for (const [key, reading] of [
@@ -47,12 +51,19 @@ export function makeScene(entries: readonly Entry[], timeline?: (events: readonl
         if (reading)
           places[`repairs.${repairs.length}.${key}`] = { file: 'packet.yaml', text: `${key}: ${reading.text}` }
       repairs.push({ what: label, ...(start ? { started: start.text } : {}), ...(end ? { ended: end.text } : {}) })
-    } else documents.push(documentOf(entry, file, start, end))
+    } else {
+      const document = documentOf(entry, file, start, end)
+      documents.push(
+        dated
+          ? { ...document, date: dated, evidence: { ...document.evidence, date: [makePlace(`Dated ${dated.text}`)] } }
+          : document,
+      )
+    }
     events.push(
-      makeEvent(id, entry.bounds?.start ?? boundsOf(start), entry.bounds?.end ?? boundsOf(end), {
+      makeEvent(id, entry.bounds?.start ?? byDate ?? boundsOf(start), entry.bounds?.end ?? byDate ?? boundsOf(end), {
         file: entry.kind === 'repair' ? 'packet.yaml' : file,
         label,
-        clock: start || end ? (entry.clock ?? file) : null,
+        clock: start || end || dated ? (entry.clock ?? file) : null,
         evidence: [{ file, text: entry.start ?? entry.end ?? '' }],
         ...(entry.kind === 'calibration' ? { calibration: 0 } : {}),
       }),

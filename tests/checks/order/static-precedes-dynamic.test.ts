@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { staticPrecedesDynamic as check } from '../../../src/checks/order/static-precedes-dynamic.ts'
+import { makeReading } from '../completion/records.ts'
+import { makeDate, makeDocument, makeEvent, makePacket } from '../packet-builder.ts'
 import { messagesOf, runCheck } from '../run-check.ts'
 import { at, type Entry, makeScene } from './scene.ts'
 
@@ -31,6 +33,29 @@ describe('static-precedes-dynamic', () => {
     expect(messagesOf(check, makeScene([{ kind: 'calibration', calibration: { method: 'static' } }, driven]))).toEqual([
       'no-time',
     ])
+  })
+
+  it('does not hold the date of a report against what the report itself tells', () => {
+    const [first, second] = [
+      { ...makeReading({ method: 'static' }) },
+      { ...makeReading(), started: makeDate(at(120)), ended: makeDate(at(132)) },
+    ]
+    const date = makeDate(at(200))
+    const document = makeDocument('calibration', 'both.pdf', { date, calibrations: [first, second] })
+    const whole = [makeDate('2026-10-20').earliest, date.latest] as const
+    const events = [
+      makeEvent('calibration-1', whole, whole, { file: 'both.pdf', calibration: 0 }),
+      makeEvent('calibration-2', second.started.earliest, second.ended.latest, { file: 'both.pdf', calibration: 1 }),
+    ]
+    expect(messagesOf(check, makePacket([document], { events }))).toEqual(['too-coarse'])
+    const apart = [
+      { ...document, calibrations: [first] },
+      { ...document, file: 'road.pdf', calibrations: [second] },
+    ]
+    const [one, two] = events
+    if (one === undefined || two === undefined) throw new Error('two events are needed')
+    const moved = { ...two, file: 'road.pdf', calibration: 0 }
+    expect(messagesOf(check, makePacket(apart, { events: [one, moved] }))).toEqual(['out-of-order-by-record'])
   })
 
   it('compares one sensor with itself only, side by side', () => {
