@@ -104,7 +104,7 @@ function resolveBrokenUtf8(bytes: Uint8Array, lossy: string): string | null {
 }
 
 function finish(decoded: string, encoding: TextEncodingName, problems: Problem[], limits: TextLimits): DecodedText {
-  const unwanted = decoded.match(controls)?.length ?? 0
+  const unwanted = countControls(decoded)
   if (unwanted > 8 && unwanted > decoded.length * 0.02) {
     problems.push({
       code: 'not-text',
@@ -126,6 +126,21 @@ function finish(decoded: string, encoding: TextEncodingName, problems: Problem[]
     encoding,
     problems,
   }
+}
+
+function countControls(text: string): number {
+  let count = 0
+  for (let at = 0; at < text.length; at++) {
+    const code = text.charCodeAt(at)
+    // Tab, line feed, form feed, carriage return and NEL part words; all others of the two control blocks are unwanted.
+    if (
+      code < 0x20
+        ? code !== 9 && code !== 10 && code !== 12 && code !== 13
+        : code > 0x7e && code < 0xa0 && code !== 0x85
+    )
+      count++
+  }
+  return count
 }
 
 function cutManyLines(text: string, most: number, problems: Problem[]): string {

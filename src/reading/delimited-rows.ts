@@ -154,7 +154,9 @@ function tidy(rows: string[][], delimiter: Delimiter, problems: Problem[]): stri
 /** Blanks around are dropped, and the quotes that blanks after the closing one left in place. */
 function tidyCell(cell: string): string {
   const trimmed = cell.trim()
-  return /^"(?:[^"]|"")*"$/.test(trimmed) ? trimmed.slice(1, -1).replaceAll('""', '"').trim() : trimmed
+  if (trimmed.length < 2 || !trimmed.startsWith('"') || !trimmed.endsWith('"')) return trimmed
+  const inner = trimmed.slice(1, -1)
+  return inner.replaceAll('""', '').includes('"') ? trimmed : inner.replaceAll('""', '"').trim()
 }
 
 /** `# text` is a comment; a column called `#` or a number sign before a number in a table is not. */

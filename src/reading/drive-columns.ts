@@ -1,4 +1,5 @@
 /** What the columns of a drive log hold, by the words and units of their heads. Words: common practice, no source. */
+import { partWords } from './word-parts.ts'
 
 export type ColumnRole =
   | 'time'
@@ -57,10 +58,7 @@ const wordsOf = {
 
 /** Head of a column as lower-case words: camelCase, snake_case, hyphens and brackets all part words. */
 export function headWords(head: string): string {
-  return head
-    .normalize('NFKC')
-    .replace(/([\p{Ll}\d])(\p{Lu})/gu, '$1 $2')
-    .replace(/(\p{Lu}+)(\p{Lu}\p{Ll})/gu, '$1 $2')
+  return partWords(head)
     .toLowerCase()
     .replace(/[^\p{L}\p{N}/°%#]+/gu, ' ')
     .trim()

@@ -118,10 +118,12 @@ function readSamples(
   return { track, problems, headerRow, firstRow, lastRow: end - 1 }
 }
 
-/** Rows after the samples (`Total;955`, `# end`) fill fewer than half of the drive columns or begin without a digit. */
+/** Rows after the samples (`Total;955`, `# end`) leave most drive columns empty, or begin with a label and end early. */
 function looksLikeSample(row: readonly string[], columns: readonly DriveColumn[]): boolean {
   const filled = columns.filter((column) => /\d/.test(row[column.index] ?? '')).length
-  return filled * 2 >= columns.length && !(row.length <= 2 && columns.length > 2)
+  const width = Math.max(...columns.map((column) => column.index)) + 1
+  const labelled = !/\d/.test(row[0] ?? '') && row.length <= 2
+  return filled * 2 >= columns.length && !(row.length <= 2 && columns.length > 2) && !(labelled && row.length <= width)
 }
 
 /** Where any number has a decimal point, commas are not decimal: a file does not mix both. */
@@ -226,9 +228,10 @@ function readPosition(
     return column ? (row[column.index] ?? '') : null
   }
   let [north, east] = [cellOf('latitude'), cellOf('longitude')]
+  const position = (cellOf('position') ?? '').slice(0, 120)
   if (north === null || east === null) {
-    const both = /^[[(]?\s*([^,;\s][^,;]*?)\s*[,;\s]\s*([^,;]+?)\s*[\])]?$/.exec(cellOf('position') ?? '')
-    if (!both) return isBlank(cellOf('position') ?? '') ? undefined : 'unusable'
+    const both = /^[[(]?\s*([^,;\s][^,;]*?)\s*[,;\s]\s*([^,;]+?)\s*[\])]?$/.exec(position)
+    if (!both) return isBlank(position) ? undefined : 'unusable'
     ;[north, east] = [both[1] ?? '', both[2] ?? '']
   }
   if (isBlank(north) && isBlank(east)) return undefined

@@ -19,6 +19,7 @@ export function readNumber(text: string, decimalComma: boolean): number | null {
  * degrees, minutes and seconds. `most` is 90 or 180; null for what is no coordinate or out of range.
  */
 export function readCoordinate(text: string, most: 90 | 180, decimalComma: boolean): number | null {
+  if (text.length > 60) return null
   const plain = readNumber(text, decimalComma)
   if (plain !== null) return Math.abs(plain) <= most ? plain : null
   const found = /^([NSEW]?)\s*([-+]?)(.*?)\s*([NSEW]?)$/i.exec(text.trim().replace(/^−/, '-'))

@@ -18,6 +18,7 @@ const knot = 1852 / 3600
 const mostSpeed = 150
 /** Sentences set on the page at either end of the log, to point at. */
 const sentencesShown = 4
+const longestLine = 400
 
 /** True where a text is a log of position sentences and not one that merely quotes some. */
 export function holdsPositionSentences(text: string): boolean {
@@ -36,8 +37,8 @@ export function holdsPositionSentences(text: string): boolean {
  */
 export function readNmea(bytes: Uint8Array, hint: ReadingHint): Reading {
   const { text, problems } = decodeText(bytes)
-  const log = startLog(/^[^*\r\n]*[$!][^*\r\n]*\*[0-9A-F]{2}\s*$/im.test(text))
   const lines = splitLines(text)
+  const log = startLog(lines.some(endsInChecksum))
   lines.forEach((line, index) => {
     takeLine(log, line, index)
   })
@@ -99,7 +100,8 @@ function emptyEpoch(): Epoch {
 
 function takeLine(log: Log, line: string, index: number): void {
   if (line.trim() === '') return
-  const sentence = /[$!]([A-Z][A-Z0-9]{2,}),([^$!]*)$/.exec(line.trimEnd())
+  // A sentence has 82 characters at most; a logger may put its own stamp before it.
+  const sentence = line.length > longestLine ? null : /[$!]([A-Z][A-Z0-9]{2,}),([^$!]*)$/.exec(line.trimEnd())
   if (!sentence) {
     if (/^\s*[$!]/.test(line)) log.rejected++
     else if (log.headerLines.length < 200) log.headerLines.push(index)
@@ -122,6 +124,10 @@ function takeLine(log: Log, line: string, index: number): void {
   const fields = body.split(',')
   const reader = readers[(fields[0] ?? '').slice(-3)]
   if (reader && (fields[0] ?? '').length === 5 && !reader(log, fields.slice(1))) log.rejected++
+}
+
+function endsInChecksum(line: string): boolean {
+  return line.includes('$') && /^\*[0-9A-F]{2}$/i.test(line.trimEnd().slice(-3))
 }
 
 /** Two upper-case hexadecimal digits: XOR of the characters between `$` and `*`. */

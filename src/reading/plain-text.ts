@@ -88,11 +88,11 @@ export function expandTabs(line: string): string {
 /** Blanks for what only guides the eye: rules, leader dots, box drawing (U+2500 to U+259F), upright bars between columns. */
 export function withoutRules(line: string): string {
   const blank = (found: string) => ' '.repeat(found.length)
+  if (/^[\s|=\-*~#+]{3,}$/.test(line)) return blank(line)
   return line
     .replace(/[\u2500-\u259f]+/g, blank)
     .replace(/\.{3,}|(?:(?<=^|\s)\.\s+){2,}\.(?=\s|$)|…{1,}|_{3,}|·{3,}/g, blank)
     .replace(/(?<=^|[\s|+])[=\-*~#+]{4,}(?=$|[\s|+])/g, blank)
-    .replace(/^[\s|]*[=\-*~#+|][=\-*~#+|\s]{2,}$/, blank)
     .replace(/(?<=^|\s)\|(?=\s|$)/g, blank)
 }
 

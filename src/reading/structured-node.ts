@@ -1,4 +1,5 @@
 /** What JSON, YAML and XML have in common: named values, lists and text, with every scalar kept as written. */
+import { partWords } from './word-parts.ts'
 
 export type StructuredNode =
   | { kind: 'scalar'; text: string }
@@ -22,9 +23,7 @@ const vagueKeys = new Set(['name', 'id', 'no', 'number', 'type'])
 
 /** A key as words: `vinNumber`, `vin_number`, `VIN-Number` all give `vin number`. */
 export function keyWords(key: string): string {
-  return key
-    .replace(/([\p{Ll}\d])(\p{Lu})/gu, '$1 $2')
-    .replace(/(\p{Lu}+)(\p{Lu}\p{Ll})/gu, '$1 $2')
+  return partWords(key)
     .toLowerCase()
     .replace(/[\s_:-]+/g, ' ')
     .trim()
