@@ -51,6 +51,21 @@ function turned(turn: 0 | 90 | 180 | 270, width: number, height: number): Matrix
   return [1, 0, 0, 1, 0, 0]
 }
 
+interface FontObjects {
+  has(name: string): boolean
+  get(name: string, then?: (font: unknown) => void): unknown
+}
+
+/** Waits for a font to be handed over, but not for ever: words without one are still read, with boxes of no width. */
+async function arrival(objects: FontObjects, name: string): Promise<unknown> {
+  const { promise, resolve } = Promise.withResolvers<unknown>()
+  const timer = setTimeout(resolve, 1000, null)
+  objects.get(name, resolve)
+  const font = await promise
+  clearTimeout(timer)
+  return font
+}
+
 /** The font objects that a list of operators uses; pdfjs may still be handing them over. */
 async function fontsOf(page: PdfPage, ops: Operators, fnArray: readonly number[], argsArray: readonly unknown[]) {
   const names = new Set<string>()
@@ -63,19 +78,10 @@ async function fontsOf(page: PdfPage, ops: Operators, fnArray: readonly number[]
       }
     }
   })
-  const objects = page.commonObjs as {
-    has(id: string): boolean
-    get(id: string, then?: (font: unknown) => void): unknown
-  }
+  const objects = page.commonObjs as FontObjects
   const fonts = new Map<string, FontObject>()
   for (const name of names) {
-    // A font that never came has no widths; its words are still read, with boxes of no width.
-    const font = objects.has(name)
-      ? objects.get(name)
-      : await Promise.race([
-          new Promise((resolve) => objects.get(name, resolve)),
-          new Promise((resolve) => setTimeout(resolve, 1000, null)),
-        ])
+    const font = objects.has(name) ? objects.get(name) : await arrival(objects, name)
     if (font !== null && typeof font === 'object') fonts.set(name, font as FontObject)
   }
   return fonts
