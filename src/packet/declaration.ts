@@ -166,9 +166,15 @@ export function splitDeclaredDate(written: string): { local: string; offset: str
   return { local: local.replace(' ', 'T'), offset: offset === 'Z' ? '+00:00' : (offset ?? null) }
 }
 
+/** A year outside these is a slip of the pen: no vehicle with such sensors was there, or will be. */
+const earliestYear = 1980
+const latestYear = 2200
+
 function isDate(written: string): boolean {
   const { local, offset } = splitDeclaredDate(written)
   const minutes = offset === null ? 0 : minutesOfOffset(offset)
+  const year = Number(local.slice(0, 4))
+  if (year < earliestYear || year > latestYear) return false
   return localSpan(local) !== null && minutes !== null && Math.abs(minutes) <= 14 * 60
 }
 

@@ -113,10 +113,14 @@ function tellWhatDecides(
   return [...texts].map((text, index) => ({ id: `would-decide-${index + 1}`, text, evidence: [] }))
 }
 
-const floorSecond = (milliseconds: number): string | null =>
-  Number.isFinite(milliseconds) ? formatInstant(Math.floor(milliseconds / 1000)) : null
-const ceilSecond = (milliseconds: number): string | null =>
-  Number.isFinite(milliseconds) ? formatInstant(Math.ceil(milliseconds / 1000)) : null
+/** RFC 3339 writes the years 0000 to 9999; a garbled date at their edge must not break the rest. */
+const firstSecond = -62_167_219_200
+const lastSecond = 253_402_300_799
+
+const writeSecond = (seconds: number): string | null =>
+  Number.isFinite(seconds) ? formatInstant(Math.min(lastSecond, Math.max(firstSecond, seconds))) : null
+const floorSecond = (milliseconds: number): string | null => writeSecond(Math.floor(milliseconds / 1000))
+const ceilSecond = (milliseconds: number): string | null => writeSecond(Math.ceil(milliseconds / 1000))
 
 /** The widest bounds over all worlds. */
 const hullOf = (worlds: readonly World[], from: number, to: number): readonly [number, number] => {

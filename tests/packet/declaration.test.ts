@@ -92,6 +92,7 @@ repairs: { what: x }
   it.each([
     ['intake: 2026-03-09T25:10', 'does not exist'],
     ['intake: 2026-03-09T10:00+15:00', 'does not exist'],
+    ['intake: 0026-03-09', 'does not exist'],
     ['zone: -06:00', 'not an IANA time zone'],
     ['job: ""', 'fewer than 1'],
     ['claim: "  "', 'must not be blank'],

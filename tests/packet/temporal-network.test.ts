@@ -155,7 +155,7 @@ function subsetsOf(network: Network, size: number): string[][] {
 }
 
 function smallestByTrial(network: Network): number {
-  const names = [...new Set(network.constraints.map((each) => each.statement ?? ''))]
+  const names = [...new Set(network.constraints.flatMap((each) => each.statement ?? []))]
   let least = Infinity
   for (let chosen = 0; chosen < 2 ** names.length; chosen++) {
     const keep = new Set(names.filter((_, index) => (chosen >> index) & 1))
@@ -189,6 +189,45 @@ describe('against brute force', () => {
       }),
       { numRuns: 400, seed: 2 },
     )
+  })
+
+  it('finds a smallest conflict where each statement bounds three points several times', () => {
+    const bounds = fc.record({
+      step: fc.nat(5),
+      least: fc.integer({ min: -3, max: 3 }),
+      width: fc.integer({ min: 0, max: 3 }),
+    })
+    const statement = fc.record({ leftOut: fc.nat(4), rows: fc.array(bounds, { minLength: 1, maxLength: 3 }) })
+    const pairs = [
+      [0, 1],
+      [1, 2],
+      [2, 0],
+      [1, 0],
+      [2, 1],
+      [0, 2],
+    ] as const
+    let conflicts = 0
+    fc.assert(
+      fc.property(fc.array(statement, { minLength: 2, maxLength: 7 }), (statements) => {
+        const constraints = statements.flatMap(({ leftOut, rows }, index) => {
+          const points = [0, 1, 2, 3, 4]
+            .filter((point) => point !== leftOut && point !== (leftOut + index) % 5)
+            .slice(0, 3)
+          return rows.map(({ step, least, width }) => {
+            const [from, to] = (pairs[step] ?? pairs[0]).map((at) => points[at] ?? 0) as [number, number]
+            return between(from, to, least, least + width, `s${index}`)
+          })
+        })
+        // By definition, as in a packet: an event does not end before it starts.
+        const network = { points: 5, constraints: [...constraints, between(1, 2, 0, Infinity, null)] }
+        const conflict = findConflict(network)
+        if (conflict === null) return
+        conflicts++
+        expect(conflict).toHaveLength(smallestByTrial(network))
+      }),
+      { numRuns: 600, seed: 8 },
+    )
+    expect(conflicts).toBeGreaterThan(200)
   })
 
   it('never keeps a needless statement where one statement bounds many points', () => {

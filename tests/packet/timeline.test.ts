@@ -193,6 +193,35 @@ describe('zones', () => {
     })
   })
 
+  it('are not assumed where times would contradict them', () => {
+    const printed = file('before.pdf', 'pre-scan', { instrument: dacet, date: at('2026-03-06T09:00-06:00') })
+    const mixed = (ended: string) =>
+      packetOf([
+        printed,
+        file('cal.pdf', 'calibration', {
+          instrument: dacet,
+          calibrations: [
+            calibration({ started: at('2026-03-10T14:00-06:00'), ended: at(ended), durationSeconds: 1200 }),
+          ],
+        }),
+      ]).timeline
+    expect(mixed('2026-03-10T14:20').clocks[0]?.zone).toBe('-06:00')
+    expect(mixed('2026-03-10T14:20').conflict).toBeNull()
+    // 20:20 is 14:20-06:00 in UTC: at -06:00 the calibration would have lasted six hours, in UTC it fits.
+    expect(mixed('2026-03-10T20:20').conflict).toBeNull()
+  })
+
+  it('survive dates at the edge of the calendar', () => {
+    const { events } = packetOf([
+      file('a.pdf', 'pre-scan', { date: { ...at('2026-03-10'), local: '9999-12-30T12:00' } }),
+      file('b.pdf', 'post-scan', { date: { ...at('2026-03-10'), local: '0000-01-02T00:00' } }),
+    ])
+    expect(events.map(({ earliestStart, latestEnd }) => [earliestStart?.slice(0, 4), latestEnd?.slice(0, 4)])).toEqual([
+      ['9999', '9999'],
+      ['0000', '0000'],
+    ])
+  })
+
   it('are kept by a clock that prints its own elsewhere', () => {
     const printed = file('before.pdf', 'pre-scan', { instrument: dacet, date: at('2026-05-20T09:00:00-06:00') })
     expect(packetOf([cal, printed]).events.find(({ id }) => id === 'calibration-1')?.earliestStart).toBe(
@@ -349,16 +378,23 @@ describe('implied offsets', () => {
   it('follow from the one drive and the one dynamic calibration', () => {
     const packet = packetOf([cal, log('2026-05-21T20:00:00', '2026-05-21T20:13:00')], { declaration: denver })
     const [implied] = impliedOf(packet) ?? []
-    // The instrument is an hour ahead, within the 13 minutes of either.
+    // Denver's 15:00 is 21:00Z: the instrument is an hour ahead, give or take a printed minute and two more.
     expect(implied?.against).toBe('receiver:of drive.gpx')
-    expect(implied?.seconds).toEqual([3600 - 781, 3600 + 840])
+    expect(implied?.seconds).toEqual([3600 - 121, 3600 + 180])
     expect(implied?.because).toHaveLength(5)
     expect(packet.timeline.conflict).toBeNull()
   })
 
+  it('are no closer than an overlap where the two do not last as long', () => {
+    const packet = packetOf([cal, log('2026-05-21T20:55:00', '2026-05-21T21:40:00')], { declaration: denver })
+    // The calibration of 21:00Z to 21:14Z may lie anywhere along the drive.
+    expect(impliedOf(packet)?.[0]?.seconds).toEqual([-2401, 300 + 840])
+  })
+
   it('leave room for a zone that is not known', () => {
     const packet = packetOf([cal, log('2026-05-21T20:00:00', '2026-05-21T20:13:00')])
-    expect(impliedOf(packet)?.[0]?.seconds).toEqual([-18000 - 781 - 14 * 3600, -18000 + 840 + 12 * 3600])
+    expect(impliedOf(packet)?.[0]?.seconds).toEqual([-18000 - 121 - 14 * 3600, -18000 + 180 + 12 * 3600])
+    expect(texts(impliedOf(packet)?.[0]?.because ?? [])).toHaveLength(6)
   })
 
   it('are absent where nothing says which drive is which', () => {
