@@ -45,15 +45,27 @@ export function placesOfRecord(record: CalibrationRecord, key: string): FilePlac
   return findPlaces(record.document, `calibrations.${record.index}.${key}`)
 }
 
+/**
+ * Is it only mentioned here (in a scan, a summary, a log), while another file is the record of it? What a mention leaves
+ * out is then no lack, and its file's date says nothing of when the work was done.
+ */
+export function isMention(record: CalibrationRecord, records: readonly CalibrationRecord[]): boolean {
+  if (record.document.kind === 'calibration') return false
+  return records.some(({ document, reading }) => {
+    return document.kind === 'calibration' && sameCalibration(record.reading, reading)
+  })
+}
+
 /** A record that has a place on the timeline. */
 export type TimedRecord = CalibrationRecord & { event: PacketEvent }
 
-/** The calibrations that were attempted, whatever came of them, and that the timeline knows. */
+/** The calibrations that were attempted, whatever came of them, and that the timeline knows; mentions left out. */
 export function performedCalibrations(packet: Packet): TimedRecord[] {
-  return calibrationRecords(packet).filter(
-    (record): record is TimedRecord =>
-      record.event !== null && finalAttempt(record.reading).outcome !== 'not-performed',
-  )
+  const records = calibrationRecords(packet)
+  return records.filter((record): record is TimedRecord => {
+    if (record.event === null || isMention(record, records)) return false
+    return finalAttempt(record.reading).outcome !== 'not-performed'
+  })
 }
 
 /** Their events. */

@@ -7,6 +7,7 @@ import {
   calibrationRecords,
   completedAfter,
   finalAttempt,
+  isMention,
   placesOfRecord,
 } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
@@ -37,6 +38,7 @@ export const calibrationReachedFull: Check = {
     const outcomes = records.flatMap((record): Outcome[] => {
       const outcome = judge(record, reporting)
       if (outcome?.message === 'below-full' && completedAfter(packet, records, record)?.certain) return []
+      if (outcome?.message === 'not-stated' && isMention(record, records)) return []
       return outcome === null ? [] : [outcome]
     })
     if (outcomes.length > 0) return outcomes

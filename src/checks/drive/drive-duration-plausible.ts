@@ -19,6 +19,7 @@ export const driveDurationPlausible: Check = {
       state: 'met',
       text: '{calibration}: {minutes} min by {source}; usual are {leastMinutes} to {mostMinutes} min.',
     },
+    'several-runs': { state: 'met', text: '{calibration}: {minutes} min by {source}, for {runs} attempts together.' },
     impossible: {
       state: 'unmet',
       text: '{calibration}: {minutes} min by {source}, outside the {leastPossibleMinutes} to {mostPossibleMinutes} min that are possible.',
@@ -66,11 +67,13 @@ function judge(packet: Packet, record: CalibrationRecord, parameters: Parameters
   const usual = ranges[record.reading.sensor] ?? ranges.default ?? possible
   const message = compare(duration, possible, usual, countRuns(record.reading))
   return {
-    state: message === 'usual' ? 'met' : message === 'log-too-wide' ? 'undecided' : 'unmet',
+    state:
+      message === 'usual' || message === 'several-runs' ? 'met' : message === 'log-too-wide' ? 'undecided' : 'unmet',
     message,
     data: {
       ...data,
       source: duration.source,
+      runs: countRuns(record.reading),
       minutes: (duration.least + duration.most) / 120,
       leastMinutes: usual[0] / 60,
       mostMinutes: usual[1] / 60,
@@ -86,14 +89,14 @@ function compare(
   possible: readonly [number, number],
   usual: readonly [number, number],
   runs: number,
-): 'usual' | 'impossible' | 'unusual' | 'log-too-wide' {
+): 'usual' | 'several-runs' | 'impossible' | 'unusual' | 'log-too-wide' {
   const isLog = source === 'the drive log'
   if (most < possible[0]) return 'impossible'
   if (!isLog && runs === 1 && least > possible[1]) return 'impossible'
   if (most < usual[0]) return 'unusual'
   if (least <= usual[1]) return 'usual'
   if (isLog) return 'log-too-wide'
-  return runs > 1 ? 'usual' : 'unusual'
+  return runs > 1 ? 'several-runs' : 'unusual'
 }
 
 function longestLog(packet: Packet): Duration | null {

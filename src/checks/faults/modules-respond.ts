@@ -9,7 +9,7 @@ export const modulesRespond: Check = {
   messages: {
     'assistance-silent': { state: 'unmet', text: '{module}, a driver-assistance module, did not respond in {file}.' },
     'module-silent': { state: 'unmet', text: '{module} did not respond in {file}.' },
-    none: { state: 'met', text: 'All {modules} modules listed in {file} answered.' },
+    none: { state: 'met', text: 'None of the {modules} modules listed in {file} failed to answer.' },
     'not-read': { state: 'undecided', text: '{file} does not tell which modules answered.' },
     'no-post-scan': { state: 'undecided', text: 'The packet holds no post-scan.' },
   },

@@ -29,9 +29,13 @@ function readDocument(document: DocumentFacts, event: PacketEvent, edge: Moment[
   const own = ownTimes(document, event)
   const found = own[edge]
   if (found !== null) return timeOf(document, ...found, false)
-  // A document's own date stands for what it reports only where the report states no times of its own.
+  // A record's own date stands for the work it reports only where it states no times of its own; that of a file which
+  // merely mentions the work says nothing of when it was done.
   const isSilent = own.start === null && own.end === null
-  return isSilent && document.date !== undefined ? timeOf(document, 'date', document.date, own.isReport) : noTime
+  const isRecord = document.kind === 'calibration' || document.kind === 'alignment'
+  return isSilent && isRecord && document.date !== undefined
+    ? timeOf(document, 'date', document.date, own.isReport)
+    : noTime
 }
 
 function timeOf(document: DocumentFacts, path: string, reading: DateReading, byRecord: boolean): StatedTime {

@@ -65,6 +65,13 @@ describe('calibration-completed', () => {
     expect(messagesOf(check, packetOf([choice, { sensor: 'front-camera' }]))).toEqual(['not-performed', 'completed'])
   })
 
+  it('asks the record for the outcome, and not a file that only mentions the calibration', () => {
+    const mention = makeDocument('post-scan', 'post.pdf', { calibrations: [makeReading({ outcome: 'unknown' })] })
+    const record = makeDocument('calibration', 'record.pdf', { calibrations: [makeReading()] })
+    expect(messagesOf(check, makePacket([mention, record]))).toEqual(['completed'])
+    expect(messagesOf(check, makePacket([mention]))).toEqual(['not-stated'])
+  })
+
   it('is undecided without a record; a bill or a letter is none', () => {
     expect(messagesOf(check, makePacket([]))).toEqual(['no-calibration'])
     const claims = (['invoice', 'estimate', 'statement', 'photo'] as const).map((kind) =>

@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { calibrationReachedFull as check } from '../../../src/checks/completion/calibration-reached-full.ts'
-import { makeDate } from '../packet-builder.ts'
+import { makeDate, makeDocument, makePacket } from '../packet-builder.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
-import { packetOf, type RecordParts } from './records.ts'
+import { makeReading, packetOf, type RecordParts } from './records.ts'
 
 const parameters = { reportingMethods: ['dynamic'] }
 const messagesOf = (...files: RecordParts[][]) => messages(check, packetOf(...files), parameters)
@@ -58,6 +58,13 @@ describe('calibration-reached-full', () => {
       'below-full',
       'full',
     ])
+  })
+
+  it('asks the record for the progress, and not a file that only mentions the calibration', () => {
+    const mention = makeDocument('post-scan', 'post.pdf', { calibrations: [makeReading()] })
+    const record = makeDocument('calibration', 'record.pdf', { calibrations: [makeReading({ progressPercent: 100 })] })
+    expect(messages(check, makePacket([mention, record]), parameters)).toEqual(['full'])
+    expect(messages(check, makePacket([mention]), parameters)).toEqual(['not-stated'])
   })
 
   it('is undecided without a record', () => {
