@@ -9,7 +9,9 @@ export interface PageState {
   /** Images on the page, and paths or small inline images drawn on it. */
   pictures: number
   drawings: number
+  /** Glyphs other than spaces, and those of them that the file gives no letter for. */
   glyphs: number
+  nameless: number
   overfull: boolean
   /** What pdfjs said while it read the page. */
   warnings: string[]
@@ -99,6 +101,14 @@ export function structureProblems(warnings: readonly string[]): Problem[] {
   ]
 }
 
+/**
+ * Fonts without a table of letters give glyph numbers for text: readable at a glance and wrong. Their spaces come out as
+ * controls, so one glyph in ten without a letter is enough to doubt the rest; symbols among words stay below that.
+ */
+function isUnreadable({ glyphs, nameless }: PageState): boolean {
+  return nameless > 0 && (nameless === glyphs || (glyphs >= 20 && nameless >= glyphs / 10))
+}
+
 /** Problems of the pages of a document that opened. A page without words is never silently an empty page. */
 export function pageProblems(states: readonly PageState[]): Problem[] {
   const problems: Problem[] = []
@@ -106,7 +116,8 @@ export function pageProblems(states: readonly PageState[]): Problem[] {
   const read = states.filter((state) => !state.failed)
   const wordless = read.filter((state) => state.words === 0)
   const damaged = read.filter((state) => lossOn(state) !== undefined)
-  const wanting = wordless.filter((state) => lossOn(state) === undefined)
+  const unreadable = read.filter(isUnreadable)
+  const wanting = wordless.filter((state) => lossOn(state) === undefined && !isUnreadable(state))
   const drawn = wanting.filter((state) => state.pictures + state.drawings > 0)
   const blank = wanting.filter((state) => state.pictures + state.drawings === 0)
   if (states.length === 0) {
@@ -121,6 +132,12 @@ export function pageProblems(states: readonly PageState[]): Problem[] {
     problems.push({
       code: 'damaged-content',
       message: `${listOf(damaged)}: the content is damaged and words may be missing (${why}).`,
+    })
+  }
+  if (unreadable.length > 0) {
+    problems.push({
+      code: 'unreadable-text',
+      message: `${listOf(unreadable)}: the fonts do not say which letters they draw; words read there may be wrong.`,
     })
   }
   const overfull = read.filter((state) => state.overfull)

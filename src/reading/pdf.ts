@@ -26,6 +26,9 @@ const mostGlyphs = 200_000
 /** A page tree that lies about its count fails page after page. */
 const mostFailures = 20
 
+/** Characters that stand for no letter: controls, the private use area, the replacement character. */
+const nameless = /[\u0000-\u0008\u000E-\u001F\u007F-\u009F\uE000-\uF8FF\uFFFD]/
+
 /** The turn that makes most glyphs upright: 0, 90, 180 or 270 degrees clockwise. */
 function turnOf(glyphs: readonly Glyph[]): 0 | 90 | 180 | 270 {
   let right = 0
@@ -120,7 +123,8 @@ async function readPage(page: PdfPage, ops: Operators, warnings: Warnings): Prom
       words: words.length,
       pictures: said.filter(isPictureWarning).length,
       drawings: fnArray.filter((fn) => drawing.some((op) => op === fn)).length,
-      glyphs: glyphs.length,
+      glyphs: glyphs.filter((glyph) => !glyph.space).length,
+      nameless: glyphs.filter((glyph) => nameless.test(glyph.text)).length,
       overfull: glyphs.length > mostGlyphs,
       warnings: said.filter((warning) => !isPictureWarning(warning)),
     },
@@ -150,6 +154,7 @@ async function readPages(document: PdfDocument, ops: Operators, warnings: Warnin
         pictures: 0,
         drawings: 0,
         glyphs: 0,
+        nameless: 0,
         overfull: false,
         warnings: said,
       })
@@ -178,7 +183,8 @@ async function readPages(document: PdfDocument, ops: Operators, warnings: Warnin
  * page come last and are marked `turned`. Words come in the order they are drawn.
  *
  * Never throws for what the bytes hold. Problems: `empty`, `encrypted`, `damaged`, `truncated`, `damaged-content`,
- * `repaired`, `no-text-layer`, `page-without-text`, `blank`, `blank-page`, `too-many-pages`, `too-many-words`.
+ * `repaired`, `no-text-layer`, `page-without-text`, `blank`, `blank-page`, `unreadable-text`,
+ * `too-many-pages`, `too-many-words`.
  */
 export async function readPdf(
   bytes: Uint8Array,

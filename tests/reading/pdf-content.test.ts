@@ -128,6 +128,29 @@ describe('producers', () => {
     expect(words[1]?.box[2]).toBeCloseTo(72 + 27, 1)
   })
 
+  it('doubts text of a font that does not say which letters it draws', async () => {
+    const font = (encoding: string) => [
+      `<< /Type /Font /Subtype /Type0 /BaseFont /ABCDEF+Odd /Encoding /Identity-H /DescendantFonts [8 0 R] ${encoding} >>`,
+      `<< /Type /Font /Subtype /CIDFontType2 /BaseFont /ABCDEF+Odd /DW 600 /FontDescriptor 9 0 R
+        /CIDSystemInfo << /Registry (Adobe) /Ordering (Identity) /Supplement 0 >> >>`,
+      `<< /Type /FontDescriptor /FontName /ABCDEF+Odd /Flags 4 /FontBBox [0 0 1000 1000] /ItalicAngle 0
+        /Ascent 800 /Descent -200 /CapHeight 700 /StemV 80 >>`,
+      stream(`/CIDInit /ProcSet findresource begin begincmap 1 begincodespacerange <0000> <FFFF> endcodespacerange
+        2 beginbfrange <0003> <0003> <0020> <0024> <003D> <0041> endbfrange endcmap`),
+    ]
+    // Glyph 3 is the space and 36 the letter A, as fonts made from TrueType files number them.
+    const codes = [...'RADAR AIM CHECKED AFTER WINDSHIELD'].map((one) => (one === ' ' ? 3 : one.charCodeAt(0) - 29))
+    const shown = codes.map((code) => code.toString(16).padStart(4, '0')).join('')
+    const page = { content: `BT /F3 12 Tf 72 700 Td <${shown}> Tj ET`, resources: '/Font << /F3 7 0 R >>' }
+    expect(await codesOf(writePages([page], font('')))).toEqual(['unreadable-text'])
+    const named = writePages([page], font('/ToUnicode 10 0 R'))
+    expect(await codesOf(named)).toEqual([])
+    expect(await textsOf(named)).toEqual(['RADAR', 'AIM', 'CHECKED', 'AFTER', 'WINDSHIELD'])
+    expect(
+      await codesOf(writePages([{ ...page, content: 'BT /F3 12 Tf 72 700 Td <00030003> Tj ET' }], font(''))),
+    ).toEqual(['unreadable-text'])
+  })
+
   it('reads words whose font the page does not have', async () => {
     expect(await textsOf(writePages([{ content: 'BT /F9 12 Tf 72 700 Td (Radar aimed) Tj ET' }]))).toEqual([
       'Radar',
