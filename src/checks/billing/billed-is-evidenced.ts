@@ -8,8 +8,8 @@ import { calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
 import { findPossibleRecords, wasRead } from '../unread.ts'
-import { type BilledLine, billedLines, workOf } from './billed-work.ts'
-import { findEvidence, recordKinds } from './work-evidence.ts'
+import { type BilledLine, type BilledWork, billedLines, workOf } from './billed-work.ts'
+import { findEvidence, mayRecord, recordKinds } from './work-evidence.ts'
 
 export const billedIsEvidenced: Check = {
   id: 'billed-is-evidenced',
@@ -54,14 +54,25 @@ function judge(packet: Packet, { invoice, index, operation }: BilledLine): Outco
   const claimed = namesOf('word')
   const evidence = distinctPlaces([...line, ...found.flatMap((each) => each.places)])
   if (missing.length > 0) {
-    const kinds = found.filter((each) => each.strength === 'none').flatMap(({ work }) => recordKinds(work))
-    const unread = findPossibleRecords(packet, kinds).map((document) => document.file)
+    const unread = unreadFor(
+      packet,
+      found.filter((each) => each.strength === 'none').map(({ work }) => work),
+    )
     const message = unread.length > 0 ? 'maybe-unread' : 'not-evidenced'
     const places = [...evidence, ...unread.map((file) => ({ file, text: '' }))]
     return { state: 'unmet', message, data: { ...data, missing, claimed, unread }, evidence: places }
   }
   if (claimed.length > 0) return { state: 'unmet', message: 'word-only', data: { ...data, claimed }, evidence }
   return { state: 'met', message: 'evidenced', data: { ...data, work: namesOf('record') }, evidence }
+}
+
+/** Files that may hold the record of every one of these works, by kind and by name, and were not read. */
+function unreadFor(packet: Packet, works: readonly BilledWork[]): string[] {
+  const each = works.map((work) =>
+    findPossibleRecords(packet, recordKinds(work)).filter((file) => mayRecord(file, work)),
+  )
+  if (each.some((files) => files.length === 0)) return []
+  return [...new Set(each.flat().map((document) => document.file))]
 }
 
 /** "Calibration" and nothing else: any recorded calibration may be the one meant. */

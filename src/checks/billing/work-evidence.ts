@@ -26,6 +26,27 @@ export function recordKinds(work: BilledWork): DocumentKind[] {
   return work.kind === 'calibration' ? ['calibration'] : ['pre-scan', 'post-scan', 'scan']
 }
 
+/** "scan0007.pdf" is what office scanners call anything, so that "scan" alone hints at nothing. */
+const nameHints: Record<BilledWork['kind'], readonly string[]> = {
+  alignment: ['wheel', 'wheels', 'alignment', 'align', 'axle', 'geometry', 'rack'],
+  scan: ['prescan', 'postscan', 'pre', 'post', 'readout', 'dtc', 'dtcs', 'faults', 'codes'],
+  calibration: ['calibration', 'calib', 'cal', 'aiming', 'adas', 'radar', 'camera', 'lidar', 'target'],
+}
+
+/**
+ * May this file, which was not read or not told, be the record of that work? Its name is all that there is to go by: one
+ * named after another kind of work ("4 wheel.pdf" beside a scan) is not taken for it.
+ */
+export function mayRecord({ file }: DocumentFacts, work: BilledWork): boolean {
+  const words: readonly string[] = baseName(file).match(/[a-z]+/g) ?? []
+  const hinted = Object.entries(nameHints).filter(([, hints]) => hints.some((hint) => words.includes(hint)))
+  return hinted.length === 0 || hinted.some(([kind]) => kind === work.kind)
+}
+
+function baseName(file: string): string {
+  return file.slice(file.lastIndexOf('/') + 1).toLowerCase()
+}
+
 function findRecords(packet: Packet, work: BilledWork): FilePlace[] {
   if (work.kind === 'calibration') return findCalibrationRecords(packet, work)
   const found = packet.documents.filter((document) => {
@@ -85,7 +106,7 @@ function findStatement(document: DocumentFacts, work: BilledWork): FilePlace[] {
 
 /** A picture is tied to work by nothing but its file's name: "target front radar.jpg". */
 function isNamedAfter({ file }: DocumentFacts, work: BilledWork): boolean {
-  const words: readonly string[] = file.toLowerCase().match(/[a-z]+/g) ?? []
+  const words: readonly string[] = baseName(file).match(/[a-z]+/g) ?? []
   const wanted = work.kind === 'calibration' ? wordsOf(work.sensor) : [work.kind]
   return wanted.every((word) => words.includes(word))
 }

@@ -2,9 +2,9 @@
  * Where one sensor had a static and a dynamic calibration, the static one comes first (common practice). Each static run
  * needs a dynamic one after it: a dynamic run that came too early is mended by one repeated later.
  */
-import { performedCalibrations, samePlace } from '../calibrations.ts'
+import { groupCalibrations, performedCalibrations, samePlace } from '../calibrations.ts'
 import type { Check } from '../check.ts'
-import { bestOf, judgePrecedence } from './precedence.ts'
+import { bestOf, judgePrecedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
 export const staticPrecedesDynamic: Check = {
@@ -20,13 +20,15 @@ export const staticPrecedesDynamic: Check = {
     "A dynamic calibration repeated after the static one, or the vehicle maker's procedure that allows the order.",
   exposes: ['calibrator'],
   run(packet) {
-    const records = performedCalibrations(packet)
-    const dynamics = records.filter(({ reading }) => reading.method === 'dynamic')
-    const statics = records.filter(({ reading }) => reading.method === 'static')
-    const outcomes = statics.flatMap((record) => {
-      const later = dynamics.filter((other) => samePlace(record.reading, other.reading))
-      const best = bestOf(later.map((other) => judgePrecedence(packet, record.event, other.event)))
-      return best === null ? [] : [outcomeOf(best, { sensor: record.reading.sensor })]
+    const dynamics = performedCalibrations(packet).filter(({ reading }) => reading.method === 'dynamic')
+    const statics = groupCalibrations(packet).filter(([{ reading }]) => reading.method === 'static')
+    const outcomes = statics.flatMap((group) => {
+      const each = group.map((record) => {
+        const later = dynamics.filter((other) => samePlace(record.reading, other.reading))
+        return bestOf(later.map((other) => judgePrecedence(packet, record.event, other.event)))
+      })
+      const worst = worstOf(each.filter((precedence) => precedence !== null))
+      return worst === null ? [] : [outcomeOf(worst, { sensor: group[0].reading.sensor })]
     })
     return outcomes.length > 0 ? outcomes : nothingToCompare('not-both')
   },

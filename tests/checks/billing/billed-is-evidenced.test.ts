@@ -114,11 +114,18 @@ describe('billed-is-evidenced: calibrations', () => {
       ['other', 'timed-out'],
       ['other', 'damaged'],
     ] as const) {
-      const unread = makeDocument(kind, 'scan0007.pdf', { problems: [{ code, message: 'not read' }] })
+      const unread = makeDocument(kind, '0007.pdf', { problems: [{ code, message: 'not read' }] })
       const [outcome] = runCheck(check, makePacket([invoice(radarLine), unread]))
-      expect(outcome).toMatchObject({ message: 'maybe-unread', data: { unread: ['scan0007.pdf'] } })
-      expect(outcome?.evidence.map((place) => place.file)).toEqual(['invoice.pdf', 'scan0007.pdf'])
+      expect(outcome).toMatchObject({ message: 'maybe-unread', data: { unread: ['0007.pdf'] } })
+      expect(outcome?.evidence.map((place) => place.file)).toEqual(['invoice.pdf', '0007.pdf'])
     }
+  })
+
+  it('does not take an unread file for a record that its name speaks against', () => {
+    const unread = makeDocument('other', '4 wheel.pdf', { problems: [{ code: 'encrypted', message: 'locked' }] })
+    expect(messagesOf(invoice(radarLine, alignmentLine), unread)).toEqual(['not-evidenced', 'maybe-unread'])
+    const paper = { ...unread, file: 'claims/wheel/scan0007.pdf' }
+    expect(messagesOf(invoice(radarLine, alignmentLine), paper)).toEqual(['maybe-unread', 'maybe-unread'])
   })
 
   it('is undecided about a line that names no sensor, unless some calibration is recorded', () => {

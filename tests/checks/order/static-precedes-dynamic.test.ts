@@ -25,6 +25,11 @@ describe('static-precedes-dynamic', () => {
     expect(messagesOf(check, makeScene([early, fixed, driven]))).toEqual(['in-order'])
   })
 
+  it('tells of a sensor once, by its worst run', () => {
+    const again: Entry = { ...fixed, start: at(200), end: at(220) }
+    expect(messagesOf(check, makeScene([fixed, driven, again]))).toEqual(['out-of-order'])
+  })
+
   it('is uncertain where the clocks leave it open, undecided where the day does', () => {
     const near = { start: ['2026-10-20T15:15:00Z', '2026-10-20T15:25:00Z'] } as const
     expect(messagesOf(check, makeScene([fixed, { ...driven, start: at(82), bounds: near }]))).toEqual(['uncertain'])
