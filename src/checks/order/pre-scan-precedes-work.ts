@@ -4,7 +4,7 @@
  */
 import { calibrationEvents } from '../calibrations.ts'
 import type { Check } from '../check.ts'
-import { bestOf, judgePrecedence, worstOf } from './precedence.ts'
+import { bestOf, judgePrecedence, type Precedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
 export const preScanPrecedesWork: Check = {
@@ -26,8 +26,21 @@ export const preScanPrecedesWork: Check = {
       ...packet.events.filter((event) => event.kind === 'repair' || event.kind === 'clearing'),
       ...calibrationEvents(packet),
     ]
-    const worst = scans.map((scan) => worstOf(work.map((event) => judgePrecedence(packet, scan, event))))
+    const worst = scans.map((scan) =>
+      worstOf(setAsideOwnClearing(work.map((event) => judgePrecedence(packet, scan, event)))),
+    )
     const best = bestOf(worst.filter((precedence) => precedence !== null))
     return best === null ? nothingToCompare('no-work') : [outcomeOf(best)]
   },
+}
+
+/**
+ * "Codes cleared" in the report of the scan itself, on the day of the scan: the report lists the codes that it cleared, so
+ * the missing time of day leaves nothing open beside other work.
+ */
+function setAsideOwnClearing(list: readonly Precedence[]): readonly Precedence[] {
+  const rest = list.filter(({ before, after, verdict }) => {
+    return !(after.kind === 'clearing' && after.file === before.file && verdict === 'coarse')
+  })
+  return rest.length > 0 ? rest : list
 }

@@ -74,6 +74,14 @@ describe('pre-scan-precedes-work', () => {
     expect(outcome?.data.decides).toBe('the time of day of Windshield replaced')
   })
 
+  it('is not kept open by its own report saying that codes were cleared that day', () => {
+    const own: Entry = { kind: 'clearing', start: '2026-10-20', file: '00-pre-scan.pdf' }
+    expect(messagesOf(preScanPrecedesWork, makeScene([scan, repair, own]))).toEqual(['in-order'])
+    expect(messagesOf(preScanPrecedesWork, makeScene([scan, own]))).toEqual(['too-coarse'])
+    const elsewhere: Entry = { ...own, file: 'letter.pdf' }
+    expect(messagesOf(preScanPrecedesWork, makeScene([scan, repair, elsewhere]))).toEqual(['too-coarse'])
+  })
+
   it('is undecided without pre-scan, without work, without times', () => {
     expect(messagesOf(preScanPrecedesWork, makeScene([repair]))).toEqual(['no-pre-scan'])
     expect(messagesOf(preScanPrecedesWork, makeScene([scan]))).toEqual(['no-work'])
