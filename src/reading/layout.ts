@@ -6,12 +6,15 @@
  *   and 0.6 in fixed pitch, two spaces of fixed pitch are 1.2. Readers of delimited text say the cells themselves.
  * - A line that an earlier page carried at the same height, digits aside, is a page header or footer.
  */
+import { cutIntoBlocks } from './columns.ts'
 import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
 
 const CELL_GAP = 0.9
 /** Lines drawn with characters, and leader dots. */
-const RULE = /^[=_*~.·•─━═│┃|+#–—-]{4,}$/
+const RULE = /^(?:[=_*~.·•─━═│┃|+#–—-]{4,}|[=_*~-]{3,})$/
+/** Marks that set parts of a line apart, as wide a gap would. */
+const BULLET = /^[•|·▪●|│]$/
 
 const middle = (word: Word) => (word.box[1] + word.box[3]) / 2
 const height = (word: Word) => word.box[3] - word.box[1]
@@ -64,16 +67,25 @@ function groupIntoLines(words: Word[]): Word[][] {
 function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
   const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
   const cells: Word[][] = []
+  let parted = false
   for (const word of sorted) {
+    if (BULLET.test(word.text) && !word.cell) {
+      parted = true
+      continue
+    }
     const cell = cells.at(-1)
     const last = cell?.at(-1)
-    const joined =
+    // "Scanned   : 09:12": the colon belongs to the label.
+    const colon = cell !== undefined && /^[:=]$/.test(word.text)
+    const joined: boolean =
       last !== undefined &&
+      !parted &&
       (last.cell && word.cell
         ? last.cell.column === word.cell.column
         : word.box[0] - last.box[2] <= CELL_GAP * Math.min(last.size, word.size))
-    if (cell && joined) cell.push(word)
+    if (cell && (joined || colon)) cell.push(word)
     else cells.push([word])
+    parted = colon && !joined
   }
   return cells.map((cell) => makeCell(cell, page, line))
 }
@@ -121,8 +133,12 @@ export function layOut(pages: readonly Page[]): Layout {
   const sizes: number[] = []
   for (const page of pages) {
     let bottom = Number.NEGATIVE_INFINITY
-    for (const words of groupIntoLines(page.words.filter((word) => !RULE.test(word.text)).flatMap(cutGluedWord))) {
+    const rows = cutIntoBlocks(page).flatMap((block) =>
+      groupIntoLines(block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord)),
+    )
+    for (const words of rows) {
       const index = lines.length
+      if (words.every((word) => BULLET.test(word.text))) continue
       const cells = cutIntoCells(words, page.number, index)
       const box = boxAround(cells.map((cell) => cell.box))
       lines.push({

@@ -5,7 +5,9 @@
  */
 import { type Cell, type Layout, type Line, placeOf } from '../layout.ts'
 import type { Place, Word } from '../reading.ts'
+import { isWellFormedVin } from '../vin.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
+import { findProseFields } from './prose.ts'
 import { fitOf } from './value-shapes.ts'
 
 export type Arrangement = 'inline' | 'beside' | 'beneath' | 'above'
@@ -42,7 +44,7 @@ interface Spot {
 
 const endsLabel = (word: Word | undefined) => word !== undefined && /[:=]$/.test(word.text)
 const isColon = (word: Word | undefined) => word !== undefined && /^[:=]+$/.test(word.text)
-const SEPARATOR = /[,;|·•/]$|^[|·•–—-]$/
+const SEPARATOR = /[,;|·•/]$|^[|·•–—-]$|[\p{L}\d)]{2}\.$/u
 
 /** Label phrases that start at a word of a cell and end at a word's end. */
 function phrasesAt(cell: Cell, from: number, tokens: readonly string[][], vocabulary: Vocabulary) {
@@ -93,6 +95,10 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
       .replace(/\s*[([][^)\]]*[)\]]/g, '')
     const whole = vocabulary.labels.whole(vocabulary.tokens(bare))
     if (whole.length > 0) return make(colonAt, meaningsOf(whole, 1), true)
+    // "Serial of the sensor:" is the sensor's serial.
+    const turned = /^(.+?)\s+(?:of|for)(?:\s+the)?\s+(.+)$/i.exec(bare)
+    const swapped = turned ? vocabulary.labels.whole(vocabulary.tokens(`${turned[2]} ${turned[1]}`)) : []
+    if (swapped.length > 0) return make(colonAt, meaningsOf(swapped, 1), true)
     if (from === 0 || SEPARATOR.test(words[from - 1]?.text ?? '')) {
       const labelTokens = vocabulary.tokens(bare)
       // "Mileage recorded at intake:" — known at its head; "Customer's registration:" — known at its end.
@@ -119,7 +125,7 @@ function spotsIn(cell: Cell, vocabulary: Vocabulary): Spot[] {
   const spots: Spot[] = []
   for (let at = 0; at < cell.words.length; at++) {
     const behind = cell.words[at - 1]
-    const free = at === 0 || SEPARATOR.test(behind?.text ?? '')
+    const free = at === 0 || SEPARATOR.test(behind?.text ?? '') || isWellFormedVin(behind?.text ?? '')
     const spot = spotAt(cell, at, tokens, vocabulary)
     if (!spot) continue
     if (!free && !(spot.colon && spot.meanings.length > 0)) continue
@@ -167,10 +173,21 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
   const lines = layout.lines.filter((line) => line.furniture !== 'page-number' && line.furniture !== 'repeated')
   const spotsByCell = new Map<Cell, Spot[]>()
   for (const line of lines) for (const cell of line.cells) spotsByCell.set(cell, spotsIn(cell, vocabulary))
-  const isLabel = (cell: Cell | undefined) => {
+  const isWholeLabel = (cell: Cell | undefined) => {
     const spot = cell && spotsByCell.get(cell)?.[0]
     return spot !== undefined && spot.from === 0 && spot.to === cell?.words.length
   }
+  // "Verdict   Learned": a word that is also a label is a value where it says how something ended, behind a label.
+  const saysOutcome = new Set<Cell>()
+  for (const line of lines) {
+    line.cells.forEach((cell, i) => {
+      const before = line.cells[i - 1]
+      if (!isWholeLabel(cell) || spotsByCell.get(cell)?.[0]?.colon || !isWholeLabel(before) || (before && saysOutcome.has(before))) return
+      const asked = before && spotsByCell.get(before)?.[0]?.meanings.some(({ key }) => key === 'outcome' || key === 'progress')
+      if (asked && vocabulary.outcomes.whole(vocabulary.tokens(cell.text)).length > 0) saysOutcome.add(cell)
+    })
+  }
+  const isLabel = (cell: Cell | undefined) => cell !== undefined && !saysOutcome.has(cell) && isWholeLabel(cell)
   const startsWithLabel = (cell: Cell | undefined) => {
     const spot = cell && spotsByCell.get(cell)?.[0]
     return spot !== undefined && spot.from === 0 && spot.colon
@@ -209,7 +226,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
   }
   /** The words of a neighbour cell up to the next label in it. */
   const valueWords = (cell: Cell) => {
-    const next = spotsByCell.get(cell)?.find((spot) => spot.from > 0)
+    const next = saysOutcome.has(cell) ? undefined : spotsByCell.get(cell)?.find((spot) => spot.from > 0)
     return cell.words.slice(0, next ? next.from : cell.words.length)
   }
 
@@ -252,7 +269,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
         const right = line.cells[c + 1]
         const besideFit =
           right && !isLabel(right) && !startsWithLabel(right) && right.box[0] - cell.box[2] < 320
-            ? bestFit(spot.meanings, textOf(valueWords(right)))
+            ? bestFit(spot.meanings, textOf(strip(valueWords(right))))
             : null
         const column = spot.cell.words[spot.to - 1]?.cell ? null : undefined
         const verticals = vertical
@@ -277,7 +294,43 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
       }
     })
   })
-  return fields
+  lendHeadings(fields, layout, vocabulary)
+  return [...fields, ...findProseFields(layout, vocabulary)].sort((a, b) => a.line - b.line)
+}
+
+/** Labels that say nothing without the heading above them: "Odometer", beneath it "reading: 58120". */
+const GENERIC = /^(?:no|number|id|name|value|reading|type|serial|version|model|ref|reference|code|date|time|at|by|unit|text|state|status|level|percent|total|count|voltage|mileage|software|release|part)$/
+
+/**
+ * A label that is unknown or general takes the heading that it stands under with it: structured files and forms name the
+ * thing once and then list what belongs to it.
+ */
+function lendHeadings(fields: Field[], layout: Layout, vocabulary: Vocabulary): void {
+  for (const field of fields) {
+    const tokens = vocabulary.tokens(field.label)
+    const general = tokens.length > 0 && tokens.every((token) => GENERIC.test(token))
+    if (field.meanings.some(({ rank }) => rank < 100) && !general) continue
+    const at = layout.lines[field.line]
+    if (!at) continue
+    const x = field.labelPlace.box[0]
+    let heading: Cell | undefined
+    for (let i = field.line - 1; i >= Math.max(0, field.line - 12); i--) {
+      const line = layout.lines[i]
+      const cell = line?.cells.find((other) => Math.abs(other.box[0] - x) < 80)
+      if (!line || !cell || line.page !== at.page || line.furniture !== null) break
+      if (/[:=]$|:\s/.test(cell.text) || !(cell.bold || cell.box[0] < x - 4)) continue
+      heading = cell
+      break
+    }
+    if (!heading || heading.words.length > 4) continue
+    const above = vocabulary.tokens(heading.text)
+    const known =
+      [vocabulary.labels.whole([...above, ...tokens]), vocabulary.labels.whole([...tokens, ...above])].find((entries) => entries.length > 0) ??
+      (general ? vocabulary.labels.whole(above) : [])
+    const own = tokens.join(' ') === 'unit' ? [] : field.meanings
+    const lent = known.map(({ key, rank }) => ({ key, rank: rank + 5 })).filter(({ key }) => fitOf(key, field.value) !== null)
+    if (lent.length > 0) field.meanings = [...lent, ...own.filter(({ key }) => !lent.some((other) => other.key === key))]
+  }
 }
 
 /** Labels that are also everyday words: without a colon or a gap they must not make a label out of prose. */

@@ -77,8 +77,8 @@ function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
 /** The columns of a line of headings, or null when the line is none. */
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
+  if (line.cells.length < 2) return null
   const cells = line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
-  if (cells.length < 2) return null
   const columns = cells.map((header): Column => ({ roles: rolesOf(header.text, vocabulary), header, group: 0 }))
   const known = columns.filter((column) => column.roles.length > 0).length
   const digits = cells.filter((cell) => /\d/.test(cell.text)).length

@@ -10,7 +10,7 @@ import { readDistance, readPercent } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import { combine, readDuration, readTimeOfDay } from '../time.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
-import { readMeasured } from './measured.ts'
+import { readMeasured, readMeasuredRow } from './measured.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
 import { bareName, datesIn, fieldsFor, note, type Sheet } from './sheet.ts'
 
@@ -174,7 +174,11 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (reading.outcome === 'unknown') {
     const lastAttempt = attempts.at(-1)
     if (lastAttempt) reading.outcome = lastAttempt.outcome
-    if (reading.progressPercent === undefined && lastAttempt?.progressPercent !== undefined) reading.progressPercent = lastAttempt.progressPercent
+  }
+  const reached = attempts.at(-1)?.progressPercent
+  if (reading.progressPercent === undefined && reached !== undefined) {
+    reading.progressPercent = reached
+    note(sheet, `${path}.progress`, ...(sheet.evidence[`${path}.attempts.${attempts.length - 1}`] ?? []))
   }
   const values = readMeasured(sheet, from, to)
   if (values.length > 0) {
@@ -286,11 +290,25 @@ function readRows(sheet: Sheet, table: Table, documentDate: DateReading | undefi
   const telling = (['method', 'outcome', 'started', 'progress'] as const).filter((role) => columnOf(table, role) >= 0 && columnOf(table, role) !== sensorColumn)
   if (sensorColumn < 0 || telling.length < 2) return []
   const found: CalibrationReading[] = []
+  const byKey = new Map<string, CalibrationReading>()
   for (const row of table.rows) {
     const sensorCell = row.cells[sensorColumn]
     const sensor = sensorCell ? sensorOf(sensorCell.text, vocabulary)?.sensor : undefined
     if (!sensorCell || !sensor || sensor === 'other') continue
-    found.push(readRow(sheet, table, row, sensorCell, sensor, documentDate, found.length))
+    const reading = readRow(sheet, table, row, sensorCell, sensor, documentDate, found.length)
+    // A structured file repeats the calibration on every row of its measured values.
+    const key = [reading.sensor, reading.position, reading.method, reading.started?.text, reading.serial].join('|')
+    const known = byKey.get(key)
+    if (!known) {
+      byKey.set(key, reading)
+      found.push(reading)
+    }
+    const value = readMeasuredRow(sheet, table, row)
+    if (value) {
+      const target = known ?? reading
+      target.values = [...(target.values ?? []), value.value]
+      note(sheet, `calibrations.${found.indexOf(target)}.values.${target.values.length - 1}`, value.place)
+    }
   }
   return found
 }
@@ -318,6 +336,19 @@ function readRow(sheet: Sheet, table: Table, row: TableRow, sensorCell: Cell, se
   if (serial && /\d/.test(serial)) reading.serial = serial
   const part = text('part')
   if (part && /\d/.test(part)) reading.part = part
+  for (const [i, column] of table.columns.entries()) {
+    const cell = row.cells[i]
+    const keys = vocabulary.labels.whole(vocabulary.tokens(column.header.text)).map((entry) => entry.key)
+    if (!cell) continue
+    if (keys.includes('procedure')) reading.procedure ??= cell.text.replace(TIDY, '')
+    if (keys.includes('duration')) reading.durationSeconds ??= readDuration(cell.text, { colon: 'mm:ss' })?.seconds ?? Number.NaN
+    if (keys.includes('serial')) reading.serial ??= cell.text
+    if (keys.includes('part') && /\d/.test(cell.text)) reading.part ??= cell.text
+    if (keys.includes('position') && reading.position === null) reading.position = positionOf(cell.text, sensor, vocabulary)
+    if (keys.includes('progress') && reading.progressPercent === undefined && /^\d{1,3}$/.test(cell.text)) reading.progressPercent = Number(cell.text)
+  }
+  if (Number.isNaN(reading.durationSeconds)) delete reading.durationSeconds
+  if (reading.progressPercent === undefined && /^\d{1,3}$/.test(text('progress') ?? '')) reading.progressPercent = Number(text('progress'))
   note(sheet, `calibrations.${at}`, placeOfCells(row.cells.filter((cell): cell is Cell => cell !== null)))
   return reading
 }
@@ -339,7 +370,80 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
     const reading = readSection({ sheet, at: found.length, documentDate }, section, section.from, section.to)
     if (reading) found.push(reading)
   }
-  return found
+  for (const table of sheet.tables) completeFromSummary(sheet, table, found, documentDate)
+  return joinParts(sheet, found)
+}
+
+/** Whether two parts can speak of one calibration: nothing that both say differs. */
+function agree(a: CalibrationReading, b: CalibrationReading): boolean {
+  const same = <Value>(x: Value | null | undefined, y: Value | null | undefined) => x === undefined || y === undefined || x === null || y === null || x === 'unknown' || y === 'unknown' || x === y
+  return (
+    a.sensor === b.sensor &&
+    same(a.position, b.position) &&
+    same(a.method, b.method) &&
+    same(a.outcome, b.outcome) &&
+    same(a.started?.local, b.started?.local) &&
+    same(a.ended?.local, b.ended?.local) &&
+    same(a.serial, b.serial) &&
+    same(a.durationSeconds, b.durationSeconds) &&
+    (a.values === undefined || b.values === undefined)
+  )
+}
+
+/**
+ * A report may name one sensor over its measurements and again over its summary. Such parts are one calibration when they
+ * contradict each other in nothing and neither tells the whole alone.
+ */
+function joinParts(sheet: Sheet, found: CalibrationReading[]): CalibrationReading[] {
+  const whole = (reading: CalibrationReading) => reading.outcome !== 'unknown' && (reading.started !== undefined || reading.method !== 'unknown')
+  const joined: CalibrationReading[] = []
+  const evidence = new Map<string, Place[]>()
+  found.forEach((reading, from) => {
+    const at = joined.findIndex((other) => agree(other, reading) && !(whole(other) && whole(reading)))
+    const known = joined[at]
+    const to = known ? at : joined.length
+    for (const [path, places] of Object.entries(sheet.evidence)) {
+      const rest = path === `calibrations.${from}` ? '' : path.startsWith(`calibrations.${from}.`) ? path.slice(`calibrations.${from}`.length) : null
+      if (rest !== null) evidence.set(`calibrations.${to}${rest}`, [...(evidence.get(`calibrations.${to}${rest}`) ?? []), ...places])
+    }
+    if (!known) {
+      joined.push(reading)
+      return
+    }
+    for (const [key, value] of Object.entries(reading)) {
+      const have = known[key as keyof CalibrationReading]
+      if (have === undefined || have === null || have === 'unknown') Object.assign(known, { [key]: value })
+    }
+  })
+  if (joined.length < found.length) {
+    for (const path of Object.keys(sheet.evidence)) if (path.startsWith('calibrations.')) delete sheet.evidence[path]
+    for (const [path, places] of evidence) sheet.evidence[path] = places
+  }
+  return joined
+}
+
+/** A closing table that names each sensor again says what its own part left unsaid. */
+function completeFromSummary(sheet: Sheet, table: Table, found: CalibrationReading[], documentDate: DateReading | undefined): void {
+  const sensorColumn = columnOf(table, 'sensor')
+  if (sensorColumn < 0 || columnOf(table, 'least') >= 0 || columnOf(table, 'limits') >= 0) return
+  for (const row of table.rows) {
+    const cell = row.cells[sensorColumn]
+    const sensor = cell ? sensorOf(cell.text, sheet.vocabulary)?.sensor : undefined
+    if (!cell || !sensor || sensor === 'other') continue
+    const told = readRow(sheet, table, row, cell, sensor, documentDate, -1)
+    delete sheet.evidence['calibrations.-1']
+    const same = found.filter((other) => other.sensor === sensor && (told.position === null || other.position === null || other.position === told.position) && (told.method === 'unknown' || other.method === 'unknown' || other.method === told.method))
+    const [only] = same
+    if (!only || same.length > 1) continue
+    const path = `calibrations.${found.indexOf(only)}`
+    const place = placeOfCells(row.cells.filter((other): other is Cell => other !== null))
+    const fill = <Key extends keyof CalibrationReading>(key: Key) => {
+      if ((only[key] !== undefined && only[key] !== 'unknown' && only[key] !== null) || told[key] === undefined || told[key] === null || told[key] === 'unknown') return
+      only[key] = told[key]
+      note(sheet, `${path}.${key}`, place)
+    }
+    for (const key of ['outcome', 'progressPercent', 'method', 'serial', 'part', 'started', 'ended', 'durationSeconds'] as const) fill(key)
+  }
 }
 
 /** The first line of the first part that tells of one sensor; infinite where there is none. */

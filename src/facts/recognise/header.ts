@@ -33,16 +33,16 @@ function readVins(sheet: Sheet, header: Header): void {
     }
   }
   for (const line of sheet.layout.lines) {
-    for (const { vin, start, end, labelled } of findVins(line.text, { misprints: true })) {
-      let at = 0
-      const words = line.cells
-        .flatMap((cell) => cell.words)
-        .filter((word) => {
+    for (const cell of line.cells) {
+      for (const { vin, start, end, labelled } of findVins(cell.text, { misprints: true })) {
+        let at = 0
+        const words = cell.words.filter((word) => {
           const from = at
           at += word.text.length + 1
           return from < end && from + word.text.length > start
         })
-      add(vin, words.length > 0 ? placeOf(line.page, words) : placeOfCells(line.cells), labelled)
+        add(vin, placeOf(line.page, words.length > 0 ? words : cell.words), labelled)
+      }
     }
   }
   if (found.size === 0) return
@@ -91,10 +91,8 @@ function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReadin
 
 /** A date without a label in the head of the first page: beneath the title, or in a corner. */
 function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place } | null {
-  const claimed = new Set(sheet.fields.filter((field) => field.meanings.length > 0).map((field) => `${field.page} ${field.place.box.join()}`))
   for (const line of sheet.lines.filter((other) => other.page === 1 && other.index < before).slice(0, 24)) {
     for (const cell of line.cells) {
-      if (claimed.has(`${cell.page} ${placeOfCells([cell]).box.join()}`)) continue
       if (sheet.fields.some((field) => field.meanings.length > 0 && field.words.some((word) => cell.words.includes(word)))) continue
       const dates = datesIn(sheet, cell.text)
       const date = dates[0]
@@ -106,6 +104,9 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
   }
   return null
 }
+
+/** A model year and two names behind it, not the year of a date. */
+const VEHICLE = /(?<!\b(?:[Jj]an|[Ff]eb|[Mm]ar|[Aa]pr|[Mm]ay|[Jj]un|[Jj]ul|[Aa]ug|[Ss]ep|[Oo]ct|[Nn]ov|[Dd]ec|JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)[A-Za-z]*\.?[ ,-]{1,2}|\d[,./-]{1,2} ?)(?<![\d-])\b((?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+(?:\p{Lu}[\p{L}\p{N}'’-]*|[A-Z0-9]{1,5}))/u
 
 function readVehicle(sheet: Sheet, header: Header): void {
   const vehicle: NonNullable<Header['vehicle']> = {}
@@ -133,8 +134,9 @@ function readVehicle(sheet: Sheet, header: Header): void {
     } else if (!yearField) {
       // "2021 Zephyle Moor" without a label, among the labels of the head.
       for (const line of sheet.lines.slice(0, 40)) {
-        const cell = line.cells.find((other) => /^(?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+[\p{L}\p{N}]/u.test(other.text) && other.words.length <= 8)
-        if (cell && take(cell.text.replace(/,.*$/, ''), placeOfCells([cell]))) break
+        const cell = line.cells.find((other) => VEHICLE.test(other.text))
+        const words = cell && VEHICLE.exec(cell.text)?.[1]
+        if (cell && words && take(words, placeOfCells([cell]))) break
       }
     }
   }
@@ -155,6 +157,29 @@ function readVehicle(sheet: Sheet, header: Header): void {
 }
 
 const cutNote = (value: string) => value.replace(/\s*[([].*$/, '').replace(/[\s,;.]+$/, '')
+
+/** A number or mark without the words that go on behind it: "6614 for the 2024 Durnholt" is 6614. */
+function identifierIn(value: string): string {
+  const words = cutNote(value).replace(/,.*$/, '').split(/\s+/)
+  const end = words.findIndex((word, i) => i > 0 && /^[a-z]{2,}$/.test(word))
+  return (end < 0 ? words : words.slice(0, end)).join(' ').replace(/[\s,;.]+$/, '')
+}
+
+/** What stands on a page without a label of its own, by its shape alone. */
+function findUnlabelled<Value>(sheet: Sheet, form: RegExp, read: (text: string) => Value | null, refuse: RegExp): { value: Value; place: Place } | null {
+  for (const line of sheet.lines) {
+    for (const cell of line.cells) {
+      for (const found of cell.text.matchAll(form)) {
+        const around = cell.text.slice(Math.max(0, found.index - 30), found.index + found[0].length + 14)
+        const before = line.cells[line.cells.indexOf(cell) - 1]?.text ?? ''
+        if (refuse.test(around) || refuse.test(before)) continue
+        const value = read(found[0])
+        if (value !== null) return { value, place: placeOfCells([cell]) }
+      }
+    }
+  }
+  return null
+}
 
 /**
  * Reads the header facts. `before` is the first line that speaks of one sensor alone: plain "Serial" above it is the
@@ -178,22 +203,48 @@ export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): He
   if (odometer && distance) {
     const labelUnit = /\bkm|kilomet/i.test(odometer.label) ? 'km' : /\bmi(?:les)?\b/i.test(odometer.label) ? 'mi' : null
     header.odometer = { value: distance.value, unit: distance.unit ?? labelUnit }
+    if (header.odometer.unit === null) header.odometer.unit = unitBeside(sheet, odometer)
     note(sheet, 'odometer', odometer.place)
+  } else {
+    const alone = findUnlabelled(
+      sheet,
+      /(?<![\d.,-])\d{1,3}(?:[ ,.'\u00a0\u202f]\d{3})+\s?(?:mi|miles|km)\b|(?<![\d.,-])\d{4,6}\s?(?:mi|miles|km)\b/g,
+      (text) => readOdometer(text),
+      /drive|distance|driven|speed|range|interval|service|every|within|warranty|since|trip/i,
+    )
+    if (alone) {
+      header.odometer = alone.value
+      note(sheet, 'odometer', alone.place)
+    }
   }
   const battery = take('batteryVolts', (field) => volts(sheet, field) !== null)
   if (battery) {
     header.batteryVolts = volts(sheet, battery) ?? 0
     note(sheet, 'batteryVolts', battery.place)
+  } else if (kind !== 'estimate' && kind !== 'invoice') {
+    const alone = findUnlabelled(
+      sheet,
+      /(?<![\d.,])\d{1,2}[.,]\d{1,2}\s?(?:V|volts?|VDC)\b/g,
+      (text) => {
+        const value = readVolts(text, { decimal: sheet.decimal })
+        return value !== null && value >= 9 && value < 16 ? value : null
+      },
+      /sensor|circuit|signal|least|limit|min|max|below|above|threshold|reference|placard/i,
+    )
+    if (alone) {
+      header.batteryVolts = alone.value
+      note(sheet, 'batteryVolts', alone.place)
+    }
   }
   const plate = take('plate')
   if (plate) {
-    header.plate = cutNote(plate.value).replace(/,.*$/, '')
+    header.plate = identifierIn(plate.value)
     note(sheet, 'plate', plate.place)
   }
   for (const key of ['jobNumber', 'claimNumber'] as const) {
     const field = take(key)
     if (!field) continue
-    header[key] = cutNote(field.value).replace(/,.*$/, '')
+    header[key] = identifierIn(field.value)
     note(sheet, key, field.place)
   }
   const technician = take('technician')
@@ -203,6 +254,12 @@ export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): He
   }
   readInstrument(sheet, header, kind, before)
   return header
+}
+
+/** `reading: 58120`, beside it `unit: km`. */
+function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
+  const unit = sheet.fields.find((other) => Math.abs(other.line - field.line) <= 2 && /^(?:unit|units|uom)$/i.test(other.label) && /^(?:mi|miles|km|kilomet\w*)$/i.test(other.value))
+  return unit ? (/^mi/i.test(unit.value) ? 'mi' : 'km') : null
 }
 
 function volts(sheet: Sheet, field: Field): number | null {
@@ -224,7 +281,7 @@ function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before
   }
   const serial = [...fieldsFor(sheet, 'instrumentSerial')].filter(usable).sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
   if (serial) {
-    instrument.serial = cutNote(serial.value).replace(/,.*$/, '')
+    instrument.serial = identifierIn(serial.value)
     note(sheet, 'instrument.serial', serial.place)
   }
   const software = fieldsFor(sheet, 'instrumentSoftware').find((field) => inHead(field) && /\d/.test(field.value))

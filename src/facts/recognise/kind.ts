@@ -83,7 +83,7 @@ const byName: readonly [RegExp, DocumentKind][] = [
   [/pre[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:before|in\b|b4)/i, 'pre-scan'],
   [/post[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:after|out\b)/i, 'post-scan'],
   [/scan|dtc|health[-_ ]?check/i, 'scan'],
-  [/align|geometry/i, 'alignment'],
+  [/align|geometry|4[- _]?wheel|four[- _]?wheel/i, 'alignment'],
   [/calib|radar|camera|learn/i, 'calibration'],
   [/estimate|quote/i, 'estimate'],
   [/invoice|bill\b|inv[-_ ]?\d/i, 'invoice'],

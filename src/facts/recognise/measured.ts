@@ -125,6 +125,12 @@ function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wante
   }
 }
 
+/** The measured value of one row of a table that also says other things; null when the row has none. */
+export function readMeasuredRow(sheet: Sheet, table: Table, row: TableRow): MeasuredFound | null {
+  const named = table.columns.some((column) => column.roles.includes('name') && !column.roles.includes('sensor'))
+  return named && isValueTable(table, 0) ? fromRow(sheet, table, row, 0, ['actual']) : null
+}
+
 const round = (n: number) => Math.round(n * 1e6) / 1e6
 
 function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null {

@@ -7,6 +7,7 @@
 import { statusFromWords } from '../code-status.ts'
 import type { CodeReading, CodeStatus, ModuleReading, ModuleState } from '../document.ts'
 import { type Cell, type Line, placeOfCells } from '../layout.ts'
+import { holdsDate } from '../page/value-shapes.ts'
 import { cellOf, columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
 import type { Place } from '../reading.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
@@ -19,7 +20,7 @@ export interface ScanFacts {
   codes: { reading: CodeReading; place: Place }[]
 }
 
-const COUNT = /^\(?(\d{1,3}|no|none|zero)\)?\s*(?:x\s*)?(?:active |stored |current )?(?:dtcs?|codes?|faults?|errors?|entr(?:y|ies)|trouble codes?|fault codes?|events?)?(?:\s+(?:found|stored|present|active))?\)?$/i
+const COUNT = /^\(?(\d{1,3}|no|none|zero)\)?\s*(?:x\s*)?(?:active |stored |current )?(?:dtcs?|codes?|faults?|errors?|entr(?:y|ies)|trouble codes?|fault codes?|events?)?(?:\s*(?:found|stored|present|active|held|logged|set|open|recorded|registered|kept|noted|saved|current))?\)?$/i
 
 /** What a text says of a whole module; null when it is no such statement. `lenient` accepts words around the statement. */
 export function moduleStateOf(text: string, vocabulary: Vocabulary, lenient = false): ModuleState | null {
@@ -44,26 +45,49 @@ export function moduleStateOf(text: string, vocabulary: Vocabulary, lenient = fa
 interface Draft {
   sheet: Sheet
   facts: ScanFacts
-  /** One-letter and short status marks that the report explains itself. */
-  legend: Map<string, CodeStatus>
+  legend: Legend
 }
 
-/** Marks explained on the page: "ST: CUR current, HIS history", "A = active". */
-function readLegend(sheet: Sheet): Map<string, CodeStatus> {
-  const legend = new Map<string, CodeStatus>()
+/** Marks that the report explains itself: "ST: CUR current, HIS history", "- no fault  F fault  N/F not fitted". */
+interface Legend {
+  statuses: Map<string, CodeStatus>
+  states: Map<string, ModuleState>
+  /** Indices of the lines that explain. */
+  lines: Set<number>
+}
+
+const LEGEND_PART = /^(?:[A-Za-z]{1,8}:\s+)?([A-Z][A-Z/]{0,4}|[-–—*+!○●✓✔√✗✘✕×☑☒]|[a-z])(?:\s*[=:]\s*|\s+(?:[-–=]\s+|means\s+|is\s+)?)(\S.*)$/
+
+function readLegend(sheet: Sheet): Legend {
+  const legend: Legend = { statuses: new Map(), states: new Map(), lines: new Set() }
   for (const line of sheet.lines) {
-    const pairs = [...line.text.matchAll(/\b([A-Z]{1,4})\)?\s*(?:=|:|-|–|means)?\s*([A-Za-z][a-z]+(?: [a-z]+)?)/g)]
-    const told = pairs.flatMap(([, mark, words]) => {
-      const status = statusFromWords(words ?? '')
-      return status === 'unknown' || mark === undefined ? [] : [[mark, status] as const]
+    const parts = line.cells.flatMap((cell) => cell.text.split(/[,;]\s+|\.\s+|\s{2,}/))
+    const told = parts.flatMap((part) => {
+      const found = LEGEND_PART.exec(part.trim())
+      const [mark, words] = [found?.[1], found?.[2]?.replace(/[.,;]+$/, '')]
+      if (!mark || !words || words.split(/\s+/).length > 7) return []
+      const state = moduleStateOf(words, sheet.vocabulary)
+      const status = statusFromWords(words)
+      return state || status !== 'unknown' ? [{ mark, state, status }] : []
     })
-    if (told.length >= 2) for (const [mark, status] of told) if (!legend.has(mark)) legend.set(mark, status)
+    if (told.length < 2 || told.length < 0.6 * (parts.length - 1) || new Set(told.map(({ mark }) => mark)).size < told.length) continue
+    if (line.cells.some((cell) => findTroubleCodes(cell.text).length > 0)) continue
+    legend.lines.add(line.index)
+    for (const { mark, state, status } of told) {
+      if (state && !legend.states.has(mark)) legend.states.set(mark, state)
+      if (status !== 'unknown' && !legend.statuses.has(mark)) legend.statuses.set(mark, status)
+    }
   }
   return legend
 }
 
+/** What a cell says of a module, by the report's own legend first. */
+function stateOf(draft: Draft, text: string, lenient = false): ModuleState | null {
+  return draft.legend.states.get(text.trim()) ?? moduleStateOf(text, draft.sheet.vocabulary, lenient)
+}
+
 function statusOf(draft: Draft, text: string): CodeStatus {
-  const mark = draft.legend.get(text.trim())
+  const mark = draft.legend.statuses.get(text.trim())
   return mark ?? statusFromWords(text)
 }
 
@@ -131,7 +155,6 @@ function splitAround(draft: Draft, text: string, start: number, end: number): { 
 }
 
 function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, heading: string | null, last: { module: string | null }): boolean {
-  const { vocabulary } = draft.sheet
   const columns = table.columns.map((column, i) => ({ ...column, i })).filter((column) => column.group === group)
   const cells = columns.map(({ i }) => row.cells[i] ?? null)
   const present = cells.filter((cell) => cell !== null)
@@ -176,7 +199,7 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
   const stateColumns = columns.filter(({ roles, i }) => i !== moduleColumn && (roles.includes('state') || roles.includes('code')))
   for (const { i } of stateColumns) {
     const cell = row.cells[i]
-    const state = cell ? moduleStateOf(cell.text, vocabulary, true) : null
+    const state = cell ? (answerOf(cell, table.columns[i]?.header.text ?? '') ?? stateOf(draft, cell.text, true)) : null
     if (cell && state) {
       addModule(draft, moduleCell.text, state, [moduleCell, cell])
       last.module = moduleCell.text
@@ -185,7 +208,7 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
   }
   // An unknown heading over states ("Ergebnis"): any other cell that is a plain statement will do.
   for (const cell of present) {
-    const state = cell !== moduleCell ? moduleStateOf(cell.text, vocabulary) : null
+    const state = cell !== moduleCell ? stateOf(draft, cell.text) : null
     if (state) {
       addModule(draft, moduleCell.text, state, [moduleCell, cell])
       last.module = moduleCell.text
@@ -193,6 +216,16 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
     }
   }
   return false
+}
+
+/** Yes or no under a heading that asks: "answered", "faulty". */
+function answerOf(cell: Cell, heading: string): ModuleState | null {
+  const yes = /^(?:true|yes|y)$/i.test(cell.text)
+  if (!yes && !/^(?:false|no|n)$/i.test(cell.text)) return null
+  if (/answer|respon|repl|online|reach|communicat|link|present/i.test(heading)) return yes ? 'no-fault' : 'no-response'
+  if (/fault|error|dtc|code/i.test(heading)) return yes ? 'fault' : 'no-fault'
+  if (/fitted|equipped|installed/i.test(heading)) return yes ? null : 'not-fitted'
+  return /ok|good|pass/i.test(heading) ? (yes ? 'no-fault' : 'fault') : null
 }
 
 function addModuleOfCode(draft: Draft, name: string, cells: readonly Cell[]): void {
@@ -209,48 +242,56 @@ function announcesList(text: string, vocabulary: Vocabulary): boolean {
 
 const VALUE_LABELS = new Set(['preconditions', 'sensor', 'equipmentOther', 'instrumentName', 'part', 'model', 'position', 'codeCount', 'moduleCount'])
 
+/** Labels of a document's head or summary: no module's part goes on behind them. */
+const HEAD_KEYS = new Set(['vin', 'date', 'jobNumber', 'claimNumber', 'plate', 'odometer', 'technician', 'codeCount', 'moduleCount', 'batteryVolts', 'vehicle'])
+
+/** Labels whose value reads like a module's state: "Result  OK". */
+const NO_MODULE = new Set(['outcome', 'progress', 'codeCount', 'moduleCount', 'notes', 'expiry', 'documentNumber', 'money', 'method', 'procedure', 'calibrationData'])
+
 /** A name beside a state is a module, unless the words are a label of something else ("Ride height  OK"). */
 function canNameModule(name: string, vocabulary: Vocabulary): boolean {
   const bare = bareName(name)
   if (!/\p{L}{2}/u.test(bare) || bare.split(/\s+/).length > 8 || moduleStateOf(bare, vocabulary)) return false
   const tokens = vocabulary.tokens(bare)
   const entries = vocabulary.labels.whole(tokens)
-  if (entries.some((entry) => !VALUE_LABELS.has(entry.key))) return false
+  if (entries.some((entry) => NO_MODULE.has(entry.key))) return false
   if (entries.some((entry) => entry.key === 'preconditions') && tokens.length > 1) return false
   return !announcesList(bare, vocabulary) && findTroubleCodes(bare).length === 0
 }
 
 /** Pairs of name and state on a line: `Engine  OK   Transmission  OK`, `Engine: OK`, `✓ Engine`. */
-function readPairs(draft: Draft, line: Line): boolean {
+function readPairs(draft: Draft, line: Line): { name: string; cell: Cell }[] {
   const { vocabulary } = draft.sheet
   const pairs: [Cell, ModuleState, Cell, string][] = []
   line.cells.forEach((cell, i) => {
     const previous = line.cells[i - 1]
-    const state = moduleStateOf(cell.text, vocabulary)
+    const state = stateOf(draft, cell.text)
     if (state && isNaming(previous) && canNameModule(previous.text, vocabulary)) {
       pairs.push([previous, state, cell, previous.text])
       return
     }
     const next = line.cells[i + 1]
-    const isMark = /^[✓✔√✗✘✕×☑☒]$/.test(cell.text)
-    if (state && isMark && isNaming(next) && canNameModule(next.text, vocabulary)) {
-      pairs.push([next, state, cell, next.text])
+    // The mark may stand first, with an address between: "F  17  Instrument panel".
+    const isMark = /^[✓✔√✗✘✕×☑☒]$/.test(cell.text) || draft.legend.states.has(cell.text)
+    const named = isNaming(next) && !/^(?:0x)?[0-9A-F]{2,4}$/.test(next.text) ? next : next && /^(?:0x)?[0-9A-F]{1,4}h?$/i.test(next.text) ? line.cells[i + 2] : undefined
+    if (state && isMark && isNaming(named) && canNameModule(named.text, vocabulary) && !(isNaming(previous) && stateOf(draft, line.cells[i + 2]?.text ?? '') !== null && i > 0)) {
+      pairs.push([named, state, cell, named.text])
       return
     }
     const marked = /^([✓✔√✗✘✕×☑☒])\s*(.+)$|^(.+?)\s*([✓✔√✗✘✕×☑☒])$/.exec(cell.text)
     const mark = marked?.[1] ?? marked?.[4]
     const name = marked?.[2] ?? marked?.[3]
     if (mark && name && canNameModule(name, vocabulary)) {
-      const markState = moduleStateOf(mark, vocabulary)
+      const markState = stateOf(draft, mark)
       if (markState) pairs.push([cell, markState, cell, name])
       return
     }
     const split = /^(.{3,60}?)(?::\s+|\s+[-–—=]\s+|\s*\.{2,}\s*)(.+)$/.exec(cell.text)
-    const splitState = split?.[2] ? moduleStateOf(split[2], vocabulary) : null
+    const splitState = split?.[2] ? stateOf(draft, split[2]) : null
     if (splitState && split?.[1] && canNameModule(split[1], vocabulary)) pairs.push([cell, splitState, cell, split[1]])
   })
   for (const [nameCell, state, stateCell, name] of pairs) addModule(draft, name, state, [nameCell, ...(stateCell === nameCell ? [] : [stateCell])])
-  return pairs.length > 0
+  return pairs.map(([cell, , , name]) => ({ name, cell }))
 }
 
 /** Codes on a line outside tables, under the heading of their module. */
@@ -273,7 +314,9 @@ function readCodeLine(draft: Draft, line: Line, heading: Heading | null, next: L
     for (const other of line.cells.slice(0, at)) if (status === 'unknown') status = statusOf(draft, other.text)
     const inline = before.at(-1)
     const module = inline && canNameModule(inline.text, vocabulary) && inline !== cell ? inline : null
-    const name = module?.text ?? heading?.name ?? null
+    const lead = /^([^:]{3,50}):\s*$/.exec(cell.text.slice(0, code.start))?.[1]
+    const led = lead && canNameModule(lead, vocabulary) ? lead : null
+    const name = led ?? module?.text ?? heading?.name ?? null
     let text = cleanText(texts.filter((part) => part !== '').join(' '))
     // Text and status may follow beneath the code.
     if (next && next.page === line.page && next.cells.length <= 2 && next.gapAbove < draft.sheet.layout.bodySize) {
@@ -319,6 +362,9 @@ export function readScan(sheet: Sheet): ScanFacts {
       .filter((field) => field.meanings.some((meaning) => !VALUE_LABELS.has(meaning.key) || meaning.key.endsWith('Count')))
       .map((field) => field.line),
   )
+  const headLines = new Set(
+    sheet.fields.filter((field) => field.meanings.some((meaning) => HEAD_KEYS.has(meaning.key))).map((field) => field.line),
+  )
   const labelled = new Set(sheet.fields.filter((field) => field.meanings.length > 0).map((field) => field.line))
   let heading: Heading | null = null
   const last = { module: null as string | null }
@@ -332,12 +378,22 @@ export function readScan(sheet: Sheet): ScanFacts {
     }
     if (consumed.has(line.index)) {
       last.module = null
+      heading = null
       return
     }
-    if (draft.legend.size > 0 && /\b[A-Z]{1,4}\b.*(?:=|current|active|history|stored)/.test(line.text) && (line.text.match(/,|=|;/g)?.length ?? 0) >= 2 && statusFromWords(line.text) !== 'unknown' && findTroubleCodes(line.text).length === 0) return
+    if (draft.legend.lines.has(line.index)) return
     if (readCodeLine(draft, line, heading, sheet.lines[i + 1])) return
-    if (fieldLines.has(line.index)) return
-    if (readPairs(draft, line)) return
+    if (fieldLines.has(line.index)) {
+      if (headLines.has(line.index)) heading = null
+      return
+    }
+    const pairs = readPairs(draft, line)
+    if (pairs.length > 0) {
+      // Codes beneath a single pair belong to it.
+      const [only] = pairs.length === 1 ? pairs : []
+      heading = only ? { name: bareName(only.name), cells: [only.cell], line } : null
+      return
+    }
     const state = line.cells.length === 1 ? moduleStateOf(line.text, vocabulary) : null
     if (state) {
       if (heading && canNameModule(heading.name, vocabulary)) {
@@ -351,8 +407,8 @@ export function readScan(sheet: Sheet): ScanFacts {
     if (first && line.cells.length === 1 && isNaming(first) && !/[.!?]$/.test(line.text) && first.words.length <= 9) {
       // The text beneath a code is no heading.
       const previous = sheet.lines[i - 1]
-      const underCode = previous !== undefined && findTroubleCodes(previous.text).length > 0 && first.box[0] >= previous.box[0] - 2 && !line.bold && line.gapAbove < sheet.layout.bodySize && first.box[0] > (heading?.cells[0]?.box[0] ?? 0) - 1
-      if (!underCode) heading = announcesList(line.text, vocabulary) ? null : { name: bareName(line.text), cells: [first], line }
+      const underCode = previous !== undefined && findTroubleCodes(previous.text).length > 0 && first.box[0] >= previous.box[0] - 2 && !line.bold && line.gapAbove < sheet.layout.bodySize
+      if (!underCode && !holdsDate(line.text)) heading = announcesList(line.text, vocabulary) ? null : { name: bareName(line.text), cells: [first], line }
     }
   })
   return draft.facts

@@ -43,7 +43,7 @@ const SIDED: ReadonlySet<Sensor> = new Set<Sensor>([
 export function positionOf(text: string, sensor: Sensor, vocabulary: Vocabulary): string | null {
   if (!SIDED.has(sensor)) return null
   const tokens = vocabulary.tokens(text)
-  const named = new Set(vocabulary.positions.within(tokens).map((hit) => hit.entries[0]?.key))
+  const named = new Set(vocabulary.positions.within(tokens).flatMap((hit) => hit.entries.map((entry) => entry.key)))
   const side = named.has('left') && named.has('right') ? 'left and right' : named.has('left') ? 'left' : named.has('right') ? 'right' : ''
   // "Rear" is a corner radar's usual place and says little; it counts beside a side.
   const end = named.has('front') && !named.has('rear') ? 'front' : named.has('rear') && !named.has('front') ? 'rear' : ''

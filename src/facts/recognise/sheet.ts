@@ -1,5 +1,5 @@
 /** A document as the recognisers share it: its layout, tables, labels with values, and where each fact was read. */
-import { dayMonthEvidence } from '../date-text.ts'
+import { dayMonthEvidence, settleDayMonth } from '../date-text.ts'
 import type { DateReading } from '../document.ts'
 import type { Cell, Layout, Line } from '../layout.ts'
 import { type Field, findFields, isFieldLine } from '../page/fields.ts'
@@ -79,7 +79,10 @@ export function note(sheet: Sheet, path: string, ...places: Place[]): void {
 
 /** The dates of a text, in the document's own order of day and month. */
 export function datesIn(sheet: Sheet, text: string): DateReading[] {
-  return readDates(text, { dayFirst: sheet.dayFirst }).map((found) => found.reading)
+  // Where day and month are set apart by points, the day stands first, everywhere that it is written so.
+  return readDates(text, { dayFirst: sheet.dayFirst }).map(({ reading }) =>
+    reading.alternatives && /\b\d{1,2}\.\s?\d{1,2}\.\s?\d{2,4}/.test(reading.text) ? settleDayMonth(reading, true) : reading,
+  )
 }
 
 /** The text of a cell without line numbers, bullets and rulers before it. */
