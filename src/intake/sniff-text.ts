@@ -113,7 +113,10 @@ function sniffDelimited(lines: readonly string[]): Media | null {
   for (const separator of [';', ',', '|']) {
     if (isTable(longestRun(lines, separator), lines.length, separator === ',' ? 2 : 1)) return 'text/csv'
   }
-  return null
+  // Pairs of label and value, then a table of another width: no line of prose holds a semicolon in every line.
+  const written = lines.filter((line) => line.trim() !== '')
+  const set = written.filter((line) => countOutsideQuotes(line, ';') > 0).length
+  return written.length >= 4 && set * 10 >= written.length * 9 ? 'text/csv' : null
 }
 
 interface Run {

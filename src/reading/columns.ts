@@ -72,7 +72,8 @@ export function cutIntoBlocks(page: Page): Word[][] {
     const inside = (ys: readonly number[]) => ys.filter((y) => y >= top && y <= bottom)
     const [fewer, more] = inside(a).length <= inside(b).length ? [inside(a), b] : [inside(b), a]
     if (fewer.length < MIN_LINES) continue
-    const shared = fewer.filter((y) => more.some((other) => Math.abs(other - y) <= 0.75)).length
+    const near = 0.25 * (page.words[0]?.size ?? 10)
+    const shared = fewer.filter((y) => more.some((other) => Math.abs(other - y) <= near)).length
     if (shared > 0.55 * fewer.length) continue
     // A crossing line belongs whole to one side.
     const crossing = new Set<number>()

@@ -40,8 +40,6 @@ export function classifyOperation(text: string, vocabulary: Vocabulary): Omit<Op
     const method = methodOf(text, vocabulary)
     if (method) reading.method = method
     else if (sensors.length === 1 && sensors[0] === 'steering-angle') reading.method = 'initialisation'
-    const position = sensors[0] ? positionOf(text, sensors[0], vocabulary) : null
-    if (position) reading.position = position
   } else if (kind === 'repair' || kind === 'alignment') {
     reading.calls = callsOf(text, vocabulary)
     if (kind === 'repair') for (const sensor of sensors) if (!reading.calls.includes(sensor)) reading.calls.push(sensor)
@@ -53,6 +51,8 @@ export function classifyOperation(text: string, vocabulary: Vocabulary): Omit<Op
     else if (before && !after) reading.scan = 'before'
     else if (after && !before) reading.scan = 'after'
   }
+  const position = sensors[0] ? positionOf(text, sensors[0], vocabulary) : null
+  if (position) reading.position = position
   const serial = SERIAL.exec(text)?.[1]
   if (serial && /\d/.test(serial)) reading.serial = serial
   const part = PART.exec(text)?.[1]
