@@ -1,7 +1,7 @@
 /** Dates against the day of review, which ends last at UTC-12. A date counts only if all of it lies beyond that. */
 import { compareInstants, instantBounds } from '../../facts/instant.ts'
 import type { Check, Outcome } from '../check.ts'
-import { eventDates } from '../dates.ts'
+import { type EventDate, eventDates } from '../dates.ts'
 import { distinctPlaces } from '../places.ts'
 import { nothingToCompare } from './precedence-outcome.ts'
 
@@ -11,7 +11,7 @@ export const nothingInTheFuture: Check = {
   claim: 'No date of the packet lies after the day of review.',
   messages: {
     past: { state: 'met', text: 'None of the {dates} dates of the packet lies after {reviewed}.' },
-    future: { state: 'unmet', text: '{file} says {date} ({path}), which lies after {reviewed}, the day of review.' },
+    future: { state: 'unmet', text: '{file} says {future}, after {reviewed}, the day of review.' },
     'no-date': { state: 'undecided', text: 'No file of the packet carries a date.' },
   },
   parameters: {},
@@ -23,16 +23,14 @@ export const nothingInTheFuture: Check = {
     if (dates.length === 0) return nothingToCompare('no-date')
     const { latest: dayEnds } = instantBounds(reviewed, '-12:00')
     const future = dates.filter((date) => compareInstants(date.earliest, dayEnds) > 0)
-    if (future.length > 0)
-      return future.map(
-        ({ file, path, text, earliest, evidence }): Outcome => ({
-          state: 'unmet',
-          message: 'future',
-          data: { file, path, date: text, earliest, reviewed },
-          evidence,
-        }),
-      )
+    if (future.length > 0) return [...Map.groupBy(future, (date) => date.file)].map((entry) => tell(...entry, reviewed))
     const evidence = distinctPlaces(dates.flatMap((date) => date.evidence))
     return [{ state: 'met', message: 'past', data: { dates: dates.length, reviewed }, evidence }]
   },
+}
+
+/** One outcome a file: its dates were printed by one clock. */
+function tell(file: string, dates: readonly EventDate[], reviewed: string): Outcome {
+  const data = { file, future: dates.map((date) => date.text), paths: dates.map((date) => date.path), reviewed }
+  return { state: 'unmet', message: 'future', data, evidence: distinctPlaces(dates.flatMap((date) => date.evidence)) }
 }

@@ -54,7 +54,10 @@ describe('nothing-in-the-future', () => {
     ]
     for (const [path, facts] of cases) {
       const [outcome] = runCheck(check, withDocument(facts))
-      expect(outcome).toMatchObject({ message: 'future', data: { path, file: 'a.pdf', date: late.text, reviewed } })
+      expect(outcome).toMatchObject({
+        message: 'future',
+        data: { paths: [path], file: 'a.pdf', future: [late.text], reviewed },
+      })
       expect(outcome?.evidence[0]).toMatchObject({ file: 'a.pdf', text: late.text })
     }
   })
@@ -82,17 +85,21 @@ describe('nothing-in-the-future', () => {
         },
       }),
     )
-    expect(outcome).toMatchObject({ message: 'future', data: { path: 'repairs.0.ended' } })
+    expect(outcome).toMatchObject({ message: 'future', data: { paths: ['repairs.0.ended'] } })
     expect(outcome?.evidence).toEqual([{ file: 'packet.yaml', text: 'ended: 2026-12-20T15:00' }])
   })
 
-  it('gives one outcome for each date that is late', () => {
+  it('gives one outcome for each file with late dates', () => {
     const late = makeDate('2027-01-01')
+    const photo = { taken: makeDate('2027-01-02'), location: null }
     const packet = makePacket(
-      [makeDocument('pre-scan', 'a.pdf', { date: late }), makeDocument('post-scan', 'b.pdf', { date: late })],
+      [makeDocument('other', 'a.pdf', { date: late, photo }), makeDocument('post-scan', 'b.pdf', { date: late })],
       { reviewed },
     )
-    expect(messagesOf(check, packet)).toEqual(['future', 'future'])
+    expect(runCheck(check, packet).map(({ data }) => [data.file, data.future])).toEqual([
+      ['a.pdf', ['2027-01-01', '2027-01-02']],
+      ['b.pdf', ['2027-01-01']],
+    ])
   })
 
   it('is undecided without any date', () => {
