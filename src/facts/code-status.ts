@@ -38,7 +38,7 @@ export function statusFromWords(text: string): CodeStatus {
     const words = clause.match(/[a-z']+/g) ?? []
     for (const [index, word] of words.entries()) {
       const sense = senses.get(word)
-      if (!sense || notAStatus.test(words[index + 1] ?? '')) continue
+      if (!sense || notAStatus.test(words[index + 1] ?? '') || isPastFailure(words, index)) continue
       const negation = negationAt(words, index)
       if (negation === 'none') told.add(sense)
       else if (negation === 'not' && sense === 'active') told.add('stored')
@@ -49,6 +49,11 @@ export function statusFromWords(text: string): CodeStatus {
   if (told.has('confirmed') && !told.has('stored')) return 'confirmed'
   if (told.has('pending')) return 'pending'
   return told.has('stored') ? 'stored' : 'unknown'
+}
+
+/** "failed since clear" and "failed this cycle" are bits of the status byte that do not say that the test fails now. */
+function isPastFailure(words: readonly string[], index: number): boolean {
+  return words[index] === 'failed' && /^(?:since|this|last)$/.test(words[index + 1] ?? '')
 }
 
 const negators = /^(?:not|non|never|longer|previously|formerly|was|earlier)$|n't$/

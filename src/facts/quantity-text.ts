@@ -194,7 +194,7 @@ export function readAngle(text: string, options: QuantitySearch = {}): number | 
 const unitForm =
   '(?:°(?:[ ]?[CF])?|º|%|‰|degrees?|degs?|deg\\.|mrad|rad|(?:m|k|c|d)?m(?:/s(?:²|2)?|/h)?|km/h|mph|in(?:ch(?:es)?)?\\.?|ft|mi|px|pixels?|m?V(?:DC)?|volts?|m?A|dB(?:m|sm)?|[kM]?Hz|kPa|MPa|hPa|mbar|bar|psi|N[ ]?m|Nm|kg|lbs?|m?s|min|h|lux|lx|g|K|counts?|″|"|′)'
 const quantity = new RegExp(
-  `${notBehind}(?<!\\d-|\\d[-–]\\d\\d-)(${numberSource})(?:${sp}(${unitForm})(?![A-Za-z0-9]))?(?![A-Za-z0-9:/]\\d|\\d|-\\d{1,2}-\\d)`,
+  `${notBehind}(?<!\\d-|\\d[-–]\\d\\d-|\\d[eE][-+])(${numberSource})(?:${sp}(${unitForm})(?![A-Za-z0-9])|(?![A-Za-z0-9:/]\\d|\\d|-\\d{1,2}-\\d))`,
   'g',
 )
 

@@ -205,6 +205,7 @@ describe('with units', () => {
     ['0.3', 0.3, null],
     ['100 %', 100, '%'],
     ['21 °C', 21, '°C'],
+    ['0.12°/0.15°', 0.12, '°'],
     ['+0,10 mm', 0.1, 'mm'],
   ])('quantity %s', (text, value, unit) => {
     const found = readQuantity(text)
@@ -213,7 +214,8 @@ describe('with units', () => {
   })
 
   test('no quantity', () => {
-    for (const text of ['n/a', '', '2026-03-14', '03/14/2026', '14:05', 'A12']) expect(readQuantity(text)).toBeNull()
+    for (const text of ['n/a', '', '2026-03-14', '03/14/2026', '14:05', 'A12', '1e-3'])
+      expect(readQuantity(text)).toBeNull()
   })
 })
 

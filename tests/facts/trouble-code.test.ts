@@ -292,6 +292,8 @@ describe('status', () => {
     ['non-active', 'stored'],
     ["isn't present", 'stored'],
     ['previously active', 'stored'],
+    ['test failed', 'active'],
+    ['failed since clear', 'unknown'],
     ['Active: no', 'stored'],
     ['not active, pending', 'pending'],
     ['not active, confirmed', 'stored'],
