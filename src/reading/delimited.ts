@@ -45,6 +45,7 @@ export function readDelimited(bytes: Uint8Array, hint: ReadingHint): Reading {
   }
   reading.pages.push(gridPage(grid))
   problems.push(...gridProblems(grid))
+  if (grid.words.length === 0) problems.push({ code: 'empty', message: 'The file holds no cell with text.' })
   return reading
 }
 

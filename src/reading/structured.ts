@@ -36,5 +36,9 @@ function readStructured(bytes: Uint8Array, hint: ReadingHint, parse: Parse): Rea
   }
   const { root, problems } = parse(decoded.text)
   const all = [...decoded.problems, ...problems]
-  return root ? layOutStructure(root, hint, all) : { media: hint.media, pages: [], problems: all }
+  const reading = root ? layOutStructure(root, hint, all) : { media: hint.media, pages: [], problems: all }
+  if (all.length === 0 && !reading.track && reading.pages.every((page) => page.words.length === 0)) {
+    all.push({ code: 'empty', message: 'The file holds no values.' })
+  }
+  return reading
 }

@@ -2,6 +2,6 @@
 export function partWords(name: string): string {
   return name
     .normalize('NFKC')
-    .replace(/([\p{Ll}\d])(\p{Lu})/gu, '$1 $2')
-    .replace(/(\p{Lu}+)(\p{Lu}(?!s(?!\p{Ll}))\p{Ll})/gu, '$1 $2')
+    .replace(/(?<=[\p{Ll}\d])(?=\p{Lu})/gu, ' ')
+    .replace(/(?<=\p{Lu})(?=\p{Lu}(?!s(?!\p{Ll}))\p{Ll})/gu, ' ')
 }

@@ -62,6 +62,9 @@ const inputs: Record<string, () => Uint8Array> = {
   'points out of range': () => bytesOf(`<gpx><trk><trkseg>${'<trkpt lat="x" lon="999"/>'.repeat(100_000)}`),
   'a drive without one usable row': () =>
     bytesOf(`time,lat,lon,speed mph\n${'2026-01-01T00:00:00Z,91,181,-1\n'.repeat(50_000)}`),
+  'a key of capital letters': () => bytesOf(`{"${'A'.repeat(300_000)}":1}`),
+  'bars, and a word behind them': () => bytesOf(`${'| '.repeat(300_000)}x\n`),
+  'a delimiter and nothing else': () => bytesOf('sep=,\n'),
   'nothing but headers': () => bytesOf('time,speed mph\n'.repeat(50_000)),
 }
 
