@@ -1,21 +1,40 @@
-import { readFileSync } from 'node:fs'
-import { checks } from '../src/checks/index.ts'
-import { compileVocabulary, parseVocabularyPage } from '../src/facts/vocabulary.ts'
-import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
-import { readGeneralRulebook, readShippedVocabulary } from '../src/io/shipped.ts'
-import { checkPacket, readDocument } from '../src/review.ts'
-import { parseRulebook, formatFaults } from '../src/rulebook/parse.ts'
-void readFileSync
-const [command, path] = process.argv.slice(2)
-const asOf = process.argv[process.argv.indexOf('--as-of') + 1] ?? '2026-11-25'
-const pool = startReading()
-const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
-const outside = { storage: fileSystem, read: pool.read }
-if (command === 'read') console.log(JSON.stringify(await readDocument(path!, outside, vocabulary), null, 1))
-else {
-  const book = parseRulebook(await readGeneralRulebook(), checks)
-  if (!book.rulebook) throw new Error(formatFaults(book.faults))
-  console.log(JSON.stringify(await checkPacket(path!, outside, { vocabulary, reviewed: asOf, rulebook: book.rulebook })))
+#!/usr/bin/env node
+/** The program: hands its command line to `run`, and ends with the status that it gives. */
+import { once } from 'node:events'
+import { today } from '../src/io/clock.ts'
+import { run } from './run.ts'
+import type { Terminal } from './terminal.ts'
+
+let unread = false
+// Whoever reads may stop early (`… | head`). That is no error of ours.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error
+  unread = true
+})
+process.stderr.on('error', () => {})
+
+const terminal: Terminal = {
+  async print(text) {
+    if (unread || process.stdout.write(text)) return
+    await Promise.race([once(process.stdout, 'drain'), once(process.stdout, 'close')]).catch(() => {})
+  },
+  tell: (text) => void process.stderr.write(text),
+  environment: process.env,
+  output: { isTerminal: process.stdout.isTTY === true, columns: process.stdout.columns },
+  errorsAreShown: process.stderr.isTTY === true,
+  today,
 }
-await pool.close()
+
+try {
+  process.exitCode = await run(process.argv.slice(2), terminal)
+} catch (error) {
+  process.exitCode = 2
+  terminal.tell(
+    [
+      `witnessmark: a fault of the program, not of the packet: ${error instanceof Error ? error.message : String(error)}`,
+      error instanceof Error ? (error.stack ?? '') : '',
+      '  to mend it: report it with these lines; the packet was not judged.',
+      '',
+    ].join('\n'),
+  )
+}

@@ -25,6 +25,7 @@ export function judge(packet: Packet, checks: readonly Check[], rulebook: Rulebo
     reviewed: packet.reviewed,
     verdict: weighCounts(counts),
     vehicle: packet.vehicle,
+    zone: findZone(packet),
     documents: packet.documents,
     events: packet.events.map(reportEvent),
     findings,
@@ -32,6 +33,16 @@ export function judge(packet: Packet, checks: readonly Check[], rulebook: Rulebo
     cautions: [...rulebook.cautions],
   }
 }
+
+/** The declared zone, else the only one that the packet's clocks tell of; satellite receivers keep UTC wherever they are. */
+function findZone({ declaration, timeline }: Packet): string | null {
+  if (declaration?.zone !== undefined) return declaration.zone
+  const zones = new Set(timeline.clocks.map(({ zone }) => zone).filter((zone) => zone !== null && !isUtc(zone)))
+  const [only] = zones
+  return zones.size === 1 && only ? only : null
+}
+
+const isUtc = (zone: string): boolean => ['UTC', '+00:00'].includes(zone)
 
 function weighCounts({ pass, warn, fail }: Report['counts']): Report['verdict'] {
   if (fail > 0) return 'fail'

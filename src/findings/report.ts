@@ -54,6 +54,8 @@ export interface Report {
   /** `fail` when any finding fails, else `warn` when any warns or none passes, else `pass`. */
   verdict: 'pass' | 'warn' | 'fail'
   vehicle: Packet['vehicle']
+  /** Zone to show times to people in: an IANA name or `+hh:mm`; null where the packet tells none. */
+  zone: string | null
   documents: DocumentFacts[]
   events: ReportEvent[]
   /** Worst first; then by group, check and evidence. */

@@ -1,0 +1,81 @@
+/** `witnessmark check PACKET` */
+import { checkPacket, formatJson, renderText } from '../src/index.ts'
+import { fileSystem } from '../src/io/files.ts'
+import { startReading } from '../src/io/reading-process.ts'
+import type { CommandDeclaration } from './arguments.ts'
+import { deliver, refuseEvidence } from './deliver.ts'
+import { startProgress } from './progress.ts'
+import { loadRulebook, loadVocabulary } from './shipped-data.ts'
+import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
+import { UserError } from './user-error.ts'
+
+export const checkCommand: CommandDeclaration = {
+  name: 'check',
+  summary: 'Check the files of one job: do they agree, and is everything there?',
+  operands: 'PACKET',
+  least: 1,
+  most: 1,
+  details: [
+    'PACKET is a folder, a .zip or a single file: what the shop saved about one vehicle. A packet.yaml in it may declare',
+    'what no file says.',
+    '',
+    'Exit status: 0 when the verdict is pass or warn, 1 when it is fail, 2 when the check could not run.',
+  ].join('\n'),
+  options: {
+    json: { type: 'boolean', help: 'Print the report as JSON, as schemas/report.schema.json states it.' },
+    'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
+    rulebook: { type: 'string', value: 'FILE', help: 'Weigh by the rules in FILE (YAML), which may extend "general".' },
+    vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    output: { type: 'string', value: 'FILE', help: 'Write the report to FILE, whole or not at all.' },
+    width: { type: 'string', value: 'N', help: 'Columns of the text report, 40 to 400.' },
+    'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
+  },
+}
+
+export interface CheckOptions {
+  json?: boolean
+  'as-of'?: string
+  rulebook?: string
+  vocabulary?: string
+  output?: string
+  width?: string
+  'no-color'?: boolean
+}
+
+/** Checks one packet and delivers the report. Throws what `explainError` explains. */
+export async function runCheck(path: string, options: CheckOptions, terminal: Terminal): Promise<ExitStatus> {
+  const reviewed = readDay(options['as-of']) ?? terminal.today()
+  checkWidth(options.width)
+  if (options.output !== undefined) await refuseEvidence(options.output, path)
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(options.rulebook), loadVocabulary(options.vocabulary)])
+  const progress = startProgress(terminal)
+  const reading = startReading()
+  try {
+    const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
+    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook })
+    progress.end()
+    const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
+    await deliver(options.json ? formatJson(report) : renderText(report, look), options.output, terminal)
+    return report.verdict === 'fail' ? exit.fails : exit.fine
+  } finally {
+    progress.end()
+    await reading.close()
+  }
+}
+
+function readDay(text: string | undefined): string | undefined {
+  if (text === undefined || isDay(text)) return text
+  throw new UserError(`--as-of ${text} is no day of the calendar`, null, 'Write it as YYYY-MM-DD: --as-of 2026-03-15')
+}
+
+/** Day 0 of the next month is the last day of this one. */
+function isDay(text: string): boolean {
+  const [, year, month, day] = (/^(\d{4})-(\d{2})-(\d{2})$/.exec(text) ?? []).map(Number)
+  if (year === undefined || month === undefined || day === undefined || month < 1 || month > 12) return false
+  return year >= 1000 && day >= 1 && day <= new Date(Date.UTC(year, month, 0)).getUTCDate()
+}
+
+export function checkWidth(text: string | undefined): void {
+  if (text === undefined || (/^\d{2,3}$/.test(text) && Number(text) >= 40 && Number(text) <= 400)) return
+  throw new UserError(`--width ${text} is no number of columns`, null, 'Give a whole number from 40 to 400.')
+}

@@ -1,0 +1,34 @@
+/** Puts a result where the user wants it. */
+import { realpath } from 'node:fs/promises'
+import { basename, dirname, isAbsolute, join, relative, sep } from 'node:path'
+import { writeAtomically } from '../src/io/atomic-write.ts'
+import type { Terminal } from './terminal.ts'
+import { UserError } from './user-error.ts'
+
+/** Prints the text, or writes it to `path`. */
+export async function deliver(text: string, path: string | undefined, terminal: Terminal): Promise<void> {
+  if (path === undefined) return terminal.print(text)
+  try {
+    await writeAtomically(path, text)
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    throw new UserError(
+      `the report could not be written to ${path} (${code ?? String(error)})`,
+      path,
+      'Name a file in a folder that exists and that you may write to.',
+    )
+  }
+}
+
+/** A report must neither replace evidence nor become part of it. */
+export async function refuseEvidence(output: string, packet: string): Promise<void> {
+  const [folder, evidence] = await Promise.all([realpath(dirname(output)), realpath(packet)]).catch(() => [null, null])
+  if (folder === null || evidence === null) return
+  const way = relative(evidence, join(folder, basename(output)))
+  if (way !== '' && (way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way))) return
+  throw new UserError(
+    way === '' ? `--output ${output} would replace the packet` : `--output ${output} lies inside the packet`,
+    output,
+    'Name a file outside the packet, so that the evidence stays as it is.',
+  )
+}

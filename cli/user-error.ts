@@ -1,0 +1,38 @@
+/** Something that the user can mend: what is wrong, where, and how to mend it. */
+import { DeclarationError, IntakeError, neutralise, VocabularyError } from '../src/index.ts'
+
+export class UserError extends Error {
+  override name = 'UserError'
+  readonly where: string | null
+  readonly mend: string
+
+  constructor(what: string, where: string | null, mend: string) {
+    super(what)
+    this.where = where
+    this.mend = mend
+  }
+}
+
+/** What the user is told of an error, lines ended; null for one that only we can mend. */
+export function explainError(error: unknown): string | null {
+  if (error instanceof UserError) return tell(error.message, error.where, error.mend)
+  if (error instanceof IntakeError) return tell(error.message, error.where, error.mend)
+  if (error instanceof DeclarationError)
+    return tell(
+      `packet.yaml cannot be used:\n${error.message}`,
+      'packet.yaml',
+      'Correct the lines named. What packet.yaml may hold is stated in schemas/packet.schema.json.',
+    )
+  if (error instanceof VocabularyError)
+    return tell(`the vocabulary cannot be used:\n${error.message}`, null, 'Correct the lines named.')
+  return null
+}
+
+function tell(what: string, where: string | null, mend: string): string {
+  const [first = '', ...others] = what.split('\n')
+  // Where the message names its place already, a line of its own would only repeat it.
+  const place = where === null || what.includes(where) ? [] : [`  where: ${where}`]
+  return [`witnessmark: ${first}`, ...others.map((line) => `  ${line}`), ...place, `  to mend it: ${mend}`]
+    .map((line) => `${/^ */.exec(line)?.[0] ?? ''}${neutralise(line.trim())}\n`)
+    .join('')
+}

@@ -1,0 +1,6 @@
+/** This machine, as the review needs it: its files, reading processes, clock, and the data that ship with the program. */
+export { writeAtomically } from './atomic-write.ts'
+export { today } from './clock.ts'
+export { fileSystem } from './files.ts'
+export { defaultReadingLimits, type ReadingLimits, type ReadingPool, startReading } from './reading-process.ts'
+export { readGeneralRulebook, readShippedVocabulary } from './shipped.ts'
