@@ -18,6 +18,8 @@ export interface DateSearch {
   dayFirst?: boolean | null
   /** IANA name of the zone of clocks that print none. A RangeError when unknown. */
   zone?: string | null
+  /** Continent whose zone abbreviations count where no date tells; null or absent: none. */
+  context?: ZoneContext
 }
 
 /**
@@ -82,6 +84,7 @@ function contextOf(shapes: readonly DateShape[], options: DateSearch): ZoneConte
   const order = options.dayFirst ?? null
   if (order !== null) return order ? 'europe' : 'north-america'
   const proofs = new Set(shapes.map(({ proves }) => proves).filter((proof) => proof !== null))
+  if (options.context) return options.context
   if (proofs.size !== 1) return null
   return proofs.has('day-first') ? 'europe' : 'north-america'
 }

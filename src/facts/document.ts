@@ -108,6 +108,8 @@ export interface CalibrationReading {
   procedure?: string
   values?: MeasuredValue[]
   attempts?: CalibrationAttempt[]
+  /** The percentage as it climbed, where the record lists it; in the order of the record. */
+  readings?: { percent: number; at?: DateReading }[]
   /** The sensor's name as printed. */
   name?: string
   /** Distance of the learning drive where the record states one. */

@@ -12,9 +12,12 @@ import { fitOf } from './value-shapes.ts'
 
 export type Arrangement = 'inline' | 'beside' | 'beneath' | 'above'
 
+/** Added to the rank of a label of which only a part was known. */
+export const PARTIAL_RANK = 1000
+
 export interface LabelMeaning {
   key: LabelKey
-  /** Position in the vocabulary's list; 100 more where only a part of the printed label was known. */
+  /** Position in the vocabulary's list; `PARTIAL_RANK` more where only a part of the printed label was known. */
   rank: number
 }
 
@@ -44,7 +47,11 @@ interface Spot {
 
 const endsLabel = (word: Word | undefined) => word !== undefined && /[:=]$/.test(word.text)
 const isColon = (word: Word | undefined) => word !== undefined && /^[:=]+$/.test(word.text)
-const SEPARATOR = /[,;|·•/]$|^[|·•–—-]$|[\p{L}\d)]{2}\.$/u
+/** Behind such a word a label may start: a comma, a bar, the end of a sentence. */
+const SEPARATOR = /[,;|·•/]$|^[|·•–—-]$|^(?!(?:no|nr|ref|reg|lic|ser|st|mr|mrs|dr|veh|cust|est|inv)\.$)[\p{L}\d()-]*[\p{L}\d)]\.$/iu
+
+/** "Corvane M4 S/N CM4-118": the mark needs nothing before it. */
+const SERIAL_MARK = /^(?:s\/n|sn|ser\.?|serial)[:.#]?$/i
 
 /** Label phrases that start at a word of a cell and end at a word's end. */
 function phrasesAt(cell: Cell, from: number, tokens: readonly string[][], vocabulary: Vocabulary) {
@@ -106,17 +113,26 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
       for (let start = 1; start < labelTokens.length; start++) {
         const tail = vocabulary.labels.whole(labelTokens.slice(start))
         if (tail.length > 0 && (!head || labelTokens.length - start >= head.length))
-          return make(colonAt, meaningsOf(tail, 100), true)
+          return make(colonAt, meaningsOf(tail, PARTIAL_RANK), true)
       }
-      if (head) return make(colonAt, meaningsOf(head.entries, 100), true)
-      return make(colonAt, [], true)
+      if (head) return make(colonAt, meaningsOf(head.entries, PARTIAL_RANK), true)
+      return make(colonAt, expires(bare), true)
     }
   }
   const longest = hits.at(-1)
-  if (!longest) return null
+  if (!longest || (longest.to < words.length && from === 0 && words.length <= 5 && expires(textOf(words)).length > 0)) {
+    const whole = from === 0 && words.length <= 5 ? expires(textOf(words)) : []
+    return whole.length > 0 && !/\d/.test(textOf(words)) ? make(words.length, whole, false) : null
+  }
   let to = longest.to
   if (to < words.length && UNIT_NOTE.test(words[to]?.text ?? '') && !/^\(\d+\)$/.test(words[to]?.text ?? '')) to++
   return make(to, meaningsOf(longest.entries, 0), false)
+}
+
+/** Whatever it is that expires, its date is none of the document's: "Bench check valid to", "Self-test until". */
+function expires(label: string): LabelMeaning[] {
+  const told = /\b(?:until|due|valid|expir\w+|through|renew\w*)\b|\b(?:check\w*|test\w*|verified|inspect\w*|licen[cs]e\w*)\b.*\bto\b/i.test(label)
+  return told ? [{ key: 'expiry', rank: PARTIAL_RANK }] : []
 }
 
 /** The labels in a cell, from left to right. */
@@ -125,7 +141,7 @@ function spotsIn(cell: Cell, vocabulary: Vocabulary): Spot[] {
   const spots: Spot[] = []
   for (let at = 0; at < cell.words.length; at++) {
     const behind = cell.words[at - 1]
-    const free = at === 0 || SEPARATOR.test(behind?.text ?? '') || isWellFormedVin(behind?.text ?? '')
+    const free = at === 0 || SEPARATOR.test(behind?.text ?? '') || isWellFormedVin(behind?.text ?? '') || SERIAL_MARK.test(cell.words[at]?.text ?? '')
     const spot = spotAt(cell, at, tokens, vocabulary)
     if (!spot) continue
     if (!free && !(spot.colon && spot.meanings.length > 0)) continue
@@ -245,7 +261,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
       if (fits(above)) aboveVotes++
     }
   })
-  const vertical: readonly (1 | -1)[] = aboveVotes > beneathVotes ? [-1, 1] : [1, -1]
+  const vertical: readonly (1 | -1)[] = aboveVotes > beneathVotes ? [-1] : [1]
 
   lines.forEach((line, at) => {
     if (taken(line)) return
@@ -279,7 +295,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
             return usable ? { step, other, fit: bestFit(spot.meanings, textOf(valueWords(other))) } : null
           })
           .filter((candidate) => candidate !== null)
-          .filter(({ step, fit }) => (step === vertical[0] ? fit !== null : fit === 'strong'))
+          .filter(({ fit }) => fit !== null)
         const strongVertical = verticals.find(({ fit }) => fit === 'strong')
         const takeBeside = () => right && add(spot, valueWords(right), line, 'beside')
         const takeVertical = (pick = verticals[0]) => {
@@ -309,7 +325,7 @@ function lendHeadings(fields: Field[], layout: Layout, vocabulary: Vocabulary): 
   for (const field of fields) {
     const tokens = vocabulary.tokens(field.label)
     const general = tokens.length > 0 && tokens.every((token) => GENERIC.test(token))
-    if (field.meanings.some(({ rank }) => rank < 100) && !general) continue
+    if (field.meanings.some(({ rank }) => rank < PARTIAL_RANK) && !general) continue
     const at = layout.lines[field.line]
     if (!at) continue
     const x = field.labelPlace.box[0]

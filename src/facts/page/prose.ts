@@ -8,7 +8,7 @@ import type { Word } from '../reading.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
 import type { Field } from './fields.ts'
 
-const PROSE_RANK = 200
+const PROSE_RANK = 2000
 const FILLER = /^(?:was|were|is|are|of|at|on|to|by|in|the|a|an|its|it|showing|shows|showed|stood|stands|reads?|reading|being|under|with|for|from|as|bears?|had|has|number|no|no\.|:|"|')$/i
 
 const IDENTIFIER = /^[("']*(?=[A-Z0-9./#-]*\d)[A-Z0-9][A-Z0-9./#-]*[),.;"']*$/

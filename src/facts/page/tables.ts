@@ -55,7 +55,8 @@ function rolesOf(text: string, vocabulary: Vocabulary): ColumnRole[] {
 /** One cell may hold several headings set close together ("NO SYSTEM"): cut it where role phrases meet. */
 function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
   if (rolesOf(cell.text, vocabulary).length > 0 || cell.words.length < 2) return [cell]
-  if (vocabulary.labels.whole(vocabulary.tokens(cell.text)).length > 0) return [cell]
+  const tokens = vocabulary.tokens(cell.text)
+  if (vocabulary.labels.whole(tokens).length > 0 || vocabulary.moduleStates.whole(tokens).length > 0) return [cell]
   const parts: Word[][] = []
   let from = 0
   while (from < cell.words.length) {

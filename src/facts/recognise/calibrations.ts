@@ -12,7 +12,7 @@ import { combine, readDuration, readTimeOfDay } from '../time.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
 import { readMeasured, readMeasuredRow } from './measured.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
-import { bareName, datesIn, fieldsFor, note, type Sheet } from './sheet.ts'
+import { bareName, datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
 
 interface Section {
   sensor: Sensor
@@ -60,9 +60,9 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null
   const found = sensorOf(text.replace(/\([^)]*\)/g, ' '), vocabulary) ?? sensorOf(text, vocabulary)
   if (!found || found.sensor === 'other') return null
-  const core = vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).filter((token) => !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point)$/.test(token))
+  const core = vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).filter((token) => !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar)$/.test(token))
   const share = found.share * vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).length
-  if (core.length > share + 1) return null
+  if (core.length > share) return null
   return { sensor: found.sensor, name: bareName(text) }
 }
 
@@ -153,13 +153,22 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
   const isSectionField = (field: Field) => section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
   const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field))
-  if (serial) reading.serial = serial.value.replace(TIDY, '')
+  if (serial) reading.serial = identifierIn(serial.value)
   const part = take('part', (field) => /\d/.test(field.value))
-  if (part) reading.part = part.value.replace(TIDY, '')
+  if (part) reading.part = identifierIn(part.value)
   const procedure = take('procedure', (field) => /\d/.test(field.value) || field.value.length > 3)
   if (procedure) reading.procedure = procedure.value.replace(TIDY, '')
   const progress = take('progress', (field) => readPercent(field.value) !== null || /^\d{1,3}$/.test(field.value))
   if (progress) reading.progressPercent = readPercent(progress.value) ?? Number(progress.value)
+  const readings = readProgress(draft, from, to)
+  if (readings.length > 1) {
+    reading.readings = readings
+    const final = readings.at(-1)?.percent
+    if (reading.progressPercent === undefined && final !== undefined) {
+      reading.progressPercent = final
+      note(sheet, `${path}.progress`, ...(sheet.evidence[`${path}.readings.${readings.length - 1}`] ?? []))
+    }
+  }
   const outcome = take('outcome', (field) => outcomeOf(field.value, vocabulary) !== null && !isValueTableLine(sheet, field.line))
   if (outcome) {
     reading.outcome = outcomeOf(outcome.value, vocabulary) ?? 'unknown'
@@ -240,6 +249,23 @@ function readOutcomeLine(draft: Draft, reading: CalibrationReading, from: number
     }
     return
   }
+}
+
+/** The percentage as it climbed: rows of a time and a percentage. */
+function readProgress(draft: Draft, from: number, to: number): NonNullable<CalibrationReading['readings']> {
+  const { sheet } = draft
+  const readings: NonNullable<CalibrationReading['readings']> = []
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to || line.cells.length > 4) continue
+    const percentCell = line.cells.find((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
+    const timeCell = line.cells.find((cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null)
+    const percent = percentCell ? readPercent(percentCell.text) : null
+    if (!percentCell || !timeCell || percent === null || line.cells[0] !== timeCell) continue
+    const at = dateWithDay(sheet, timeCell.text, draft.documentDate)
+    note(sheet, `calibrations.${draft.at}.readings.${readings.length}`, placeOfCells(line.cells))
+    readings.push({ percent, ...(at ? { at } : {}) })
+  }
+  return readings
 }
 
 /** Runs listed in a table: run, begin, reached, outcome. */
@@ -359,6 +385,9 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
   if (sections.length === 0) {
     for (const table of sheet.tables) {
       const rows = readRows(sheet, table, documentDate)
+      const [only] = rows
+      // One row is the head of the whole record: the rest of the page speaks of it.
+      if (only && rows.length === 1) completeFromPage(sheet, only, documentDate)
       if (rows.length > 0) return rows
     }
     const whole = readSection({ sheet, at: 0, documentDate }, null, 0, Number.POSITIVE_INFINITY)
@@ -372,6 +401,16 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
   }
   for (const table of sheet.tables) completeFromSummary(sheet, table, found, documentDate)
   return joinParts(sheet, found)
+}
+
+/** What the page around a single calibration's row says of it. */
+function completeFromPage(sheet: Sheet, reading: CalibrationReading, documentDate: DateReading | undefined): void {
+  const kept = { ...sheet.evidence }
+  const page = readSection({ sheet, at: 0, documentDate }, { sensor: reading.sensor, name: reading.name ?? '', from: 0, to: Number.POSITIVE_INFINITY, place: kept['calibrations.0']?.[0] ?? { page: 1, box: [0, 0, 0, 0], text: '' } }, 0, Number.POSITIVE_INFINITY)
+  for (const [key, value] of Object.entries(page ?? {})) {
+    const have = reading[key as keyof CalibrationReading]
+    if (have === undefined || have === null || have === 'unknown') Object.assign(reading, { [key]: value })
+  }
 }
 
 /** Whether two parts can speak of one calibration: nothing that both say differs. */

@@ -29,9 +29,11 @@ const isScan = (kind: DocumentKind) => kind === 'pre-scan' || kind === 'post-sca
 function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: number; line: number } | null {
   const { vocabulary } = sheet
   for (const line of sheet.lines) {
-    if (line.cells.length > 2) continue
+    if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text)) continue
     const tokens = vocabulary.tokens(line.text)
     if (tokens.length > 20 || tokens.length < 2) continue
+    const told = key === 'codeCount' ? /(?<![\d.,-])(\d{1,3}|no|zero)\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\b(?!\s*\d)/i.exec(line.text) : null
+    if (told && tokens.length > 3) return { count: /^\d/.test(told[1] ?? '') ? Number(told[1]) : 0, line: line.index }
     for (let i = 0; i + 1 < tokens.length; i++) {
       const token = tokens[i] ?? ''
       if (!/^\d{1,3}$/.test(token) && token !== 'no' && token !== 'zero') continue

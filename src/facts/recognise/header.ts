@@ -1,14 +1,14 @@
 /** What a document says of the vehicle, the job, the people and the instrument, wherever on the page it says so. */
 import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
-import { placeOf, placeOfCells } from '../layout.ts'
-import type { Field } from '../page/fields.ts'
+import { type Cell, type Line, placeOf, placeOfCells } from '../layout.ts'
+import { type Field, PARTIAL_RANK } from '../page/fields.ts'
 import { holdsDate } from '../page/value-shapes.ts'
 import { readOdometer, readVolts } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import { combine, readTimeOfDay } from '../time.ts'
 import { findVins } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
-import { datesIn, fieldsFor, note, type Sheet } from './sheet.ts'
+import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
 
 type Header = Pick<
   DocumentFacts,
@@ -58,25 +58,48 @@ function readVins(sheet: Sheet, header: Header): void {
 
 /** The date of the document: labelled with a time, labelled, or standing alone near the top or beside the heading. */
 function readDocumentDate(sheet: Sheet, kind: DocumentKind, before: number): { date: DateReading; place: Place } | null {
-  const dated = fieldsFor(sheet, 'date').flatMap((field) => {
+  // "Scan time: 27 Jan 2026 09:12": a label of a time of day may hold the day as well.
+  const labelled = [...fieldsFor(sheet, 'date'), ...fieldsFor(sheet, 'time').filter((field) => !field.meanings.some(({ key }) => key === 'date'))]
+  const dated = labelled.flatMap((field) => {
     const date = datesIn(sheet, field.value)[0]
     if (!date) return []
-    const rank = field.meanings.find((meaning) => meaning.key === 'date')?.rank ?? 0
+    const rank = field.meanings.find(({ key }) => key === 'date' || key === 'time')?.rank ?? 0
     return [{ date, field, rank }]
   })
   // Inside a calibration's own part, dates belong to that calibration, unless nothing else is dated.
   const outside = dated.filter(({ field }) => field.line < before)
   const pool = outside.length > 0 ? outside : dated.filter(({ field }) => !field.meanings.some(({ key }) => key === 'started' || key === 'ended'))
-  const weak = ({ field, rank }: (typeof pool)[number]) => rank >= 100 || /print/i.test(field.label)
+  // Printed at the head, it dates the document; in a footer it says when somebody pressed a button.
+  const head = sheet.lines[Math.floor(sheet.lines.length / 4)]?.index ?? 0
+  const weak = ({ field, rank }: (typeof pool)[number]) => rank >= PARTIAL_RANK || (SAVED.test(field.label) && field.line > head)
   const ordered = [...pool].sort((a, b) => Number(weak(a)) - Number(weak(b)) || hasTime(b.date) - hasTime(a.date) || a.rank - b.rank || a.field.line - b.field.line)
   const best = ordered[0]
+  // A record of work is dated by the work where only the printing or the day is stated.
+  if (kind === 'calibration' || kind === 'alignment') {
+    const run = runStart(sheet, best && !weak(best) ? best.date : undefined)
+    const dayOnly = best !== undefined && hasTime(withTime(sheet, best.date, best.field)) === 0
+    if (run && (!best || weak(best) || (dayOnly && run.date.local?.slice(0, 10) === best.date.local?.slice(0, 10)))) return run
+  }
   if (best && !weak(best)) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
   const alone = dateAlone(sheet, before)
   if (alone && (!best || weak(best))) return alone
   if (best) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
-  if (kind === 'calibration') return null
   const started = fieldsFor(sheet, 'started').map((field) => ({ date: datesIn(sheet, field.value)[0], field }))[0]
   return started?.date ? { date: started.date, place: started.field.place } : null
+}
+
+/** Labels of the moment a file was printed or saved, which may be long after what it tells of. */
+const SAVED = /print|stored|saved|export|generat|creat|archiv|^made$/i
+
+/** The earliest start of a run that carries its day, or takes it from `day`. */
+function runStart(sheet: Sheet, day: DateReading | undefined): { date: DateReading; place: Place } | null {
+  const starts = fieldsFor(sheet, 'started').flatMap((field) => {
+    const own = datesIn(sheet, field.value)[0]
+    const time = own ? null : readTimeOfDay(field.value)
+    const date = own ?? (time && day ? combine(day, time) : undefined)
+    return date && hasTime(date) ? [{ date, place: field.place }] : []
+  })
+  return starts.sort((a, b) => (a.date.earliest < b.date.earliest ? -1 : a.date.earliest > b.date.earliest ? 1 : 0))[0] ?? null
 }
 
 const hasTime = (date: DateReading) => Number((date.local ?? date.alternatives?.[0] ?? '').length > 10)
@@ -97,6 +120,7 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
       const dates = datesIn(sheet, cell.text)
       const date = dates[0]
       if (!date || dates.length > 1) continue
+      if (isNamedBy(sheet, line, cell)) continue
       const rest = cell.text.replace(date.text, ' ').trim()
       if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident|issued|version|rev)\b/i.test(rest)) continue
       return { date, place: placeOfCells([cell]) }
@@ -107,6 +131,17 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
 
 /** A model year and two names behind it, not the year of a date. */
 const VEHICLE = /(?<!\b(?:[Jj]an|[Ff]eb|[Mm]ar|[Aa]pr|[Mm]ay|[Jj]un|[Jj]ul|[Aa]ug|[Ss]ep|[Oo]ct|[Nn]ov|[Dd]ec|JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)[A-Za-z]*\.?[ ,-]{1,2}|\d[,./-]{1,2} ?)(?<![\d-])\b((?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+(?:\p{Lu}[\p{L}\p{N}'’-]*|[A-Z0-9]{1,5}))/u
+
+/** Whether a cell stands beside or beneath a short text that names it: the date of something else then. */
+function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
+  const names = (text: string) => /\p{L}{2}/u.test(text) && !/[\d,]/.test(text) && text.split(/\s+/).length <= 4
+  const left = line.cells[line.cells.indexOf(cell) - 1]
+  if (left && left.size < 1.2 * cell.size && names(left.text)) return true
+  const above = sheet.lines[sheet.lines.indexOf(line) - 1]
+  if (!above || above.page !== line.page || line.gapAbove > cell.size || above.cells.length < 2) return false
+  const over = above.cells.find((other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0)
+  return over !== undefined && over.size <= cell.size && names(over.text)
+}
 
 function readVehicle(sheet: Sheet, header: Header): void {
   const vehicle: NonNullable<Header['vehicle']> = {}
@@ -157,13 +192,6 @@ function readVehicle(sheet: Sheet, header: Header): void {
 }
 
 const cutNote = (value: string) => value.replace(/\s*[([].*$/, '').replace(/[\s,;.]+$/, '')
-
-/** A number or mark without the words that go on behind it: "6614 for the 2024 Durnholt" is 6614. */
-function identifierIn(value: string): string {
-  const words = cutNote(value).replace(/,.*$/, '').split(/\s+/)
-  const end = words.findIndex((word, i) => i > 0 && /^[a-z]{2,}$/.test(word))
-  return (end < 0 ? words : words.slice(0, end)).join(' ').replace(/[\s,;.]+$/, '')
-}
 
 /** What stands on a page without a label of its own, by its shape alone. */
 function findUnlabelled<Value>(sheet: Sheet, form: RegExp, read: (text: string) => Value | null, refuse: RegExp): { value: Value; place: Place } | null {
@@ -273,7 +301,8 @@ function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before
   const explicit = (field: Field) => !field.meanings.some(({ key }) => key === 'serial' || key === 'part')
   const inHead = (field: Field) => field.line < before
   const usable = (field: Field) => explicit(field) || inHead(field)
-  const name = fieldsFor(sheet, 'instrumentName').find((field) => inHead(field) && /\p{L}{2}/u.test(field.value))
+  const names = fieldsFor(sheet, 'instrumentName').filter((field) => /\p{L}{2}/u.test(field.value))
+  const name = names.find(inHead) ?? names[0]
   if (name) {
     // "Aligner Corvane G4, serial CG4-5510, program 3.8"
     instrument.name = name.value.replace(/[,;].*$/, '')
@@ -284,7 +313,8 @@ function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before
     instrument.serial = identifierIn(serial.value)
     note(sheet, 'instrument.serial', serial.place)
   }
-  const software = fieldsFor(sheet, 'instrumentSoftware').find((field) => inHead(field) && /\d/.test(field.value))
+  const versions = fieldsFor(sheet, 'instrumentSoftware').filter((field) => /\d/.test(field.value))
+  const software = versions.find(inHead) ?? versions[0]
   if (software) {
     instrument.software = software.value.replace(/[,;].*$/, '')
     note(sheet, 'instrument.software', software.place)

@@ -85,7 +85,7 @@ const byName: readonly [RegExp, DocumentKind][] = [
   [/scan|dtc|health[-_ ]?check/i, 'scan'],
   [/align|geometry|4[- _]?wheel|four[- _]?wheel/i, 'alignment'],
   [/calib|radar|camera|learn/i, 'calibration'],
-  [/estimate|quote/i, 'estimate'],
+  [/estimate|quote|\best\b/i, 'estimate'],
   [/invoice|bill\b|inv[-_ ]?\d/i, 'invoice'],
   [/drive|track|log/i, 'drive-log'],
 ]
@@ -123,5 +123,8 @@ export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFoun
     const named = byName.find(([form]) => form.test(file.split('/').at(-1) ?? ''))?.[1]
     if (named && reading.problems.length > 0) return { kind: named, from: 'name' }
   }
+  // Sentences and nothing else: somebody wrote down what was done.
+  const prose = sheet.lines.filter((line) => line.cells.length === 1 && line.text.split(/\s+/).length >= 7 && /[a-z]{3} [a-z]{2}/.test(line.text)).length
+  if ((!best || best[1] < 1) && prose >= 2 && prose >= 0.4 * sheet.lines.length) return { kind: 'statement', from: 'content' }
   return best && best[1] >= 1 ? { kind: best[0], from: get(heading, best[0]) > 0 ? 'heading' : 'content' } : { kind: 'other', from: 'content' }
 }

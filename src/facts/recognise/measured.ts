@@ -199,6 +199,11 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
       if (!isNaming(above) || isQuantity(above.text)) return
       const beneath = overlapping(lines[at + 1], cell, lines[at + 1])
       const text = restLimits ? rest : (beneath?.text ?? '')
+      const behind = limitsOfCells(line.cells.slice(c + 1, c + 2), style)
+      if (behind && line.cells.length <= 4 && (lines[at - 1]?.cells.length ?? 0) === 1) {
+        found.push({ value: measured(above.text, quantity, behind, statedIn(sheet, line, behind)), place: placeOfCells([above, ...line.cells]), line: line.index })
+        return
+      }
       const limits = restLimits ?? (LIMIT_WORDS.test(text) || /…|\.\.|\bto\b/.test(text) ? readLimits(text, style) : null)
       if (limits) found.push({ value: measured(above.text, quantity, limits, statedOf(text.replace(limits.text, ' ').replace(/^\W*\p{L}+\W+(?=\W)/u, ''), sheet.vocabulary)), place: placeOfCells([cell]), line: line.index })
     })

@@ -251,6 +251,7 @@ const NO_MODULE = new Set(['outcome', 'progress', 'codeCount', 'moduleCount', 'n
 /** A name beside a state is a module, unless the words are a label of something else ("Ride height  OK"). */
 function canNameModule(name: string, vocabulary: Vocabulary): boolean {
   const bare = bareName(name)
+  if (/\b(?:that|did|does|are|is|was|were|which|have|has|when|if|took|stood)\b/i.test(bare)) return false
   if (!/\p{L}{2}/u.test(bare) || bare.split(/\s+/).length > 8 || moduleStateOf(bare, vocabulary)) return false
   const tokens = vocabulary.tokens(bare)
   const entries = vocabulary.labels.whole(tokens)
@@ -350,7 +351,10 @@ export function readScan(sheet: Sheet): ScanFacts {
     const scans = Array.from({ length: groupCount(table) }, (_, group) => group).every(
       (group) => columnOf(table, 'module', group) >= 0 || columnOf(table, 'code', group) >= 0,
     )
-    if (!scans) continue
+    // "Reading  Value  Unit" lists measurements, though a unit may elsewhere be a module.
+    const measures = table.columns.some(({ header }) => /^units?$/i.test(header.text)) && columnOf(table, 'actual') >= 0 && columnOf(table, 'code') < 0
+    if (measures) for (const row of table.rows) consumed.add(row.line.index)
+    if (!scans || measures) continue
     consumed.add(table.header.index)
     for (const row of table.rows) {
       rows.set(row.line.index, { table, row })

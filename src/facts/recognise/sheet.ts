@@ -7,6 +7,7 @@ import { findTables, type Table } from '../page/tables.ts'
 import type { Place } from '../reading.ts'
 import { readDates } from '../time.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
+import type { ZoneContext } from '../zone-words.ts'
 
 export interface Sheet {
   vocabulary: Vocabulary
@@ -17,10 +18,16 @@ export interface Sheet {
   fields: Field[]
   /** Order of day and month that the document's own dates prove; null when none does. */
   dayFirst: boolean | null
+  /** Continent whose zone abbreviations count, as far as the document shows where it was made. */
+  zoneContext: ZoneContext
   /** `,` where the document writes 0,25. */
   decimal: ',' | '.' | null
   evidence: Record<string, Place[]>
 }
+
+/** A state or province behind a town, or a North American currency. */
+const NORTH_AMERICA =
+  /,\s?(?:A[BLKRZ]|BC|C[AOT]|D[CE]|FL|GA|HI|I[ADLN]|K[SY]|LA|M[ABDEINOST]|N[BCDEHJLMSTUVY]|O[HKNR]|P[AE]|QC|RI|S[CDK]|T[NX]|UT|V[AT]|W[AIVY]|YT)\b|\b(?:USD|CAD)\b|(?:US|CA|C)\$/
 
 /** Lines that a table of at least two rows has claimed. */
 function tableLines(tables: readonly Table[]): Set<number> {
@@ -43,6 +50,16 @@ function decimalMark(text: string): ',' | '.' | null {
   return points > commas ? '.' : null
 }
 
+/**
+ * Where no date of a document proves the order of day and month: miles without British spelling are American, and there the
+ * month stands first. Anything else is left open. Common practice, no source.
+ */
+function orderByPlace(text: string): boolean | null {
+  const miles = /\d\s?(?:mi|miles|mph)\b|\bmiles\b|\bmileage\b/i.test(text)
+  const british = /\b(?:tyres?|licence|colour|centre|windscreen|bonnet|programme|kilomet|km)\b|£|€/i.test(text)
+  return miles && !british ? false : null
+}
+
 /** Reads a layout into tables and labelled values. */
 export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
   const lines = layout.lines.filter((line) => line.furniture === null)
@@ -56,7 +73,8 @@ export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
     lines,
     tables,
     fields: findFields(layout, vocabulary, (line) => taken.has(line.index)),
-    dayFirst: order === null ? null : order === 'day-first',
+    dayFirst: order === null ? orderByPlace(text) : order === 'day-first',
+    zoneContext: NORTH_AMERICA.test(text) ? 'north-america' : null,
     decimal: decimalMark(text),
     evidence: {},
   }
@@ -80,9 +98,18 @@ export function note(sheet: Sheet, path: string, ...places: Place[]): void {
 /** The dates of a text, in the document's own order of day and month. */
 export function datesIn(sheet: Sheet, text: string): DateReading[] {
   // Where day and month are set apart by points, the day stands first, everywhere that it is written so.
-  return readDates(text, { dayFirst: sheet.dayFirst }).map(({ reading }) =>
+  return readDates(text, { dayFirst: sheet.dayFirst, context: sheet.zoneContext }).map(({ reading }) =>
     reading.alternatives && /\b\d{1,2}\.\s?\d{1,2}\.\s?\d{2,4}/.test(reading.text) ? settleDayMonth(reading, true) : reading,
   )
+}
+
+/**
+ * A number or mark without the words that go on behind it: "6614 for the 2024 Durnholt" is 6614, "YT-88. Progress" is YT-88.
+ */
+export function identifierIn(value: string): string {
+  const words = value.replace(/\s*[([].*$/, '').replace(/,.*$/, '').split(/\s+/)
+  const end = words.findIndex((word, i) => i > 0 && (/^[a-z]{2,}$/.test(word) || /\d[.;]$/.test(words[i - 1] ?? '')))
+  return (end < 0 ? words : words.slice(0, end)).join(' ').replace(/[\s,;.]+$/, '')
 }
 
 /** The text of a cell without line numbers, bullets and rulers before it. */
