@@ -15,7 +15,10 @@ const isCurrent = () => {
 
 if (!isCurrent()) {
   process.stderr.write('Installing the pinned packages (npm ci) …\n')
-  const { status } = spawnSync('npm', ['ci', '--no-audit', '--no-fund'], { stdio: ['ignore', 2, 2], shell: process.platform === 'win32' })
+  const { status } = spawnSync('npm', ['ci', '--no-audit', '--no-fund'], {
+    stdio: ['ignore', 2, 2],
+    shell: process.platform === 'win32',
+  })
   if (status !== 0) {
     process.stderr.write('npm ci failed: see above. The machine needs npm and a package registry it can reach.\n')
     process.exit(status ?? 1)

@@ -1,11 +1,14 @@
 /** The main job from end to end: a packet is opened, its files are read, facts recognised, events ordered, checks judged. */
 import { checks } from './checks/index.ts'
 import type { DocumentFacts } from './facts/document.ts'
+import type { Layout } from './facts/layout.ts'
 import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
+import { settleDocuments } from './facts/recognise/settle.ts'
 import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
+import { IntakeError } from './intake/errors.ts'
 import type { EvidenceFile, FileProblem, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
@@ -31,21 +34,49 @@ export class DeclarationError extends Error {
 
 const baseName = (path: string) => path.slice(path.lastIndexOf('/') + 1)
 
-async function readEvidence(file: EvidenceFile, outside: Outside, vocabulary: Vocabulary, declaration: Declaration | null): Promise<DocumentFacts> {
+interface ReadDocument {
+  facts: DocumentFacts
+  layout: Layout
+}
+
+async function readEvidence(
+  file: EvidenceFile,
+  outside: Outside,
+  vocabulary: Vocabulary,
+  declaration: Declaration | null,
+): Promise<ReadDocument> {
   const bytes = await file.read()
   const reading = await outside.read(bytes, { path: file.path, media: file.media })
   const declared = declaration?.files?.[file.path] ?? declaration?.files?.[baseName(file.path)]
-  const source = { file: file.path, sha256: file.sha256, bytes: file.bytes, media: file.media, ...(declared ? { kind: declared.kind } : {}) }
-  return recogniseDocument(reading, layOut(reading.pages), source, vocabulary)
+  const source = {
+    file: file.path,
+    sha256: file.sha256,
+    bytes: file.bytes,
+    media: file.media,
+    ...(declared ? { kind: declared.kind } : {}),
+  }
+  const layout = layOut(reading.pages)
+  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout }
 }
 
 /** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
-function refusedDocument(problem: FileProblem, vocabulary: Vocabulary): DocumentFacts {
-  const reading: Reading = { media: 'application/octet-stream', pages: [], problems: [{ code: problem.code, message: `${problem.message}. ${problem.mend}` }] }
-  return recogniseDocument(reading, layOut([]), { file: problem.path, sha256: '', bytes: 0, media: reading.media }, vocabulary)
+function refusedDocument(problem: FileProblem, vocabulary: Vocabulary): ReadDocument {
+  const reading: Reading = {
+    media: 'application/octet-stream',
+    pages: [],
+    problems: [{ code: problem.code, message: `${problem.message}. ${problem.mend}` }],
+  }
+  const layout = layOut([])
+  const source = { file: problem.path, sha256: '', bytes: 0, media: reading.media }
+  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout }
 }
 
-async function readAll(intake: IntakePacket, outside: Outside, vocabulary: Vocabulary, declaration: Declaration | null): Promise<DocumentFacts[]> {
+async function readAll(
+  intake: IntakePacket,
+  outside: Outside,
+  vocabulary: Vocabulary,
+  declaration: Declaration | null,
+): Promise<ReadDocument[]> {
   let done = 0
   const documents = await Promise.all(
     intake.files.map(async (file) => {
@@ -71,22 +102,44 @@ function readDeclaration(intake: IntakePacket): Declaration | null {
  * `reviewed` is the day of review, `YYYY-MM-DD`. Throws IntakeError when the packet cannot be opened and
  * DeclarationError when its packet.yaml has faults; a fault of one file is a problem of that document.
  */
-export async function readPacket(path: string, outside: Outside, options: { vocabulary: Vocabulary; reviewed: string }): Promise<Packet> {
+export async function readPacket(
+  path: string,
+  outside: Outside,
+  options: { vocabulary: Vocabulary; reviewed: string },
+): Promise<Packet> {
   const intake = await openPacket(outside.storage, path)
   const declaration = readDeclaration(intake)
-  const documents = await readAll(intake, outside, options.vocabulary, declaration)
+  const read = await readAll(intake, outside, options.vocabulary, declaration)
+  const documents = settleDocuments(
+    read.map(({ facts }) => facts),
+    read.map(({ layout }) => layout),
+    declaration?.job ?? null,
+  )
   return buildPacket({ name: intake.name, digest: intake.digest, reviewed: options.reviewed, documents, declaration })
 }
 
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */
-export async function checkPacket(path: string, outside: Outside, options: { vocabulary: Vocabulary; reviewed: string; rulebook: Rulebook }): Promise<Report> {
+export async function checkPacket(
+  path: string,
+  outside: Outside,
+  options: { vocabulary: Vocabulary; reviewed: string; rulebook: Rulebook },
+): Promise<Report> {
   return judge(await readPacket(path, outside, options), checks, options.rulebook)
 }
 
-/** Reads one file by itself. Throws IntakeError when `path` is no readable file. */
+/** Reads one file by itself. Throws IntakeError when `path` is no file that can be read, or a whole packet. */
 export async function readDocument(path: string, outside: Outside, vocabulary: Vocabulary): Promise<DocumentFacts> {
   const intake = await openPacket(outside.storage, path)
+  if (intake.form !== 'file') {
+    const what = intake.form === 'zip' ? 'a zip' : 'a folder'
+    throw new IntakeError(
+      'not-a-packet',
+      path,
+      `${path} is ${what}, not a single file`,
+      'Name one file, or check the whole as a packet.',
+    )
+  }
   const [document] = await readAll(intake, outside, vocabulary, null)
   if (!document) throw new Error(`${path} holds no file that can be read`)
-  return document
+  return document.facts
 }
