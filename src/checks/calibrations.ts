@@ -1,5 +1,7 @@
 /** The calibrations that a packet's files record, one entry a record, with how each came to its end. */
+
 import type { CalibrationOutcome, CalibrationReading, DocumentFacts } from '../facts/document.ts'
+import { agreesInPosition } from '../facts/position.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { Packet, PacketEvent } from '../packet/packet.ts'
 import { findPlaces, nameSensor } from './places.ts'
@@ -120,7 +122,7 @@ export function sameCalibration(a: CalibrationReading, b: CalibrationReading): b
 /** Do two records speak of the same sensor at the same position, where both state one? */
 export function samePlace(a: CalibrationReading, b: CalibrationReading): boolean {
   if (a.sensor !== b.sensor || (a.sensor === 'other' && a.name !== b.name)) return false
-  return a.position === null || b.position === null || a.position === b.position
+  return agreesInPosition(a.position, b.position)
 }
 
 export interface Successor {

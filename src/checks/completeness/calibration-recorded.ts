@@ -1,3 +1,4 @@
+import { agreesInPosition } from '../../facts/position.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
@@ -62,8 +63,9 @@ function fitOf(required: RequiredCalibration, { reading }: CalibrationRecord): F
 }
 
 function fitPosition({ position }: RequiredCalibration, recorded: string | null): Fit {
-  if (position === null || position === recorded) return 'yes'
-  return recorded === null ? 'perhaps' : 'no'
+  if (position === null) return 'yes'
+  if (recorded === null) return 'perhaps'
+  return agreesInPosition(position, recorded) ? 'yes' : 'no'
 }
 
 function fitMethod({ method }: RequiredCalibration, recorded: string): Fit {

@@ -1,4 +1,5 @@
 import type { DocumentFacts, ModuleReading } from '../../facts/document.ts'
+import { agreesInPosition } from '../../facts/position.ts'
 import type { FilePlace } from '../../facts/reading.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
@@ -149,8 +150,7 @@ function findSensorsOmitted(packet: Packet, pre: Scan, post: Scan, own: readonly
     const name = nameSensor(sensor, position)
     if (outcome === 'not-performed' || !own.includes(sensor) || seen.has(name)) return []
     seen.add(name)
-    const isIts = ({ module }: Listed) =>
-      module.sensor === sensor && (!position || !module.position || module.position === position)
+    const isIts = ({ module }: Listed) => module.sensor === sensor && agreesInPosition(position, module.position)
     if (post.modules.some(isIts) || pre.modules.some(isIts)) return []
     const unclear = post.modules.filter(
       ({ module }) => module.system === 'driver-assistance' && module.sensor === undefined,

@@ -2,6 +2,7 @@
  * The outcome of each recorded calibration's last attempt. An unsuccessful record that a completed one of the same
  * sensor, position and method follows is settled by it; that an attempt failed before is another check's matter.
  */
+import { agreesInPosition } from '../../facts/position.ts'
 import {
   type CalibrationRecord,
   calibrationRecords,
@@ -65,7 +66,7 @@ function isDoneOtherwise(record: CalibrationRecord, records: readonly Calibratio
   return records.some(
     ({ reading }) =>
       reading.sensor === record.reading.sensor &&
-      (reading.position === record.reading.position || reading.position === null) &&
+      agreesInPosition(reading.position, record.reading.position) &&
       finalAttempt(reading).outcome === 'completed',
   )
 }

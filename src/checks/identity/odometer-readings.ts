@@ -82,7 +82,8 @@ export function sumDrives(packet: Packet): number {
   let logged = 0
   let stated = 0
   for (const document of packet.documents) {
-    logged += document.drive?.distanceMetres ?? 0
+    // A record states a drive without a track; what it states is counted with the calibration.
+    if (document.drive && document.drive.points > 0) logged += document.drive.distanceMetres ?? 0
     for (const calibration of document.calibrations ?? []) stated += calibration.distanceMetres ?? 0
   }
   return Math.max(logged, stated) / 1000

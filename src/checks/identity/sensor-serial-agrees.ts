@@ -1,3 +1,4 @@
+import { agreesInPosition } from '../../facts/position.ts'
 import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter } from '../parameters.ts'
@@ -93,7 +94,7 @@ function groupBySensor(statements: readonly SerialStatement[]): Group[] {
 
 function covers([first]: Group, replaced: ReplacedSensor): boolean {
   if (first.sensor !== replaced.sensor) return false
-  return first.position === null || replaced.position === null || first.position === replaced.position
+  return agreesInPosition(first.position, replaced.position)
 }
 
 type Agreement = 'same' | 'short' | 'different'

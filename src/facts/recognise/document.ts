@@ -65,6 +65,14 @@ function readCounts(sheet: Sheet, facts: DocumentFacts): void {
   }
 }
 
+/** The date that belongs to a statement: the first behind its word, else the line's only one. */
+function dateOfStatement(sheet: Sheet, text: string, tokens: readonly string[], hit: { from: number } | undefined) {
+  const dates = datesIn(sheet, text)
+  const word = tokens[hit?.from ?? 0] ?? ''
+  const at = text.toLowerCase().indexOf(word)
+  return datesIn(sheet, at < 0 ? '' : text.slice(at))[0] ?? (dates.length === 1 ? dates[0] : undefined)
+}
+
 function readStatements(sheet: Sheet, facts: DocumentFacts): void {
   const statements: NonNullable<DocumentFacts['statements']> = []
   for (const line of sheet.lines) {
@@ -74,7 +82,7 @@ function readStatements(sheet: Sheet, facts: DocumentFacts): void {
     for (const about of new Set(hits.map((hit) => hit.entries[0]?.key))) {
       if (!about) continue
       if (about === 'codes-cleared' && !/code|fault|dtc|entr|memory/i.test(line.text)) continue
-      const date = datesIn(sheet, line.text)[0]
+      const date = dateOfStatement(sheet, line.text, tokens, hits.find((hit) => hit.entries[0]?.key === about))
       if (about !== 'codes-cleared' && !date) continue
       note(sheet, `statements.${statements.length}`, placeOfCells(line.cells))
       statements.push({ about, text: line.text, ...(date ? { date } : {}) })
@@ -96,6 +104,25 @@ function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
     outcome = line ? 'completed' : null
   }
   facts.alignment = { values: values.map((found) => found.value), outcome: outcome ?? 'unknown' }
+}
+
+/** The drive that a record of one road calibration states: its time and distance, without a track. */
+function readStatedDrive(facts: DocumentFacts): void {
+  const driven = (facts.calibrations ?? []).filter(({ method }) => method === 'dynamic')
+  const [only] = driven
+  if (!only || driven.length > 1 || (only.distanceMetres === undefined && only.durationSeconds === undefined)) return
+  facts.drive = {
+    started: null,
+    ended: null,
+    durationSeconds: only.durationSeconds ?? null,
+    distanceMetres: only.distanceMetres ?? null,
+    points: 0,
+    movingSeconds: null,
+    meanSpeedKmh: null,
+    maxSpeedKmh: null,
+    start: null,
+    end: null,
+  }
 }
 
 function readPhoto(reading: Reading, facts: DocumentFacts): void {
@@ -154,6 +181,7 @@ export function recogniseDocument(reading: Reading, layout: Layout, source: Docu
       }
     }
   }
+  if (kind === 'calibration') readStatedDrive(facts)
   if (kind === 'alignment') readAlignment(sheet, facts)
   if (kind === 'estimate' || kind === 'invoice') {
     const operations = readOperations(sheet, kind === 'invoice')

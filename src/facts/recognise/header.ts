@@ -291,7 +291,7 @@ function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
 }
 
 function volts(sheet: Sheet, field: Field): number | null {
-  const value = readVolts(field.value, { decimal: sheet.decimal })
+  const value = readVolts(field.value, { decimal: sheet.decimal, isValue: true })
   return value !== null && value > 5 && value < 60 ? value : null
 }
 
