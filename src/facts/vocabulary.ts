@@ -119,6 +119,7 @@ export type ColumnRole =
   | 'progress'
   | 'outcome'
   | 'run'
+  | 'at'
   | 'address'
 
 export interface Vocabulary {

@@ -38,7 +38,7 @@ const wordsOf = {
   longitude: new Set(['lon', 'lng', 'long', 'longitude', 'longitud', 'länge', 'laenge', 'längengrad', 'laengengrad']),
   side: new Set(['ns', 'ew', 'dir', 'direction', 'ref', 'hemisphere', 'hemi', 'side']),
   time: new Set(
-    `time timestamp clock datetime date utc gmt elapsed epoch unix t seconds secs sec millis ms runtime localtime gpstime
+    `time when at timestamp clock datetime date utc gmt elapsed epoch unix t seconds secs sec millis ms runtime localtime gpstime
      zeit uhrzeit datum zeitstempel heure hora fecha tiempo tijd ora hhmmss`.split(/\s+/),
   ),
   speed: new Set('speed speeds velocity spd sog vss geschwindigkeit vitesse velocidad snelheid'.split(' ')),

@@ -67,7 +67,8 @@ export interface DriveLog {
 export function driveLogs(packet: Packet): DriveLog[] {
   return packet.documents.flatMap((document, index): DriveLog[] => {
     const { drive } = document
-    if (drive === undefined) return []
+    // A record may state a drive as well; only a log has measured one.
+    if (drive === undefined || document.kind !== 'drive-log') return []
     const seconds = drive.durationSeconds
     const span = seconds === null ? spanBetween(drive.started, drive.ended) : { least: seconds, most: seconds }
     if (span === null) return []

@@ -1,7 +1,7 @@
 /** The odometer readings of a packet, in one unit, with the moment each was taken. */
 import type { DocumentFacts } from '../../facts/document.ts'
 import type { FilePlace } from '../../facts/reading.ts'
-import type { Packet, PacketEvent } from '../../packet/packet.ts'
+import type { EventKind, Packet, PacketEvent } from '../../packet/packet.ts'
 import { findPlaces } from '../places.ts'
 
 export interface OdometerReading {
@@ -56,10 +56,14 @@ export function collectOdometer(packet: Packet): { readings: OdometerReading[]; 
   return { readings, unitless }
 }
 
+const reported: ReadonlySet<EventKind> = new Set<EventKind>(['pre-scan', 'post-scan', 'calibration', 'alignment', 'drive'])
+
 function placeInTime(packet: Packet, document: DocumentFacts, index: number) {
-  const event = packet.events.find((candidate) => candidate.document === index && candidate.kind !== 'photo') ?? null
-  const from = event ? event.earliestStart : document.date?.earliest
-  const to = event ? event.latestEnd : document.date?.latest
+  // What else a file tells of (that codes were cleared, that the vehicle was released) is not when its odometer was read.
+  const events = packet.events.filter((candidate) => candidate.document === index && reported.has(candidate.kind))
+  const event = events.length === 1 ? (events[0] ?? null) : null
+  const from = event ? event.earliestStart : (events[0]?.earliestStart ?? document.date?.earliest)
+  const to = event ? event.latestEnd : (events.at(-1)?.latestEnd ?? document.date?.latest)
   return {
     event,
     from: from ? Date.parse(from) : Number.NEGATIVE_INFINITY,

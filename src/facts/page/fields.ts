@@ -48,7 +48,8 @@ interface Spot {
 const endsLabel = (word: Word | undefined) => word !== undefined && /[:=]$/.test(word.text)
 const isColon = (word: Word | undefined) => word !== undefined && /^[:=]+$/.test(word.text)
 /** Behind such a word a label may start: a comma, a bar, the end of a sentence. */
-const SEPARATOR = /[,;|·•/]$|^[|·•–—-]$|^(?!(?:no|nr|ref|reg|lic|ser|st|mr|mrs|dr|veh|cust|est|inv)\.$)[\p{L}\d()-]*[\p{L}\d)]\.$/iu
+const SEPARATOR =
+  /[,;|·•/]$|^[|·•–—-]$|^(?!(?:no|nr|ref|reg|lic|ser|st|mr|mrs|dr|veh|cust|est|inv)\.$)[\p{L}\d()-]*[\p{L}\d)]\.$/iu
 
 /** "Corvane M4 S/N CM4-118": the mark needs nothing before it. */
 const SERIAL_MARK = /^(?:s\/n|sn|ser\.?|serial)[:.#]?$/i
@@ -131,7 +132,10 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
 
 /** Whatever it is that expires, its date is none of the document's: "Bench check valid to", "Self-test until". */
 function expires(label: string): LabelMeaning[] {
-  const told = /\b(?:until|due|valid|expir\w+|through|renew\w*)\b|\b(?:check\w*|test\w*|verified|inspect\w*|licen[cs]e\w*)\b.*\bto\b/i.test(label)
+  const told =
+    /\b(?:until|due|valid|expir\w+|through|renew\w*)\b|\b(?:check\w*|test\w*|verified|inspect\w*|licen[cs]e\w*)\b.*\bto\b/i.test(
+      label,
+    )
   return told ? [{ key: 'expiry', rank: PARTIAL_RANK }] : []
 }
 
@@ -141,7 +145,11 @@ function spotsIn(cell: Cell, vocabulary: Vocabulary): Spot[] {
   const spots: Spot[] = []
   for (let at = 0; at < cell.words.length; at++) {
     const behind = cell.words[at - 1]
-    const free = at === 0 || SEPARATOR.test(behind?.text ?? '') || isWellFormedVin(behind?.text ?? '') || SERIAL_MARK.test(cell.words[at]?.text ?? '')
+    const free =
+      at === 0 ||
+      SEPARATOR.test(behind?.text ?? '') ||
+      isWellFormedVin(behind?.text ?? '') ||
+      SERIAL_MARK.test(cell.words[at]?.text ?? '')
     const spot = spotAt(cell, at, tokens, vocabulary)
     if (!spot) continue
     if (!free && !(spot.colon && spot.meanings.length > 0)) continue
@@ -198,8 +206,15 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
   for (const line of lines) {
     line.cells.forEach((cell, i) => {
       const before = line.cells[i - 1]
-      if (!isWholeLabel(cell) || spotsByCell.get(cell)?.[0]?.colon || !isWholeLabel(before) || (before && saysOutcome.has(before))) return
-      const asked = before && spotsByCell.get(before)?.[0]?.meanings.some(({ key }) => key === 'outcome' || key === 'progress')
+      if (
+        !isWholeLabel(cell) ||
+        spotsByCell.get(cell)?.[0]?.colon ||
+        !isWholeLabel(before) ||
+        (before && saysOutcome.has(before))
+      )
+        return
+      const asked =
+        before && spotsByCell.get(before)?.[0]?.meanings.some(({ key }) => key === 'outcome' || key === 'progress')
       if (asked && vocabulary.outcomes.whole(vocabulary.tokens(cell.text)).length > 0) saysOutcome.add(cell)
     })
   }
@@ -315,7 +330,8 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
 }
 
 /** Labels that say nothing without the heading above them: "Odometer", beneath it "reading: 58120". */
-const GENERIC = /^(?:no|number|id|name|value|reading|type|serial|version|model|ref|reference|code|date|time|at|by|unit|text|state|status|level|percent|total|count|voltage|mileage|software|release|part)$/
+const GENERIC =
+  /^(?:no|number|id|name|value|reading|type|serial|version|model|ref|reference|code|date|time|at|by|unit|text|state|status|level|percent|total|count|voltage|mileage|software|release|part)$/
 
 /**
  * A label that is unknown or general takes the heading that it stands under with it: structured files and forms name the
@@ -341,11 +357,15 @@ function lendHeadings(fields: Field[], layout: Layout, vocabulary: Vocabulary): 
     if (!heading || heading.words.length > 4) continue
     const above = vocabulary.tokens(heading.text)
     const known =
-      [vocabulary.labels.whole([...above, ...tokens]), vocabulary.labels.whole([...tokens, ...above])].find((entries) => entries.length > 0) ??
-      (general ? vocabulary.labels.whole(above) : [])
+      [vocabulary.labels.whole([...above, ...tokens]), vocabulary.labels.whole([...tokens, ...above])].find(
+        (entries) => entries.length > 0,
+      ) ?? (general ? vocabulary.labels.whole(above) : [])
     const own = tokens.join(' ') === 'unit' ? [] : field.meanings
-    const lent = known.map(({ key, rank }) => ({ key, rank: rank + 5 })).filter(({ key }) => fitOf(key, field.value) !== null)
-    if (lent.length > 0) field.meanings = [...lent, ...own.filter(({ key }) => !lent.some((other) => other.key === key))]
+    const lent = known
+      .map(({ key, rank }) => ({ key, rank: rank + 5 }))
+      .filter(({ key }) => fitOf(key, field.value) !== null)
+    if (lent.length > 0)
+      field.meanings = [...lent, ...own.filter(({ key }) => !lent.some((other) => other.key === key))]
   }
 }
 

@@ -9,7 +9,8 @@ import type { LabelKey, Vocabulary } from '../vocabulary.ts'
 import type { Field } from './fields.ts'
 
 const PROSE_RANK = 2000
-const FILLER = /^(?:was|were|is|are|of|at|on|to|by|in|the|a|an|its|it|showing|shows|showed|stood|stands|reads?|reading|being|under|with|for|from|as|bears?|had|has|number|no|no\.|:|"|')$/i
+const FILLER =
+  /^(?:was|were|is|are|of|at|on|to|by|in|the|a|an|its|it|showing|shows|showed|stood|stands|reads?|reading|being|under|with|for|from|as|bears?|had|has|number|no|no\.|:|"|')$/i
 
 const IDENTIFIER = /^[("']*(?=[A-Z0-9./#-]*\d)[A-Z0-9][A-Z0-9./#-]*[),.;"']*$/
 const NAME = /^\p{Lu}[\p{L}'’-]+[,.;)]*$/u
@@ -29,9 +30,19 @@ function paragraphs(layout: Layout): Paragraph[] {
   for (const line of layout.lines) {
     const last = current.at(-1)
     const cell = line.cells[0]
-    const prose = line.furniture === null && line.cells.length === 1 && cell !== undefined && cell.words.length >= 2 && !cell.words.some((word) => word.cell)
+    const prose =
+      line.furniture === null &&
+      line.cells.length === 1 &&
+      cell !== undefined &&
+      cell.words.length >= 2 &&
+      !cell.words.some((word) => word.cell)
     const goesOn =
-      prose && last !== undefined && last.page === line.page && Math.abs((last.cells[0]?.box[0] ?? 0) - cell.box[0]) < 2 && Math.abs(last.size - line.size) < 0.6 && line.gapAbove < 1.1 * line.size
+      prose &&
+      last !== undefined &&
+      last.page === line.page &&
+      Math.abs((last.cells[0]?.box[0] ?? 0) - cell.box[0]) < 2 &&
+      Math.abs(last.size - line.size) < 0.6 &&
+      line.gapAbove < 1.1 * line.size
     if (!goesOn) flush()
     if (prose) current.push(line)
   }
@@ -61,7 +72,13 @@ function valueLength(key: LabelKey, words: readonly Word[], at: number): number 
       let end = at
       while (end < at + 4 && /^[("']*[A-Z0-9][A-Z0-9./#-]*$/.test(text(end)) && !IDENTIFIER.test(text(end))) end++
       if (!IDENTIFIER.test(text(end))) return 0
-      while (end < at + 4 && /[A-Z0-9]$/.test(text(end)) && /^[A-Z0-9][A-Z0-9./-]*[),.;]*$/.test(text(end + 1)) && /\d/.test(text(end + 1))) end++
+      while (
+        end < at + 4 &&
+        /[A-Z0-9]$/.test(text(end)) &&
+        /^[A-Z0-9][A-Z0-9./-]*[),.;]*$/.test(text(end + 1)) &&
+        /\d/.test(text(end + 1))
+      )
+        end++
       return end - at + 1
     }
     case 'technician':
@@ -75,7 +92,10 @@ function valueLength(key: LabelKey, words: readonly Word[], at: number): number 
     case 'date':
       return /\d/.test(`${text(at)} ${text(at + 1)}`) ? Math.min(7, words.length - at) : 0
     case 'batteryVolts':
-      return /^\d{1,2}[.,]\d/.test(text(at)) && /^\d{1,2}[.,]\d+V|^V/i.test(`${text(at)}${text(at + 1)}`.replace(/^[\d.,]+/, '')) ? 2 : 0
+      return /^\d{1,2}[.,]\d/.test(text(at)) &&
+        /^\d{1,2}[.,]\d+V|^V/i.test(`${text(at)}${text(at + 1)}`.replace(/^[\d.,]+/, ''))
+        ? 2
+        : 0
     case 'duration':
       return /^\d/.test(text(at)) && /^(?:min|minutes?|s|sec\w*|h|hours?)/i.test(text(at + 1)) ? 4 : 0
     default:
@@ -118,7 +138,10 @@ export function findProseFields(layout: Layout, vocabulary: Vocabulary): Field[]
         fields.push({
           meanings: [{ key: entry.key, rank: entry.rank + PROSE_RANK }],
           label: label.map((word) => word.text).join(' '),
-          value: taken.map(({ word }) => word.text).join(' ').replace(/^[("']+|[),.;"']+$/g, ''),
+          value: taken
+            .map(({ word }) => word.text)
+            .join(' ')
+            .replace(/^[("']+|[),.;"']+$/g, ''),
           words: taken.map(({ word }) => word),
           page: first.line.page,
           line: located[at]?.line.index ?? first.line.index,

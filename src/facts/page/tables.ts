@@ -83,7 +83,7 @@ function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   const columns = cells.map((header): Column => ({ roles: rolesOf(header.text, vocabulary), header, group: 0 }))
   const known = columns.filter((column) => column.roles.length > 0).length
   const digits = cells.filter((cell) => /\d/.test(cell.text)).length
-  if (known < 2 || known < 0.6 * cells.length || digits > 1) return null
+  if (known < 2 || known < 0.6 * cells.length || digits > (cells.length <= 3 ? 0 : 1)) return null
   // A heading that stands a second time starts the next group.
   const seen = new Set<string>()
   let group = 0

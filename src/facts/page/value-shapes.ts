@@ -103,12 +103,17 @@ export function fitOf(key: LabelKey, text: string): Fit {
     case 'sensor':
       return short && /\p{L}/u.test(value) && (DATE.exec(value)?.[0].length ?? 0) < 0.4 * value.length ? 'weak' : null
     case 'method':
-      if (/^(?:static|dynamic|zero|initiali[sz]|road |in (?:the )?bay|on the road|with target)/i.test(value)) return 'strong'
+      if (/^(?:static|dynamic|zero|initiali[sz]|road |in (?:the )?bay|on the road|with target)/i.test(value))
+        return 'strong'
       return short && /\p{L}/u.test(value) && !holdsDate(value) ? 'weak' : null
     case 'procedure':
       return /^[A-Z]{2,}[A-Z0-9./-]* ?[A-Z]*\d/.test(value) && words(value) <= 9 ? 'strong' : 'weak'
     case 'outcome':
-      if (/^(?:not )?(?:completed?|successful(?:ly)?|pass(?:ed)?|failed|aborted|learn(?:ed|t)|finished)\b/i.test(value) && words(value) <= 5) return 'strong'
+      if (
+        /^(?:not )?(?:completed?|successful(?:ly)?|pass(?:ed)?|failed|aborted|learn(?:ed|t)|finished)\b/i.test(value) &&
+        words(value) <= 5
+      )
+        return 'strong'
       return words(value) <= 10 && /\p{L}|[✓✔✗✘]/u.test(value) ? 'weak' : null
     default:
       return 'weak'

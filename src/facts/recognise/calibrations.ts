@@ -22,7 +22,17 @@ interface Section {
   place: Place
 }
 
-const SECTION_KEYS: readonly LabelKey[] = ['method', 'started', 'ended', 'outcome', 'progress', 'serial', 'part', 'procedure', 'duration']
+const SECTION_KEYS: readonly LabelKey[] = [
+  'method',
+  'started',
+  'ended',
+  'outcome',
+  'progress',
+  'serial',
+  'part',
+  'procedure',
+  'duration',
+]
 
 /** The outcome that a text states; null when it states none. Negations and unfinished runs win over "completed". */
 export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutcome | null {
@@ -42,7 +52,9 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(line.text)
   let text = line.text
   if (labelled?.[1] && labelled[2]) {
-    const keys = vocabulary.labels.whole(vocabulary.tokens(labelled[1].replace(/\s*\d+$/, ''))).map((entry) => entry.key)
+    const keys = vocabulary.labels
+      .whole(vocabulary.tokens(labelled[1].replace(/\s*\d+$/, '')))
+      .map((entry) => entry.key)
     if (!keys.includes('sensor')) return null
     text = labelled[2]
   } else if (line.cells.length === 2) {
@@ -60,7 +72,14 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null
   const found = sensorOf(text.replace(/\([^)]*\)/g, ' '), vocabulary) ?? sensorOf(text, vocabulary)
   if (!found || found.sensor === 'other') return null
-  const core = vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).filter((token) => !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar)$/.test(token))
+  const core = vocabulary
+    .tokens(text.replace(/\([^)]*\)/g, ' '))
+    .filter(
+      (token) =>
+        !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar)$/.test(
+          token,
+        ),
+    )
   const share = found.share * vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).length
   if (core.length > share) return null
   return { sensor: found.sensor, name: bareName(text) }
@@ -68,7 +87,9 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
 
 /** The parts of a record that tell of one sensor each. */
 function findSections(sheet: Sheet): Section[] {
-  const tableRows = new Set(sheet.tables.filter((table) => table.rows.length > 1).flatMap((table) => table.rows.map((row) => row.line.index)))
+  const tableRows = new Set(
+    sheet.tables.filter((table) => table.rows.length > 1).flatMap((table) => table.rows.map((row) => row.line.index)),
+  )
   const last = (sheet.lines.at(-1)?.index ?? 0) + 1
   const candidates: Section[] = []
   for (const line of sheet.lines) {
@@ -81,9 +102,15 @@ function findSections(sheet: Sheet): Section[] {
   candidates.forEach((section, i) => {
     const to = candidates[i + 1]?.from ?? last
     const rich = sheet.fields.some(
-      (field) => field.line >= section.from && field.line < to && field.meanings.some(({ key }) => SECTION_KEYS.includes(key)),
+      (field) =>
+        field.line >= section.from && field.line < to && field.meanings.some(({ key }) => SECTION_KEYS.includes(key)),
     )
-    const tabled = sheet.tables.some((table) => table.header.index > section.from && table.header.index < to && (columnOf(table, 'outcome') >= 0 || columnOf(table, 'actual') >= 0))
+    const tabled = sheet.tables.some(
+      (table) =>
+        table.header.index > section.from &&
+        table.header.index < to &&
+        (columnOf(table, 'outcome') >= 0 || columnOf(table, 'actual') >= 0),
+    )
     if (rich || tabled) sections.push({ ...section, to })
   })
   return sections.map((section, i) => ({ ...section, to: sections[i + 1]?.from ?? last }))
@@ -104,7 +131,13 @@ interface Draft {
   documentDate: DateReading | undefined
 }
 
-function takeField(draft: Draft, key: LabelKey, from: number, to: number, accept: (field: Field) => boolean): Field | null {
+function takeField(
+  draft: Draft,
+  key: LabelKey,
+  from: number,
+  to: number,
+  accept: (field: Field) => boolean,
+): Field | null {
   return fieldsFor(draft.sheet, key, from, to).find(accept) ?? null
 }
 
@@ -113,13 +146,32 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   const { sheet } = draft
   const { vocabulary } = sheet
   const path = `calibrations.${draft.at}`
-  const sensorField = takeField(draft, 'sensor', from, to, (field) => (sensorOf(field.value, vocabulary)?.sensor ?? 'other') !== 'other')
+  const sensorField = takeField(
+    draft,
+    'sensor',
+    from,
+    to,
+    (field) => (sensorOf(field.value, vocabulary)?.sensor ?? 'other') !== 'other',
+  )
   const title = sheet.lines.slice(0, 8).map((line) => line.text)
-  const titled = section ? null : title.map((text) => ({ text, found: sensorOf(text, vocabulary) })).find(({ found }) => found && found.sensor !== 'other')
-  const sensor = section?.sensor ?? (sensorField ? sensorOf(sensorField.value, vocabulary)?.sensor : undefined) ?? titled?.found?.sensor
+  const titled = section
+    ? null
+    : title
+        .map((text) => ({ text, found: sensorOf(text, vocabulary) }))
+        .find(({ found }) => found && found.sensor !== 'other')
+  const sensor =
+    section?.sensor ??
+    (sensorField ? sensorOf(sensorField.value, vocabulary)?.sensor : undefined) ??
+    titled?.found?.sensor
   if (!sensor) return null
   const name = section?.name ?? sensorField?.value ?? titled?.text ?? ''
-  const reading: CalibrationReading = { sensor, position: null, method: 'unknown', outcome: 'unknown', name: bareName(name) }
+  const reading: CalibrationReading = {
+    sensor,
+    position: null,
+    method: 'unknown',
+    outcome: 'unknown',
+    name: bareName(name),
+  }
   const sensorPlace = section?.place ?? sensorField?.place
   if (sensorPlace) note(sheet, path, sensorPlace)
   const take = (key: LabelKey, accept: (field: Field) => boolean) => {
@@ -136,7 +188,11 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   reading.method =
     (method && methodOf(method.value, vocabulary)) ??
     methodOf(name, vocabulary) ??
-    title.map((text) => (/calibrat|aim|learn|initiali|adjust|zero|static|dynamic/i.test(text) ? methodOf(text, vocabulary) : null)).find((found) => found) ??
+    title
+      .map((text) =>
+        /calibrat|aim|learn|initiali|adjust|zero|static|dynamic/i.test(text) ? methodOf(text, vocabulary) : null,
+      )
+      .find((found) => found) ??
     'unknown'
   const isRunDate = (field: Field) => dateWithDay(sheet, field.value, draft.documentDate) !== null
   const started = take('started', isRunDate)
@@ -151,7 +207,8 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (duration) reading.durationSeconds = readDuration(duration.value, { colon: 'mm:ss' })?.seconds ?? 0
   const distance = take('distance', (field) => readDistance(field.value, { decimal: sheet.decimal }) !== null)
   if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
-  const isSectionField = (field: Field) => section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
+  const isSectionField = (field: Field) =>
+    section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
   const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field))
   if (serial) reading.serial = identifierIn(serial.value)
   const part = take('part', (field) => /\d/.test(field.value))
@@ -169,7 +226,10 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
       note(sheet, `${path}.progress`, ...(sheet.evidence[`${path}.readings.${readings.length - 1}`] ?? []))
     }
   }
-  const outcome = take('outcome', (field) => outcomeOf(field.value, vocabulary) !== null && !isValueTableLine(sheet, field.line))
+  const outcome = take(
+    'outcome',
+    (field) => outcomeOf(field.value, vocabulary) !== null && !isValueTableLine(sheet, field.line),
+  )
   if (outcome) {
     reading.outcome = outcomeOf(outcome.value, vocabulary) ?? 'unknown'
     if (reading.progressPercent === undefined) {
@@ -213,11 +273,23 @@ function readRange(draft: Draft, reading: CalibrationReading, from: number, to: 
   const { sheet } = draft
   for (const line of sheet.lines) {
     if (line.index < from || line.index >= to) continue
-    const found = /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4})?)\s*(?:to|until|till|-|–|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(line.text)
+    const found =
+      /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4})?)\s*(?:to|until|till|-|–|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(
+        line.text,
+      )
     if (!found?.[1] || !found[2] || /\b(?:valid|due|licen[cs]e)\b/i.test(line.text)) continue
     const start = dateWithDay(sheet, found[1], draft.documentDate)
     const end = dateWithDay(sheet, found[2], start ?? draft.documentDate)
-    if (!start || !end || start.local === null || end.local === null || start.local.length < 16 || end.local.length < 16 || end.local < start.local) continue
+    if (
+      !start ||
+      !end ||
+      start.local === null ||
+      end.local === null ||
+      start.local.length < 16 ||
+      end.local.length < 16 ||
+      end.local < start.local
+    )
+      continue
     reading.started = start
     reading.ended ??= end
     note(sheet, `calibrations.${draft.at}.started`, placeOfCells(line.cells))
@@ -234,7 +306,18 @@ function readOutcomeLine(draft: Draft, reading: CalibrationReading, from: number
   for (const line of [...lines].reverse()) {
     if (line.cells.length > 2 || line.text.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
     const tokens = vocabulary.tokens(line.text)
-    const hits = vocabulary.outcomes.within(tokens).filter((hit) => hit.entries[0] && !(hit.length === 1 && /^(?:ok|good|set|pass|in|error|open|bad|positive|negative|red|green|valid|normal|running|done|reached|stored|learned|adjusted)$/.test(tokens[hit.from] ?? '')))
+    const hits = vocabulary.outcomes
+      .within(tokens)
+      .filter(
+        (hit) =>
+          hit.entries[0] &&
+          !(
+            hit.length === 1 &&
+            /^(?:ok|good|set|pass|in|error|open|bad|positive|negative|red|green|valid|normal|running|done|reached|stored|learned|adjusted)$/.test(
+              tokens[hit.from] ?? '',
+            )
+          ),
+      )
     const covered = hits.reduce((sum, hit) => sum + hit.length, 0)
     const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(line.text)
     if (covered === 0 || (covered < 0.5 * tokens.length && !about)) continue
@@ -258,7 +341,9 @@ function readProgress(draft: Draft, from: number, to: number): NonNullable<Calib
   for (const line of sheet.lines) {
     if (line.index < from || line.index >= to || line.cells.length > 4) continue
     const percentCell = line.cells.find((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
-    const timeCell = line.cells.find((cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null)
+    const timeCell = line.cells.find(
+      (cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null,
+    )
     const percent = percentCell ? readPercent(percentCell.text) : null
     if (!percentCell || !timeCell || percent === null || line.cells[0] !== timeCell) continue
     const at = dateWithDay(sheet, timeCell.text, draft.documentDate)
@@ -294,7 +379,10 @@ function readAttempts(draft: Draft, from: number, to: number): CalibrationAttemp
   // "Attempt 1: stopped at 38 %", "1st run … 2nd run …"
   for (const line of sheet.lines) {
     if (line.index < from || line.index >= to) continue
-    const found = /^\W*(?:attempt|run|try|trial|pass|cycle)\s*(?:no\.?\s*)?#?(\d)\b[\s:.–-]*(.+)$|^\W*(\d)(?:st|nd|rd|th)\s+(?:attempt|run|try|trial|pass)\b[\s:.–-]*(.+)$/i.exec(line.text)
+    const found =
+      /^\W*(?:attempt|run|try|trial|pass|cycle)\s*(?:no\.?\s*)?#?(\d)\b[\s:.–-]*(.+)$|^\W*(\d)(?:st|nd|rd|th)\s+(?:attempt|run|try|trial|pass)\b[\s:.–-]*(.+)$/i.exec(
+        line.text,
+      )
     const text = found?.[2] ?? found?.[4]
     const outcome = text ? outcomeOf(text, sheet.vocabulary) : null
     if (!text || !outcome) continue
@@ -313,7 +401,9 @@ function readAttempts(draft: Draft, from: number, to: number): CalibrationAttemp
 function readRows(sheet: Sheet, table: Table, documentDate: DateReading | undefined): CalibrationReading[] {
   const { vocabulary } = sheet
   const sensorColumn = columnOf(table, 'sensor')
-  const telling = (['method', 'outcome', 'started', 'progress'] as const).filter((role) => columnOf(table, role) >= 0 && columnOf(table, role) !== sensorColumn)
+  const telling = (['method', 'outcome', 'started', 'progress'] as const).filter(
+    (role) => columnOf(table, role) >= 0 && columnOf(table, role) !== sensorColumn,
+  )
   if (sensorColumn < 0 || telling.length < 2) return []
   const found: CalibrationReading[] = []
   const byKey = new Map<string, CalibrationReading>()
@@ -339,7 +429,15 @@ function readRows(sheet: Sheet, table: Table, documentDate: DateReading | undefi
   return found
 }
 
-function readRow(sheet: Sheet, table: Table, row: TableRow, sensorCell: Cell, sensor: Sensor, documentDate: DateReading | undefined, at: number): CalibrationReading {
+function readRow(
+  sheet: Sheet,
+  table: Table,
+  row: TableRow,
+  sensorCell: Cell,
+  sensor: Sensor,
+  documentDate: DateReading | undefined,
+  at: number,
+): CalibrationReading {
   const { vocabulary } = sheet
   const text = (role: Parameters<typeof columnOf>[1]) => {
     const cell = cellOf(table, row, role)
@@ -367,14 +465,20 @@ function readRow(sheet: Sheet, table: Table, row: TableRow, sensorCell: Cell, se
     const keys = vocabulary.labels.whole(vocabulary.tokens(column.header.text)).map((entry) => entry.key)
     if (!cell) continue
     if (keys.includes('procedure')) reading.procedure ??= cell.text.replace(TIDY, '')
-    if (keys.includes('duration')) reading.durationSeconds ??= readDuration(cell.text, { colon: 'mm:ss' })?.seconds ?? Number.NaN
+    if (keys.includes('duration'))
+      reading.durationSeconds ??= readDuration(cell.text, { colon: 'mm:ss' })?.seconds ?? Number.NaN
+    const distance = keys.includes('distance') ? readDistance(cell.text, { decimal: sheet.decimal }) : null
+    if (distance !== null) reading.distanceMetres ??= Math.round(distance)
     if (keys.includes('serial')) reading.serial ??= cell.text
     if (keys.includes('part') && /\d/.test(cell.text)) reading.part ??= cell.text
-    if (keys.includes('position') && reading.position === null) reading.position = positionOf(cell.text, sensor, vocabulary)
-    if (keys.includes('progress') && reading.progressPercent === undefined && /^\d{1,3}$/.test(cell.text)) reading.progressPercent = Number(cell.text)
+    if (keys.includes('position') && reading.position === null)
+      reading.position = positionOf(cell.text, sensor, vocabulary)
+    if (keys.includes('progress') && reading.progressPercent === undefined && /^\d{1,3}$/.test(cell.text))
+      reading.progressPercent = Number(cell.text)
   }
   if (Number.isNaN(reading.durationSeconds)) delete reading.durationSeconds
-  if (reading.progressPercent === undefined && /^\d{1,3}$/.test(text('progress') ?? '')) reading.progressPercent = Number(text('progress'))
+  if (reading.progressPercent === undefined && /^\d{1,3}$/.test(text('progress') ?? ''))
+    reading.progressPercent = Number(text('progress'))
   note(sheet, `calibrations.${at}`, placeOfCells(row.cells.filter((cell): cell is Cell => cell !== null)))
   return reading
 }
@@ -406,7 +510,18 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
 /** What the page around a single calibration's row says of it. */
 function completeFromPage(sheet: Sheet, reading: CalibrationReading, documentDate: DateReading | undefined): void {
   const kept = { ...sheet.evidence }
-  const page = readSection({ sheet, at: 0, documentDate }, { sensor: reading.sensor, name: reading.name ?? '', from: 0, to: Number.POSITIVE_INFINITY, place: kept['calibrations.0']?.[0] ?? { page: 1, box: [0, 0, 0, 0], text: '' } }, 0, Number.POSITIVE_INFINITY)
+  const page = readSection(
+    { sheet, at: 0, documentDate },
+    {
+      sensor: reading.sensor,
+      name: reading.name ?? '',
+      from: 0,
+      to: Number.POSITIVE_INFINITY,
+      place: kept['calibrations.0']?.[0] ?? { page: 1, box: [0, 0, 0, 0], text: '' },
+    },
+    0,
+    Number.POSITIVE_INFINITY,
+  )
   for (const [key, value] of Object.entries(page ?? {})) {
     const have = reading[key as keyof CalibrationReading]
     if (have === undefined || have === null || have === 'unknown') Object.assign(reading, { [key]: value })
@@ -415,7 +530,8 @@ function completeFromPage(sheet: Sheet, reading: CalibrationReading, documentDat
 
 /** Whether two parts can speak of one calibration: nothing that both say differs. */
 function agree(a: CalibrationReading, b: CalibrationReading): boolean {
-  const same = <Value>(x: Value | null | undefined, y: Value | null | undefined) => x === undefined || y === undefined || x === null || y === null || x === 'unknown' || y === 'unknown' || x === y
+  const same = <Value>(x: Value | null | undefined, y: Value | null | undefined) =>
+    x === undefined || y === undefined || x === null || y === null || x === 'unknown' || y === 'unknown' || x === y
   return (
     a.sensor === b.sensor &&
     same(a.position, b.position) &&
@@ -434,7 +550,8 @@ function agree(a: CalibrationReading, b: CalibrationReading): boolean {
  * contradict each other in nothing and neither tells the whole alone.
  */
 function joinParts(sheet: Sheet, found: CalibrationReading[]): CalibrationReading[] {
-  const whole = (reading: CalibrationReading) => reading.outcome !== 'unknown' && (reading.started !== undefined || reading.method !== 'unknown')
+  const whole = (reading: CalibrationReading) =>
+    reading.outcome !== 'unknown' && (reading.started !== undefined || reading.method !== 'unknown')
   const joined: CalibrationReading[] = []
   const evidence = new Map<string, Place[]>()
   found.forEach((reading, from) => {
@@ -442,8 +559,14 @@ function joinParts(sheet: Sheet, found: CalibrationReading[]): CalibrationReadin
     const known = joined[at]
     const to = known ? at : joined.length
     for (const [path, places] of Object.entries(sheet.evidence)) {
-      const rest = path === `calibrations.${from}` ? '' : path.startsWith(`calibrations.${from}.`) ? path.slice(`calibrations.${from}`.length) : null
-      if (rest !== null) evidence.set(`calibrations.${to}${rest}`, [...(evidence.get(`calibrations.${to}${rest}`) ?? []), ...places])
+      const rest =
+        path === `calibrations.${from}`
+          ? ''
+          : path.startsWith(`calibrations.${from}.`)
+            ? path.slice(`calibrations.${from}`.length)
+            : null
+      if (rest !== null)
+        evidence.set(`calibrations.${to}${rest}`, [...(evidence.get(`calibrations.${to}${rest}`) ?? []), ...places])
     }
     if (!known) {
       joined.push(reading)
@@ -462,7 +585,12 @@ function joinParts(sheet: Sheet, found: CalibrationReading[]): CalibrationReadin
 }
 
 /** A closing table that names each sensor again says what its own part left unsaid. */
-function completeFromSummary(sheet: Sheet, table: Table, found: CalibrationReading[], documentDate: DateReading | undefined): void {
+function completeFromSummary(
+  sheet: Sheet,
+  table: Table,
+  found: CalibrationReading[],
+  documentDate: DateReading | undefined,
+): void {
   const sensorColumn = columnOf(table, 'sensor')
   if (sensorColumn < 0 || columnOf(table, 'least') >= 0 || columnOf(table, 'limits') >= 0) return
   for (const row of table.rows) {
@@ -471,17 +599,38 @@ function completeFromSummary(sheet: Sheet, table: Table, found: CalibrationReadi
     if (!cell || !sensor || sensor === 'other') continue
     const told = readRow(sheet, table, row, cell, sensor, documentDate, -1)
     delete sheet.evidence['calibrations.-1']
-    const same = found.filter((other) => other.sensor === sensor && (told.position === null || other.position === null || other.position === told.position) && (told.method === 'unknown' || other.method === 'unknown' || other.method === told.method))
+    const same = found.filter(
+      (other) =>
+        other.sensor === sensor &&
+        (told.position === null || other.position === null || other.position === told.position) &&
+        (told.method === 'unknown' || other.method === 'unknown' || other.method === told.method),
+    )
     const [only] = same
     if (!only || same.length > 1) continue
     const path = `calibrations.${found.indexOf(only)}`
     const place = placeOfCells(row.cells.filter((other): other is Cell => other !== null))
     const fill = <Key extends keyof CalibrationReading>(key: Key) => {
-      if ((only[key] !== undefined && only[key] !== 'unknown' && only[key] !== null) || told[key] === undefined || told[key] === null || told[key] === 'unknown') return
+      if (
+        (only[key] !== undefined && only[key] !== 'unknown' && only[key] !== null) ||
+        told[key] === undefined ||
+        told[key] === null ||
+        told[key] === 'unknown'
+      )
+        return
       only[key] = told[key]
       note(sheet, `${path}.${key}`, place)
     }
-    for (const key of ['outcome', 'progressPercent', 'method', 'serial', 'part', 'started', 'ended', 'durationSeconds'] as const) fill(key)
+    for (const key of [
+      'outcome',
+      'progressPercent',
+      'method',
+      'serial',
+      'part',
+      'started',
+      'ended',
+      'durationSeconds',
+    ] as const)
+      fill(key)
   }
 }
 

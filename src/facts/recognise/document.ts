@@ -32,12 +32,19 @@ function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: n
     if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text)) continue
     const tokens = vocabulary.tokens(line.text)
     if (tokens.length > 20 || tokens.length < 2) continue
-    const told = key === 'codeCount' ? /(?<![\d.,-])(\d{1,3}|no|zero)\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\b(?!\s*\d)/i.exec(line.text) : null
+    const told =
+      key === 'codeCount'
+        ? /(?<![\d.,-])(\d{1,3}|no|zero)\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\b(?!\s*\d)/i.exec(
+            line.text,
+          )
+        : null
     if (told && tokens.length > 3) return { count: /^\d/.test(told[1] ?? '') ? Number(told[1]) : 0, line: line.index }
     for (let i = 0; i + 1 < tokens.length; i++) {
       const token = tokens[i] ?? ''
       if (!/^\d{1,3}$/.test(token) && token !== 'no' && token !== 'zero') continue
-      const hit = vocabulary.labels.allAt(tokens, i + 1).find(({ entries }) => entries.some((entry) => entry.key === key))
+      const hit = vocabulary.labels
+        .allAt(tokens, i + 1)
+        .find(({ entries }) => entries.some((entry) => entry.key === key))
       // The number of a module list's own row ("1 DTC") is no count of the document.
       if (hit && (tokens.length > hit.length + 1 || line.cells.length === 1) && !(token === 'no' && tokens.length > 4))
         return { count: /^\d/.test(token) ? Number(token) : 0, line: line.index }
@@ -49,7 +56,9 @@ function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: n
 function readCounts(sheet: Sheet, facts: DocumentFacts): void {
   for (const key of ['codeCount', 'moduleCount'] as const) {
     const target = key === 'codeCount' ? 'statedCodeCount' : 'statedModuleCount'
-    const field = fieldsFor(sheet, key).find(({ value }) => /^\(?(?:\d{1,3}\b(?![.,/:-]\d)|none|no\b|nil|zero)/i.test(value))
+    const field = fieldsFor(sheet, key).find(({ value }) =>
+      /^\(?(?:\d{1,3}\b(?![.,/:-]\d)|none|no\b|nil|zero)/i.test(value),
+    )
     if (field) {
       const digits = /\d+/.exec(field.value)?.[0]
       facts[target] = digits === undefined ? 0 : Number(digits)
@@ -82,7 +91,12 @@ function readStatements(sheet: Sheet, facts: DocumentFacts): void {
     for (const about of new Set(hits.map((hit) => hit.entries[0]?.key))) {
       if (!about) continue
       if (about === 'codes-cleared' && !/code|fault|dtc|entr|memory/i.test(line.text)) continue
-      const date = dateOfStatement(sheet, line.text, tokens, hits.find((hit) => hit.entries[0]?.key === about))
+      const date = dateOfStatement(
+        sheet,
+        line.text,
+        tokens,
+        hits.find((hit) => hit.entries[0]?.key === about),
+      )
       if (about !== 'codes-cleared' && !date) continue
       note(sheet, `statements.${statements.length}`, placeOfCells(line.cells))
       statements.push({ about, text: line.text, ...(date ? { date } : {}) })
@@ -100,7 +114,10 @@ function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
   let outcome = field ? outcomeOf(field.value, sheet.vocabulary) : null
   if (field) note(sheet, 'alignment.outcome', field.place)
   if (!outcome) {
-    const line = sheet.lines.find(({ text, cells }) => cells.length === 1 && /align|geometry|result/i.test(text) && outcomeOf(text, sheet.vocabulary) === 'completed')
+    const line = sheet.lines.find(
+      ({ text, cells }) =>
+        cells.length === 1 && /align|geometry|result/i.test(text) && outcomeOf(text, sheet.vocabulary) === 'completed',
+    )
     outcome = line ? 'completed' : null
   }
   facts.alignment = { values: values.map((found) => found.value), outcome: outcome ?? 'unknown' }
@@ -129,7 +146,12 @@ function readPhoto(reading: Reading, facts: DocumentFacts): void {
   const { picture } = reading
   if (!picture) return
   const taken = picture.taken
-    ? { text: picture.taken, local: picture.taken.slice(0, 19), offset: picture.offset, ...instantBounds(picture.taken.slice(0, 19), picture.offset) }
+    ? {
+        text: picture.taken,
+        local: picture.taken.slice(0, 19),
+        offset: picture.offset,
+        ...instantBounds(picture.taken.slice(0, 19), picture.offset),
+      }
     : null
   facts.photo = { taken, location: picture.location }
   if (picture.camera) facts.photo.camera = picture.camera
@@ -140,7 +162,12 @@ function readPhoto(reading: Reading, facts: DocumentFacts): void {
  * Turns a reading into facts. Never throws for what a file holds; what is not there is absent, and what is doubtful is left
  * out with a problem that says so.
  */
-export function recogniseDocument(reading: Reading, layout: Layout, source: DocumentSource, vocabulary: Vocabulary): DocumentFacts {
+export function recogniseDocument(
+  reading: Reading,
+  layout: Layout,
+  source: DocumentSource,
+  vocabulary: Vocabulary,
+): DocumentFacts {
   const sheet = readSheet(layout, vocabulary)
   const told = source.kind ? { kind: source.kind, from: 'declared' as const } : tellKind(sheet, reading, source.file)
   const { kind } = told
@@ -156,7 +183,8 @@ export function recogniseDocument(reading: Reading, layout: Layout, source: Docu
   }
   if (reading.pageCount !== undefined) facts.pages = reading.pageCount
   const before = kind === 'calibration' ? firstSectionLine(sheet) : Number.POSITIVE_INFINITY
-  Object.assign(facts, readHeader(sheet, kind, before))
+  const { header, dateIsOfSaving } = readHeader(sheet, kind, before)
+  Object.assign(facts, header)
   if (isScan(kind)) {
     const scan = readScan(sheet)
     facts.modules = scan.modules.map((found) => found.reading)
@@ -171,14 +199,10 @@ export function recogniseDocument(reading: Reading, layout: Layout, source: Docu
   }
   if (kind === 'calibration') {
     facts.calibrations = readCalibrations(sheet, facts.date)
-    if (!facts.date) {
-      const first = facts.calibrations[0]
-      const date = first?.ended ?? first?.started
-      if (date) {
-        facts.date = date
-        const places = sheet.evidence['calibrations.0.ended'] ?? sheet.evidence['calibrations.0.started'] ?? []
-        note(sheet, 'date', ...places)
-      }
+    const date = facts.calibrations[0]?.started ?? facts.calibrations[0]?.ended
+    if (date && (!facts.date || dateIsOfSaving)) {
+      facts.date = date
+      sheet.evidence.date = sheet.evidence['calibrations.0.started'] ?? sheet.evidence['calibrations.0'] ?? []
     }
   }
   if (kind === 'calibration') readStatedDrive(facts)

@@ -11,7 +11,8 @@ function momentOf(track: Track, seconds: number | null): DateReading | null {
   const instant = formatInstant(Math.floor(seconds))
   const local = instant.slice(0, 19)
   if (track.clock === 'utc') return { text: instant, local, offset: '+00:00', ...instantBounds(local, '+00:00') }
-  if (track.clock === 'local') return { text: local.replace('T', ' '), local, offset: track.offset, ...instantBounds(local, track.offset) }
+  if (track.clock === 'local')
+    return { text: local.replace('T', ' '), local, offset: track.offset, ...instantBounds(local, track.offset) }
   if (track.startedLocal === null) return null
   const base = Date.parse(`${track.startedLocal}Z`) / 1000
   const at = formatInstant(Math.floor(base + seconds)).slice(0, 19)
@@ -35,7 +36,11 @@ export function measureDrive(track: Track): DriveReading | null {
     if (!anchor) break
     const step = distanceMetres([anchor.latitude, anchor.longitude], [point.latitude, point.longitude])
     // A receiver at rest wanders by decimetres: such steps add up to a drive that never was.
-    const speed = point.speed ?? (point.time !== null && anchor.time !== null && point.time > anchor.time ? step / (point.time - anchor.time) : step)
+    const speed =
+      point.speed ??
+      (point.time !== null && anchor.time !== null && point.time > anchor.time
+        ? step / (point.time - anchor.time)
+        : step)
     if (speed < 0.5 && step < 3) continue
     distance += step
     anchor = point

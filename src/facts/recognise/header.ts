@@ -12,7 +12,17 @@ import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
 
 type Header = Pick<
   DocumentFacts,
-  'vin' | 'vins' | 'date' | 'odometer' | 'vehicle' | 'plate' | 'jobNumber' | 'claimNumber' | 'batteryVolts' | 'technician' | 'instrument'
+  | 'vin'
+  | 'vins'
+  | 'date'
+  | 'odometer'
+  | 'vehicle'
+  | 'plate'
+  | 'jobNumber'
+  | 'claimNumber'
+  | 'batteryVolts'
+  | 'technician'
+  | 'instrument'
 >
 
 function readVins(sheet: Sheet, header: Header): void {
@@ -20,7 +30,8 @@ function readVins(sheet: Sheet, header: Header): void {
   const add = (value: string, place: Place, labelled: boolean) => {
     const have = found.get(value)
     if (have) {
-      if (!have.places.some((other) => other.page === place.page && other.box.join() === place.box.join())) have.places.push(place)
+      if (!have.places.some((other) => other.page === place.page && other.box.join() === place.box.join()))
+        have.places.push(place)
       have.labelled ||= labelled
     } else found.set(value, { places: [place], labelled })
   }
@@ -29,7 +40,8 @@ function readVins(sheet: Sheet, header: Header): void {
     for (const { vin } of vins) add(vin, placeOf(field.page, field.words), true)
     if (vins.length === 0) {
       const partial = field.value.replace(/[\s*.…xX-]+/g, (gap) => (/[xX]/.test(gap) && gap.length === 1 ? gap : ''))
-      if (/^[A-HJ-NPR-Z0-9]{6,16}$/.test(partial) && /\d{4}$/.test(partial)) add(partial, placeOf(field.page, field.words), true)
+      if (/^[A-HJ-NPR-Z0-9]{6,16}$/.test(partial) && /\d{4}$/.test(partial))
+        add(partial, placeOf(field.page, field.words), true)
     }
   }
   for (const line of sheet.layout.lines) {
@@ -47,7 +59,10 @@ function readVins(sheet: Sheet, header: Header): void {
   }
   if (found.size === 0) return
   const full = [...found].sort(
-    ([a, x], [b, y]) => Number(b.length === 17) - Number(a.length === 17) || Number(y.labelled) - Number(x.labelled) || y.places.length - x.places.length,
+    ([a, x], [b, y]) =>
+      Number(b.length === 17) - Number(a.length === 17) ||
+      Number(y.labelled) - Number(x.labelled) ||
+      y.places.length - x.places.length,
   )
   const first = full[0]
   if (!first) return
@@ -57,9 +72,16 @@ function readVins(sheet: Sheet, header: Header): void {
 }
 
 /** The date of the document: labelled with a time, labelled, or standing alone near the top or beside the heading. */
-function readDocumentDate(sheet: Sheet, kind: DocumentKind, before: number): { date: DateReading; place: Place } | null {
+function readDocumentDate(
+  sheet: Sheet,
+  kind: DocumentKind,
+  before: number,
+): { date: DateReading; place: Place; saved?: boolean } | null {
   // "Scan time: 27 Jan 2026 09:12": a label of a time of day may hold the day as well.
-  const labelled = [...fieldsFor(sheet, 'date'), ...fieldsFor(sheet, 'time').filter((field) => !field.meanings.some(({ key }) => key === 'date'))]
+  const labelled = [
+    ...fieldsFor(sheet, 'date'),
+    ...fieldsFor(sheet, 'time').filter((field) => !field.meanings.some(({ key }) => key === 'date')),
+  ]
   const dated = labelled.flatMap((field) => {
     const date = datesIn(sheet, field.value)[0]
     if (!date) return []
@@ -68,22 +90,33 @@ function readDocumentDate(sheet: Sheet, kind: DocumentKind, before: number): { d
   })
   // Inside a calibration's own part, dates belong to that calibration, unless nothing else is dated.
   const outside = dated.filter(({ field }) => field.line < before)
-  const pool = outside.length > 0 ? outside : dated.filter(({ field }) => !field.meanings.some(({ key }) => key === 'started' || key === 'ended'))
+  const pool =
+    outside.length > 0
+      ? outside
+      : dated.filter(({ field }) => !field.meanings.some(({ key }) => key === 'started' || key === 'ended'))
   // Printed at the head, it dates the document; in a footer it says when somebody pressed a button.
   const head = sheet.lines[Math.floor(sheet.lines.length / 4)]?.index ?? 0
-  const weak = ({ field, rank }: (typeof pool)[number]) => rank >= PARTIAL_RANK || (SAVED.test(field.label) && field.line > head)
-  const ordered = [...pool].sort((a, b) => Number(weak(a)) - Number(weak(b)) || hasTime(b.date) - hasTime(a.date) || a.rank - b.rank || a.field.line - b.field.line)
+  const weak = ({ field, rank }: (typeof pool)[number]) =>
+    rank >= PARTIAL_RANK || (SAVED.test(field.label) && field.line > head)
+  const ordered = [...pool].sort(
+    (a, b) =>
+      Number(weak(a)) - Number(weak(b)) ||
+      hasTime(b.date) - hasTime(a.date) ||
+      a.rank - b.rank ||
+      a.field.line - b.field.line,
+  )
   const best = ordered[0]
   // A record of work is dated by the work where only the printing or the day is stated.
   if (kind === 'calibration' || kind === 'alignment') {
     const run = runStart(sheet, best && !weak(best) ? best.date : undefined)
     const dayOnly = best !== undefined && hasTime(withTime(sheet, best.date, best.field)) === 0
-    if (run && (!best || weak(best) || (dayOnly && run.date.local?.slice(0, 10) === best.date.local?.slice(0, 10)))) return run
+    if (run && (!best || weak(best) || (dayOnly && run.date.local?.slice(0, 10) === best.date.local?.slice(0, 10))))
+      return run
   }
   if (best && !weak(best)) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
   const alone = dateAlone(sheet, before)
   if (alone && (!best || weak(best))) return alone
-  if (best) return { date: withTime(sheet, best.date, best.field), place: best.field.place }
+  if (best) return { date: withTime(sheet, best.date, best.field), place: best.field.place, saved: true }
   const started = fieldsFor(sheet, 'started').map((field) => ({ date: datesIn(sheet, field.value)[0], field }))[0]
   return started?.date ? { date: started.date, place: started.field.place } : null
 }
@@ -99,7 +132,10 @@ function runStart(sheet: Sheet, day: DateReading | undefined): { date: DateReadi
     const date = own ?? (time && day ? combine(day, time) : undefined)
     return date && hasTime(date) ? [{ date, place: field.place }] : []
   })
-  return starts.sort((a, b) => (a.date.earliest < b.date.earliest ? -1 : a.date.earliest > b.date.earliest ? 1 : 0))[0] ?? null
+  return (
+    starts.sort((a, b) => (a.date.earliest < b.date.earliest ? -1 : a.date.earliest > b.date.earliest ? 1 : 0))[0] ??
+    null
+  )
 }
 
 const hasTime = (date: DateReading) => Number((date.local ?? date.alternatives?.[0] ?? '').length > 10)
@@ -107,7 +143,10 @@ const hasTime = (date: DateReading) => Number((date.local ?? date.alternatives?.
 /** Date and time of day under labels of their own. */
 function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReading {
   if (hasTime(date)) return date
-  const time = fieldsFor(sheet, 'time').find((field) => Math.abs(field.line - dateField.line) <= 3 && !holdsDate(field.value) && readTimeOfDay(field.value) !== null)
+  const time = fieldsFor(sheet, 'time').find(
+    (field) =>
+      Math.abs(field.line - dateField.line) <= 3 && !holdsDate(field.value) && readTimeOfDay(field.value) !== null,
+  )
   const clock = time ? readTimeOfDay(time.value) : null
   return clock ? combine(date, clock) : date
 }
@@ -116,13 +155,20 @@ function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReadin
 function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place } | null {
   for (const line of sheet.lines.filter((other) => other.page === 1 && other.index < before).slice(0, 24)) {
     for (const cell of line.cells) {
-      if (sheet.fields.some((field) => field.meanings.length > 0 && field.words.some((word) => cell.words.includes(word)))) continue
+      if (
+        sheet.fields.some((field) => field.meanings.length > 0 && field.words.some((word) => cell.words.includes(word)))
+      )
+        continue
       const dates = datesIn(sheet, cell.text)
       const date = dates[0]
       if (!date || dates.length > 1) continue
       if (isNamedBy(sheet, line, cell)) continue
       const rest = cell.text.replace(date.text, ' ').trim()
-      if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident|issued|version|rev)\b/i.test(rest)) continue
+      if (
+        rest.split(/\s+/).length > 6 ||
+        /\b(?:due|valid|until|expires?|loss|accident|issued|version|rev)\b/i.test(rest)
+      )
+        continue
       return { date, place: placeOfCells([cell]) }
     }
   }
@@ -130,7 +176,8 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
 }
 
 /** A model year and two names behind it, not the year of a date. */
-const VEHICLE = /(?<!\b(?:[Jj]an|[Ff]eb|[Mm]ar|[Aa]pr|[Mm]ay|[Jj]un|[Jj]ul|[Aa]ug|[Ss]ep|[Oo]ct|[Nn]ov|[Dd]ec|JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)[A-Za-z]*\.?[ ,-]{1,2}|\d[,./-]{1,2} ?)(?<![\d-])\b((?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+(?:\p{Lu}[\p{L}\p{N}'’-]*|[A-Z0-9]{1,5}))/u
+const VEHICLE =
+  /(?<!\b(?:[Jj]an|[Ff]eb|[Mm]ar|[Aa]pr|[Mm]ay|[Jj]un|[Jj]ul|[Aa]ug|[Ss]ep|[Oo]ct|[Nn]ov|[Dd]ec|JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)[A-Za-z]*\.?[ ,-]{1,2}|\d[,./-]{1,2} ?)(?<![\d-])\b((?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+(?:\p{Lu}[\p{L}\p{N}'’-]*|[A-Z0-9]{1,5}))/u
 
 /** Whether a cell stands beside or beneath a short text that names it: the date of something else then. */
 function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
@@ -139,7 +186,9 @@ function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
   if (left && left.size < 1.2 * cell.size && names(left.text)) return true
   const above = sheet.lines[sheet.lines.indexOf(line) - 1]
   if (!above || above.page !== line.page || line.gapAbove > cell.size || above.cells.length < 2) return false
-  const over = above.cells.find((other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0)
+  const over = above.cells.find(
+    (other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0,
+  )
   return over !== undefined && over.size <= cell.size && names(over.text)
 }
 
@@ -147,7 +196,10 @@ function readVehicle(sheet: Sheet, header: Header): void {
   const vehicle: NonNullable<Header['vehicle']> = {}
   const described = fieldsFor(sheet, 'vehicle').map((field) => field)
   const take = (text: string, place: Place): boolean => {
-    const found = /^((?:19|20)\d{2})\s+(\p{L}[\p{L}\p{N}'’.-]*)(?:\s+([\p{L}\p{N}][\p{L}\p{N}'’. -]*?))?(?:\s*[,;(|·].*)?$/u.exec(text.trim())
+    const found =
+      /^((?:19|20)\d{2})\s+(\p{L}[\p{L}\p{N}'’.-]*)(?:\s+([\p{L}\p{N}][\p{L}\p{N}'’. -]*?))?(?:\s*[,;(|·].*)?$/u.exec(
+        text.trim(),
+      )
     if (!found?.[1] || !found[2]) return false
     vehicle.year = Number(found[1])
     vehicle.make = found[2]
@@ -162,7 +214,12 @@ function readVehicle(sheet: Sheet, header: Header): void {
     const year = loose && /\b((?:19[89]|20[0-4])\d)\b/.exec(loose.value)?.[1]
     if (loose && year) {
       vehicle.year = Number(year)
-      const words = loose.value.replace(year, ' ').replace(/[(),;/]+/g, ' ').trim().split(/\s+/).filter((word) => /^\p{L}/u.test(word))
+      const words = loose.value
+        .replace(year, ' ')
+        .replace(/[(),;/]+/g, ' ')
+        .trim()
+        .split(/\s+/)
+        .filter((word) => /^\p{L}/u.test(word))
       if (words[0]) vehicle.make = words[0]
       if (words[1]) vehicle.model = words.slice(1, 3).join(' ')
       note(sheet, 'vehicle', loose.place)
@@ -194,7 +251,12 @@ function readVehicle(sheet: Sheet, header: Header): void {
 const cutNote = (value: string) => value.replace(/\s*[([].*$/, '').replace(/[\s,;.]+$/, '')
 
 /** What stands on a page without a label of its own, by its shape alone. */
-function findUnlabelled<Value>(sheet: Sheet, form: RegExp, read: (text: string) => Value | null, refuse: RegExp): { value: Value; place: Place } | null {
+function findUnlabelled<Value>(
+  sheet: Sheet,
+  form: RegExp,
+  read: (text: string) => Value | null,
+  refuse: RegExp,
+): { value: Value; place: Place } | null {
   for (const line of sheet.lines) {
     for (const cell of line.cells) {
       for (const found of cell.text.matchAll(form)) {
@@ -211,9 +273,13 @@ function findUnlabelled<Value>(sheet: Sheet, form: RegExp, read: (text: string) 
 
 /**
  * Reads the header facts. `before` is the first line that speaks of one sensor alone: plain "Serial" above it is the
- * instrument's, below it the sensor's.
+ * instrument's, below it the sensor's. `dateIsOfSaving`: the only date is that of printing or saving, in a footer.
  */
-export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): Header {
+export function readHeader(
+  sheet: Sheet,
+  kind: DocumentKind,
+  before: number,
+): { header: Header; dateIsOfSaving: boolean } {
   const header: Header = {}
   readVins(sheet, header)
   readVehicle(sheet, header)
@@ -226,7 +292,10 @@ export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): He
     const field = fieldsFor(sheet, key, 0, to).find(accept)
     return field ?? null
   }
-  const odometer = take('odometer', (field) => readOdometer(field.value, { isValue: true }) !== null && !/%|\bmph\b|km\/h/i.test(field.value))
+  const odometer = take(
+    'odometer',
+    (field) => readOdometer(field.value, { isValue: true }) !== null && !/%|\bmph\b|km\/h/i.test(field.value),
+  )
   const distance = odometer && readOdometer(odometer.value, { isValue: true })
   if (odometer && distance) {
     const labelUnit = /\bkm|kilomet/i.test(odometer.label) ? 'km' : /\bmi(?:les)?\b/i.test(odometer.label) ? 'mi' : null
@@ -277,16 +346,23 @@ export function readHeader(sheet: Sheet, kind: DocumentKind, before: number): He
   }
   const technician = take('technician')
   if (technician && kind !== 'estimate' && kind !== 'invoice') {
-    header.technician = cutNote(technician.value).replace(/,.*$/, '').replace(/\s+-\s.*$/, '')
+    header.technician = cutNote(technician.value)
+      .replace(/,.*$/, '')
+      .replace(/\s+-\s.*$/, '')
     note(sheet, 'technician', technician.place)
   }
   readInstrument(sheet, header, kind, before)
-  return header
+  return { header, dateIsOfSaving: date?.saved === true }
 }
 
 /** `reading: 58120`, beside it `unit: km`. */
 function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
-  const unit = sheet.fields.find((other) => Math.abs(other.line - field.line) <= 2 && /^(?:unit|units|uom)$/i.test(other.label) && /^(?:mi|miles|km|kilomet\w*)$/i.test(other.value))
+  const unit = sheet.fields.find(
+    (other) =>
+      Math.abs(other.line - field.line) <= 2 &&
+      /^(?:unit|units|uom)$/i.test(other.label) &&
+      /^(?:mi|miles|km|kilomet\w*)$/i.test(other.value),
+  )
   return unit ? (/^mi/i.test(unit.value) ? 'mi' : 'km') : null
 }
 
@@ -308,7 +384,9 @@ function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before
     instrument.name = name.value.replace(/[,;].*$/, '')
     note(sheet, 'instrument.name', name.place)
   }
-  const serial = [...fieldsFor(sheet, 'instrumentSerial')].filter(usable).sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
+  const serial = [...fieldsFor(sheet, 'instrumentSerial')]
+    .filter(usable)
+    .sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
   if (serial) {
     instrument.serial = identifierIn(serial.value)
     note(sheet, 'instrument.serial', serial.place)

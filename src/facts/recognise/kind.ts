@@ -16,8 +16,20 @@ export interface KindFound {
 /** Lines that can be the document's title: the head of the first page, and whatever is set large. */
 function titleLines(sheet: Sheet): { line: Line; weight: number }[] {
   const { bodySize } = sheet.layout
-  const fieldLines = new Set(sheet.fields.filter((field) => field.meanings.some(({ key }) => key !== 'documentNumber' && key !== 'sensor' && key !== 'date' && key !== 'shop' && key !== 'customer')).map((field) => field.line))
-  const firstTable = Math.min(...sheet.tables.filter((table) => table.rows.length > 1).map((table) => table.header.index), Number.POSITIVE_INFINITY)
+  const fieldLines = new Set(
+    sheet.fields
+      .filter((field) =>
+        field.meanings.some(
+          ({ key }) =>
+            key !== 'documentNumber' && key !== 'sensor' && key !== 'date' && key !== 'shop' && key !== 'customer',
+        ),
+      )
+      .map((field) => field.line),
+  )
+  const firstTable = Math.min(
+    ...sheet.tables.filter((table) => table.rows.length > 1).map((table) => table.header.index),
+    Number.POSITIVE_INFINITY,
+  )
   const lines: { line: Line; weight: number }[] = []
   for (const line of sheet.lines) {
     if (line.page !== 1 || line.index >= firstTable) continue
@@ -26,7 +38,14 @@ function titleLines(sheet: Sheet): { line: Line; weight: number }[] {
     if (position > 14 && !large) continue
     if (fieldLines.has(line.index) && !large) continue
     if (line.text.split(/\s+/).length > 16) continue
-    lines.push({ line, weight: (large ? 1.6 : 1) * (line.bold ? 1.1 : 1) * (position < 6 ? 1.15 : 1) * (line.text === line.text.toUpperCase() && position < 8 ? 1.05 : 1) })
+    lines.push({
+      line,
+      weight:
+        (large ? 1.6 : 1) *
+        (line.bold ? 1.1 : 1) *
+        (position < 6 ? 1.15 : 1) *
+        (line.text === line.text.toUpperCase() && position < 8 ? 1.05 : 1),
+    })
   }
   return lines
 }
@@ -61,15 +80,24 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
   let amounts = 0
   for (const line of sheet.lines) {
     codes += findTroubleCodes(line.text).length
-    if (line.cells.length > 1) for (const cell of line.cells.slice(1)) if (moduleStateOf(cell.text, sheet.vocabulary)) states++
-    if (/\b(?:camber|caster|toe|thrust angle|kingpin|set[- ]?back)\b/i.test(line.text) && /\d/.test(line.text)) geometry++
+    if (line.cells.length > 1)
+      for (const cell of line.cells.slice(1)) if (moduleStateOf(cell.text, sheet.vocabulary)) states++
+    if (/\b(?:camber|caster|toe|thrust angle|kingpin|set[- ]?back)\b/i.test(line.text) && /\d/.test(line.text))
+      geometry++
     if (/(?:[$€£]\s?\d|\b\d{1,3}(?:[,. ]\d{3})*[.,]\d{2})\s*(?:[A-Z]{3})?$/.test(line.text)) amounts++
   }
-  const moduleTable = sheet.tables.some((table) => columnOf(table, 'module') >= 0 && (columnOf(table, 'state') >= 0 || columnOf(table, 'code') >= 0))
+  const moduleTable = sheet.tables.some(
+    (table) => columnOf(table, 'module') >= 0 && (columnOf(table, 'state') >= 0 || columnOf(table, 'code') >= 0),
+  )
   if (states >= 4 || codes >= 2 || (moduleTable && (states > 0 || codes > 0))) add('scan', 2 + Math.min(2, states / 8))
   if (geometry >= 3) add('alignment', 4)
-  const calibrationKeys = (['started', 'ended', 'method', 'progress', 'outcome', 'procedure'] as const).filter((key) => fieldsFor(sheet, key).length > 0).length
-  const named = sheet.lines.some((line) => line.text.split(/\s+/).length < 9 && (sensorOf(line.text, sheet.vocabulary)?.sensor ?? 'other') !== 'other')
+  const calibrationKeys = (['started', 'ended', 'method', 'progress', 'outcome', 'procedure'] as const).filter(
+    (key) => fieldsFor(sheet, key).length > 0,
+  ).length
+  const named = sheet.lines.some(
+    (line) =>
+      line.text.split(/\s+/).length < 9 && (sensorOf(line.text, sheet.vocabulary)?.sensor ?? 'other') !== 'other',
+  )
   if (calibrationKeys >= 3 && named) add('calibration', 2.5)
   if (amounts >= 3) {
     const text = sheet.lines.map((line) => line.text).join('\n')
@@ -92,7 +120,8 @@ const byName: readonly [RegExp, DocumentKind][] = [
 
 /** Tells the kind of a document, and from what it was told. */
 export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFound {
-  if (reading.picture && reading.pages.every((page) => page.words.length === 0)) return { kind: 'photo', from: 'content' }
+  if (reading.picture && reading.pages.every((page) => page.words.length === 0))
+    return { kind: 'photo', from: 'content' }
   const heading = headingScores(sheet)
   const content = contentScores(sheet, reading)
   if (reading.track && reading.track.points.length > 1) return { kind: 'drive-log', from: 'content' }
@@ -105,7 +134,11 @@ export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFoun
   for (const kind of ['calibration', 'alignment', 'estimate', 'invoice', 'statement', 'drive-log'] as const)
     combined.set(kind, get(heading, kind) + get(content, kind))
   // "Before repair" alone says which scan it is, not that it is one.
-  const scan = Math.max(scanTitle, scanTitle > 0 || scanContent > 0 ? Math.max(before, after) * 0.9 : Math.max(before, after) * 0.5) + scanContent
+  const scan =
+    Math.max(
+      scanTitle,
+      scanTitle > 0 || scanContent > 0 ? Math.max(before, after) * 0.9 : Math.max(before, after) * 0.5,
+    ) + scanContent
   combined.set('scan', scan)
   const [best] = [...combined].sort(([, a], [, b]) => b - a)
   if (best && best[1] >= 1.5) {
@@ -124,7 +157,12 @@ export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFoun
     if (named && reading.problems.length > 0) return { kind: named, from: 'name' }
   }
   // Sentences and nothing else: somebody wrote down what was done.
-  const prose = sheet.lines.filter((line) => line.cells.length === 1 && line.text.split(/\s+/).length >= 7 && /[a-z]{3} [a-z]{2}/.test(line.text)).length
-  if ((!best || best[1] < 1) && prose >= 2 && prose >= 0.4 * sheet.lines.length) return { kind: 'statement', from: 'content' }
-  return best && best[1] >= 1 ? { kind: best[0], from: get(heading, best[0]) > 0 ? 'heading' : 'content' } : { kind: 'other', from: 'content' }
+  const prose = sheet.lines.filter(
+    (line) => line.cells.length === 1 && line.text.split(/\s+/).length >= 7 && /[a-z]{3} [a-z]{2}/.test(line.text),
+  ).length
+  if ((!best || best[1] < 1) && prose >= 2 && prose >= 0.4 * sheet.lines.length)
+    return { kind: 'statement', from: 'content' }
+  return best && best[1] >= 1
+    ? { kind: best[0], from: get(heading, best[0]) > 0 ? 'heading' : 'content' }
+    : { kind: 'other', from: 'content' }
 }

@@ -36,13 +36,23 @@ export function statedOf(text: string, vocabulary: Vocabulary): 'ok' | 'out' | n
   const whole = vocabulary.valueChecks.whole(tokens)[0]
   if (whole) return whole.key
   // Short words ("no", "in") count only where they are the whole statement.
-  const hit = vocabulary.valueChecks.within(tokens).find(({ entries, length }) => length > 1 || (entries[0]?.key === 'ok' && tokens.length <= 3))
+  const hit = vocabulary.valueChecks
+    .within(tokens)
+    .find(({ entries, length }) => length > 1 || (entries[0]?.key === 'ok' && tokens.length <= 3))
   return hit?.entries[0]?.key ?? null
 }
 
-const isQuantity = (text: string) => /^[+\-−–]?\s?(?:\d|[.,]\d)[\d.,]*(?:\s?\S{1,8})?(?:\s?\S{1,6})?$/.test(text.trim()) && readQuantity(text.trim())?.start === 0
+const isQuantity = (text: string) =>
+  /^[+\-−–]?\s?(?:\d|[.,]\d)[\d.,]*(?:\s?\S{1,8})?(?:\s?\S{1,6})?$/.test(text.trim()) &&
+  readQuantity(text.trim())?.start === 0
 
-function measured(name: string, quantity: { value: number; unit: string | null }, limits: Limits | null, stated: 'ok' | 'out' | null, unit?: string | null): MeasuredValue {
+function measured(
+  name: string,
+  quantity: { value: number; unit: string | null },
+  limits: Limits | null,
+  stated: 'ok' | 'out' | null,
+  unit?: string | null,
+): MeasuredValue {
   const value: MeasuredValue = {
     name: bareName(name),
     value: quantity.value,
@@ -54,12 +64,24 @@ function measured(name: string, quantity: { value: number; unit: string | null }
   return value
 }
 
-function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wanted: readonly ('actual' | 'before')[]): MeasuredFound | null {
+function fromRow(
+  sheet: Sheet,
+  table: Table,
+  row: TableRow,
+  group: number,
+  wanted: readonly ('actual' | 'before')[],
+): MeasuredFound | null {
   const inGroup = table.columns.map((column, i) => ({ ...column, i })).filter((column) => column.group === group)
   const style = { decimal: sheet.decimal }
   const limitColumns = new Set<number>()
   const one = (role: 'least' | 'most' | 'limits' | 'nominal' | 'tolerance' | 'unit' | 'check') => {
-    const column = inGroup.find(({ roles, i }) => roles.includes(role) && row.cells[i] && !limitColumns.has(i) && (role === 'check' || role === 'unit' || !wanted.some((want) => roles[0] === want)))
+    const column = inGroup.find(
+      ({ roles, i }) =>
+        roles.includes(role) &&
+        row.cells[i] &&
+        !limitColumns.has(i) &&
+        (role === 'check' || role === 'unit' || !wanted.some((want) => roles[0] === want)),
+    )
     return column
   }
   let limits: Limits | null = null
@@ -81,7 +103,8 @@ function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wante
   if (!limits) {
     for (const column of inGroup) {
       const text = row.cells[column.i]?.text
-      if (!text || !['limits', 'tolerance', 'nominal', 'least'].some((role) => column.roles.includes(role as 'limits'))) continue
+      if (!text || !['limits', 'tolerance', 'nominal', 'least'].some((role) => column.roles.includes(role as 'limits')))
+        continue
       const found = readLimits(text, style)
       if (found) {
         limits = found
@@ -97,12 +120,21 @@ function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wante
     const middle = nominal && readQuantity(row.cells[nominal.i]?.text ?? '', style)
     const spread = tolerance && readQuantity((row.cells[tolerance.i]?.text ?? '').replace(/^[±+/\-−\s]+/, ''), style)
     if (middle && spread && nominal && tolerance) {
-      limits = { least: round(middle.value - spread.value), most: round(middle.value + spread.value), unit: middle.unit, text: '', start: 0, end: 0 }
+      limits = {
+        least: round(middle.value - spread.value),
+        most: round(middle.value + spread.value),
+        unit: middle.unit,
+        text: '',
+        start: 0,
+        end: 0,
+      }
       limitColumns.add(nominal.i)
       limitColumns.add(tolerance.i)
     }
   }
-  const nameColumn = inGroup.find(({ roles, i }) => roles.includes('name') && isNaming(row.cells[i] ?? undefined)) ?? inGroup.find(({ i }) => isNaming(row.cells[i] ?? undefined))
+  const nameColumn =
+    inGroup.find(({ roles, i }) => roles.includes('name') && isNaming(row.cells[i] ?? undefined)) ??
+    inGroup.find(({ i }) => isNaming(row.cells[i] ?? undefined))
   if (!nameColumn || !limits) return null
   const actual = wanted
     .flatMap((want) => inGroup.filter(({ roles }) => roles.includes(want)))
@@ -112,9 +144,17 @@ function fromRow(sheet: Sheet, table: Table, row: TableRow, group: number, wante
   const quantity = cell ? readQuantity(cell.text, style) : null
   if (!nameCell || !cell || !quantity) return null
   const unitColumn = one('unit')
-  const headerUnit = /[([]\s*([^)\]]{1,8})\s*[)\]]/.exec(`${actual?.header.text ?? ''} ${nameColumn.header.text}`)?.[1] ?? null
+  const headerUnit =
+    /[([]\s*([^)\]]{1,8})\s*[)\]]/.exec(`${actual?.header.text ?? ''} ${nameColumn.header.text}`)?.[1] ?? null
   const unit = (unitColumn && row.cells[unitColumn.i]?.text) ?? headerUnit
-  const check = inGroup.find(({ roles, i }) => (roles.includes('check') || roles.includes('state')) && i !== actual?.i && i !== nameColumn.i && !limitColumns.has(i) && row.cells[i])
+  const check = inGroup.find(
+    ({ roles, i }) =>
+      (roles.includes('check') || roles.includes('state')) &&
+      i !== actual?.i &&
+      i !== nameColumn.i &&
+      !limitColumns.has(i) &&
+      row.cells[i],
+  )
   const stated = check ? statedOf(row.cells[check.i]?.text ?? '', sheet.vocabulary) : statedIn(sheet, row.line, limits)
   const wrapped = row.continued.map((line) => line.text).join(' ')
   const name = wrapped !== '' && /^[\p{L}( ]+$/u.test(wrapped) ? `${nameCell.text} ${wrapped}` : nameCell.text
@@ -145,10 +185,14 @@ function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null
 /** Whether a table holds measured values: a value column and limits in some form. */
 function isValueTable(table: Table, group: number): boolean {
   const has = (role: Parameters<typeof columnOf>[1]) => columnOf(table, role, group) >= 0
-  return (has('actual') || has('before')) && (has('least') || has('most') || has('limits') || has('tolerance') || has('nominal'))
+  return (
+    (has('actual') || has('before')) &&
+    (has('least') || has('most') || has('limits') || has('tolerance') || has('nominal'))
+  )
 }
 
-const LIMIT_WORDS = /\b(?:permitted|permissible|limits?|allowed|allowable|min|max|minimum|maximum|tolerance|tol|range|spec|specification|acceptable|accepted|between|from|nominal|target|within|required|admissible|window|band)\b|[±≤≥<>]|\+\/-/i
+const LIMIT_WORDS =
+  /\b(?:permitted|permissible|limits?|allowed|allowable|min|max|minimum|maximum|tolerance|tol|range|spec|specification|acceptable|accepted|between|from|nominal|target|within|required|admissible|window|band)\b|[±≤≥<>]|\+\/-/i
 
 /** Values with limits in running lines between two lines of a sheet, outside value tables. */
 function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet<number>): MeasuredFound[] {
@@ -167,10 +211,24 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
           const beside = limits ?? limitsOfCells(line.cells.slice(c + 1), style)
           if (beside) {
             const stated = statedOf(rest.replace(beside.text, ' '), sheet.vocabulary) ?? statedIn(sheet, line, beside)
-            found.push({ value: measured(inline[1], quantity, beside, stated), place: placeOfCells([cell]), line: line.index })
+            found.push({
+              value: measured(inline[1], quantity, beside, stated),
+              place: placeOfCells([cell]),
+              line: line.index,
+            })
           } else {
             const below = limitsBeneath(lines, at, cell, style)
-            if (below) found.push({ value: measured(inline[1], quantity, below.limits, statedOf(below.line.text.replace(below.limits.text, ' '), sheet.vocabulary)), place: placeOfCells([cell]), line: line.index })
+            if (below)
+              found.push({
+                value: measured(
+                  inline[1],
+                  quantity,
+                  below.limits,
+                  statedOf(below.line.text.replace(below.limits.text, ' '), sheet.vocabulary),
+                ),
+                place: placeOfCells([cell]),
+                line: line.index,
+              })
           }
         }
         return
@@ -182,15 +240,34 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
       const restLimits = rest !== '' && LIMIT_WORDS.test(rest) ? readLimits(rest, style) : null
       if (isNaming(previous) && !isQuantity(previous.text)) {
         // Name | value | limits, in cells beside each other or the limits beneath.
-        const limits = restLimits ?? limitsOfCells(line.cells.slice(c + 1), style) ?? pairOfCells(line.cells.slice(c + 1), style)
+        const limits =
+          restLimits ?? limitsOfCells(line.cells.slice(c + 1), style) ?? pairOfCells(line.cells.slice(c + 1), style)
         if (limits) {
-          found.push({ value: measured(previous.text, quantity, limits, statedOf(rest, sheet.vocabulary) ?? statedIn(sheet, line, limits)), place: placeOfCells([previous, cell]), line: line.index })
+          found.push({
+            value: measured(
+              previous.text,
+              quantity,
+              limits,
+              statedOf(rest, sheet.vocabulary) ?? statedIn(sheet, line, limits),
+            ),
+            place: placeOfCells([previous, cell]),
+            line: line.index,
+          })
           return
         }
         const below = limitsBeneath(lines, at, previous, style)
         if (below) {
           const statedText = below.line.text.replace(below.limits.text, ' ')
-          found.push({ value: measured(previous.text, quantity, below.limits, statedIn(sheet, below.line, below.limits) ?? statedOf(statedText, sheet.vocabulary)), place: placeOfCells([previous, cell]), line: line.index })
+          found.push({
+            value: measured(
+              previous.text,
+              quantity,
+              below.limits,
+              statedIn(sheet, below.line, below.limits) ?? statedOf(statedText, sheet.vocabulary),
+            ),
+            place: placeOfCells([previous, cell]),
+            line: line.index,
+          })
         }
         return
       }
@@ -201,11 +278,26 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
       const text = restLimits ? rest : (beneath?.text ?? '')
       const behind = limitsOfCells(line.cells.slice(c + 1, c + 2), style)
       if (behind && line.cells.length <= 4 && (lines[at - 1]?.cells.length ?? 0) === 1) {
-        found.push({ value: measured(above.text, quantity, behind, statedIn(sheet, line, behind)), place: placeOfCells([above, ...line.cells]), line: line.index })
+        found.push({
+          value: measured(above.text, quantity, behind, statedIn(sheet, line, behind)),
+          place: placeOfCells([above, ...line.cells]),
+          line: line.index,
+        })
         return
       }
-      const limits = restLimits ?? (LIMIT_WORDS.test(text) || /…|\.\.|\bto\b/.test(text) ? readLimits(text, style) : null)
-      if (limits) found.push({ value: measured(above.text, quantity, limits, statedOf(text.replace(limits.text, ' ').replace(/^\W*\p{L}+\W+(?=\W)/u, ''), sheet.vocabulary)), place: placeOfCells([cell]), line: line.index })
+      const limits =
+        restLimits ?? (LIMIT_WORDS.test(text) || /…|\.\.|\bto\b/.test(text) ? readLimits(text, style) : null)
+      if (limits)
+        found.push({
+          value: measured(
+            above.text,
+            quantity,
+            limits,
+            statedOf(text.replace(limits.text, ' ').replace(/^\W*\p{L}+\W+(?=\W)/u, ''), sheet.vocabulary),
+          ),
+          place: placeOfCells([cell]),
+          line: line.index,
+        })
     })
   })
   return found
@@ -220,7 +312,7 @@ function splitQuantity(cell: Cell, style: { decimal: ',' | '.' | null }) {
   const quantity = readQuantity(cell.text, style)
   const rest = quantity ? cell.text.slice(quantity.end).trim() : ''
   // A number with words that are no limits ("12 Summit Road") is no measured value.
-  if (quantity && rest !== '' && !LIMIT_WORDS.test(rest) && !/^[(\[,;·]/.test(rest)) return { quantity: null, rest }
+  if (quantity && rest !== '' && !LIMIT_WORDS.test(rest) && !/^[([,;·]/.test(rest)) return { quantity: null, rest }
   return { quantity, rest }
 }
 
@@ -249,10 +341,16 @@ function pairOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null 
   return { least: least.value, most: most.value, unit: least.unit ?? most.unit, text: '', start: 0, end: 0 }
 }
 
-function limitsBeneath(lines: readonly Line[], at: number, cell: Cell, style: { decimal: ',' | '.' | null }): { limits: Limits; line: Line } | null {
+function limitsBeneath(
+  lines: readonly Line[],
+  at: number,
+  cell: Cell,
+  style: { decimal: ',' | '.' | null },
+): { limits: Limits; line: Line } | null {
   const next = lines[at + 1]
   if (!next || next.page !== cell.page || next.gapAbove > 1.2 * cell.size || !LIMIT_WORDS.test(next.text)) return null
-  if (/^[^:]{2,40}:\s/.test(next.text) && !/^\W*(?:limits?|tolerance|spec|range|permitted|allowed)/i.test(next.text)) return null
+  if (/^[^:]{2,40}:\s/.test(next.text) && !/^\W*(?:limits?|tolerance|spec|range|permitted|allowed)/i.test(next.text))
+    return null
   const limits = readLimits(next.text, style)
   return limits ? { limits, line: next } : null
 }
@@ -261,7 +359,12 @@ function limitsBeneath(lines: readonly Line[], at: number, cell: Cell, style: { 
  * The measured values between two lines, in reading order. `wanted` says which column counts where a table has values
  * before and after an adjustment.
  */
-export function readMeasured(sheet: Sheet, from: number, to: number, wanted: readonly ('actual' | 'before')[] = ['actual', 'before']): MeasuredFound[] {
+export function readMeasured(
+  sheet: Sheet,
+  from: number,
+  to: number,
+  wanted: readonly ('actual' | 'before')[] = ['actual', 'before'],
+): MeasuredFound[] {
   const found: MeasuredFound[] = []
   const consumed = new Set<number>()
   for (const table of sheet.tables) {

@@ -23,17 +23,23 @@ export function classifyOperation(text: string, vocabulary: Vocabulary): Omit<Op
   const has = (key: string) => hits.some((hit) => hit.entries.some((entry) => entry.key === key))
   const at = (key: string) => hits.find((hit) => hit.entries.some((entry) => entry.key === key))
   const sensors = sensorsOf(text, vocabulary)
-  const verbs = /\b(?:replace[ds]?|replacement|renew(?:ed)?|r&[ri]|remove|install|repair(?!-)|refinish|paint|blend|fit(?:ted)?|straighten|section|exchange|transfer|program|configure)\b/i
+  const verbs =
+    /\b(?:replace[ds]?|replacement|renew(?:ed)?|r&[ri]|remove|install|repair(?!-)|refinish|paint|blend|fit(?:ted)?|straighten|section|exchange|transfer|program|configure)\b/i
   const calibrates = has('calibration')
   const scan = at('scan')
   const scans = scan !== undefined && !/\bscan(?:ner)? tool\b/i.test(text)
   let kind: OperationKind = 'other'
   if (calibrates && (sensors.length > 0 || !verbs.test(text))) kind = 'calibration'
   else if (has('alignment') && !verbs.test(text)) kind = 'alignment'
-  else if (scans && !verbs.test(text.replace(/\b(?:before|after|pre|post)[ -](?:the )?repairs?\b|\brepair scan\b/gi, ''))) kind = 'scan'
+  else if (
+    scans &&
+    !verbs.test(text.replace(/\b(?:before|after|pre|post)[ -](?:the )?repairs?\b|\brepair scan\b/gi, ''))
+  )
+    kind = 'scan'
   else if (has('alignment') && scan === undefined && !has('other')) kind = 'alignment'
   else if (verbs.test(text) || has('repair')) kind = 'repair'
-  if (kind === 'calibration' && calibrates && sensors.length === 0 && has('alignment') && !/calibrat/i.test(text)) kind = 'alignment'
+  if (kind === 'calibration' && calibrates && sensors.length === 0 && has('alignment') && !/calibrat/i.test(text))
+    kind = 'alignment'
   const reading: Omit<OperationReading, 'text' | 'billed'> = { calls: [], kind }
   if (kind === 'calibration') {
     reading.calls = sensors
@@ -72,29 +78,50 @@ export function callsOf(text: string, vocabulary: Vocabulary): Sensor[] {
 }
 
 function isTotal(text: string, vocabulary: Vocabulary): boolean {
-  const bare = text.replace(/[\d.,%$€£()]+/g, ' ').replace(/\b(?:usd|cad|aud|nzd|gbp|eur)\b/gi, ' ').trim()
+  const bare = text
+    .replace(/[\d.,%$€£()]+/g, ' ')
+    .replace(/\b(?:usd|cad|aud|nzd|gbp|eur)\b/gi, ' ')
+    .trim()
   const tokens = vocabulary.tokens(bare)
   if (tokens.length === 0) return true
   if (vocabulary.operations.whole(tokens).some((entry) => entry.key === 'totals')) return true
   const hit = vocabulary.operations.longestAt(tokens, 0)
   if (hit?.entries.some((entry) => entry.key === 'totals') && hit.length >= 0.5 * tokens.length) return true
   const last = tokens.at(-1) ?? ''
-  return /^(?:total|subtotal|tax|vat|gst|hst|due|payable|balance)$/.test(last) && tokens.length <= 5 && !/scan|calibrat|align|replace|repair/i.test(text)
+  return (
+    /^(?:total|subtotal|tax|vat|gst|hst|due|payable|balance)$/.test(last) &&
+    tokens.length <= 5 &&
+    !/scan|calibrat|align|replace|repair/i.test(text)
+  )
 }
 
-const AMOUNT_CELL = /^[-+−(]?\s*(?:[A-Z]{3}\s*)?[$€£]?\s*-?\d{1,3}(?:[ ,.'  ]?\d{3})*[.,]\d{2}\)?\s*(?:[$€£]|[A-Z]{3})?-?$/
+const AMOUNT_CELL =
+  /^[-+−(]?\s*(?:[A-Z]{3}\s*)?[$€£]?\s*-?\d{1,3}(?:[ ,.'  ]?\d{3})*[.,]\d{2}\)?\s*(?:[$€£]|[A-Z]{3})?-?$/
 
 const amountOf = (cell: Cell | null | undefined, sheet: Sheet) =>
-  cell && (AMOUNT_CELL.test(cell.text) || /[$€£]|\b(?:USD|CAD|AUD|EUR|GBP)\b/.test(cell.text)) ? readMoney(cell.text, { decimal: sheet.decimal }) : null
+  cell && (AMOUNT_CELL.test(cell.text) || /[$€£]|\b(?:USD|CAD|AUD|EUR|GBP)\b/.test(cell.text))
+    ? readMoney(cell.text, { decimal: sheet.decimal })
+    : null
 
 const CODE_LIKE = /^(?:[A-Z]{1,5}[-/]?\d*|\d{1,6}[A-Z]?|[A-Z]\d+(?:-\d+)?)[.)]?$/
 
 function describe(cells: readonly Cell[]): Cell | null {
   const naming = cells.filter((cell) => isNaming(cell) && !AMOUNT_CELL.test(cell.text))
-  return naming.filter((cell) => !CODE_LIKE.test(cell.text)).sort((a, b) => b.text.length - a.text.length)[0] ?? naming[0] ?? null
+  return (
+    naming.filter((cell) => !CODE_LIKE.test(cell.text)).sort((a, b) => b.text.length - a.text.length)[0] ??
+    naming[0] ??
+    null
+  )
 }
 
-function makeOperation(sheet: Sheet, text: string, amount: number, billed: boolean, cells: readonly Cell[], extra: { serial?: string | undefined; part?: string | undefined }): OperationFound {
+function makeOperation(
+  sheet: Sheet,
+  text: string,
+  amount: number,
+  billed: boolean,
+  cells: readonly Cell[],
+  extra: { serial?: string | undefined; part?: string | undefined },
+): OperationFound {
   const reading: OperationReading = { text, ...classifyOperation(text, sheet.vocabulary), billed, amount }
   if (extra.serial !== undefined && /\d/.test(extra.serial)) reading.serial = extra.serial
   if (extra.part !== undefined && /\d/.test(extra.part)) reading.part = extra.part
@@ -119,7 +146,8 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
   for (const line of sheet.lines) {
     const inTable = rowOf.get(line.index)
     const amountCell = inTable
-      ? (lastAmount(inTable.table, inTable.cells, sheet) ?? [...line.cells].reverse().find((cell) => amountOf(cell, sheet)))
+      ? (lastAmount(inTable.table, inTable.cells, sheet) ??
+        [...line.cells].reverse().find((cell) => amountOf(cell, sheet)))
       : [...line.cells].reverse().find((cell) => amountOf(cell, sheet))
     const inlineAmount = !amountCell && line.cells.length >= 1 ? trailingAmount(line.cells.at(-1), sheet) : null
     const amount = amountCell ? amountOf(amountCell, sheet)?.amount : inlineAmount?.amount
@@ -132,14 +160,17 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
       }
       continue
     }
-    const tableDescription = inTable ? cellOf(inTable.table, { line, cells: inTable.cells, continued: inTable.continued }, 'description') : null
+    const tableDescription = inTable
+      ? cellOf(inTable.table, { line, cells: inTable.cells, continued: inTable.continued }, 'description')
+      : null
     const candidates = line.cells.filter((cell) => cell !== amountCell)
     const cell = isNaming(tableDescription ?? undefined) && tableDescription ? tableDescription : describe(candidates)
     const rawText = inlineAmount && !isNaming(tableDescription ?? undefined) ? inlineAmount.text : (cell?.text ?? '')
     const text = bareName(rawText.replace(/\s*[([]?(?:qty|x)\s*\d+[)\]]?$/i, ''))
     if (text === '' || !/\p{L}{2}/u.test(text)) continue
     if (isTotal(text, vocabulary)) {
-      if (found.length > 0 && /^(?:total|amount due|balance due|grand total|net|subtotal|sub total)/i.test(text)) over = true
+      if (found.length > 0 && /^(?:total|amount due|balance due|grand total|net|subtotal|sub total)/i.test(text))
+        over = true
       lastDescription = null
       continue
     }

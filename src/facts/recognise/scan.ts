@@ -7,8 +7,8 @@
 import { statusFromWords } from '../code-status.ts'
 import type { CodeReading, CodeStatus, ModuleReading, ModuleState } from '../document.ts'
 import { type Cell, type Line, placeOfCells } from '../layout.ts'
-import { holdsDate } from '../page/value-shapes.ts'
 import { cellOf, columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
+import { holdsDate } from '../page/value-shapes.ts'
 import type { Place } from '../reading.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
 import type { Vocabulary } from '../vocabulary.ts'
@@ -20,14 +20,16 @@ export interface ScanFacts {
   codes: { reading: CodeReading; place: Place }[]
 }
 
-const COUNT = /^\(?(\d{1,3}|no|none|zero)\)?\s*(?:x\s*)?(?:active |stored |current )?(?:dtcs?|codes?|faults?|errors?|entr(?:y|ies)|trouble codes?|fault codes?|events?)?(?:\s*(?:found|stored|present|active|held|logged|set|open|recorded|registered|kept|noted|saved|current))?\)?$/i
+const COUNT =
+  /^\(?(\d{1,3}|no|none|zero)\)?\s*(?:x\s*)?(?:active |stored |current )?(?:dtcs?|codes?|faults?|errors?|entr(?:y|ies)|trouble codes?|fault codes?|events?)?(?:\s*(?:found|stored|present|active|held|logged|set|open|recorded|registered|kept|noted|saved|current))?\)?$/i
 
 /** What a text says of a whole module; null when it is no such statement. `lenient` accepts words around the statement. */
 export function moduleStateOf(text: string, vocabulary: Vocabulary, lenient = false): ModuleState | null {
   const bare = text.replace(/[\s.]+$/, '')
   const counted = COUNT.exec(bare)
   if (counted?.[1] && /[a-z]{3}/i.test(bare)) return /^(?:0+|no|none|zero)$/i.test(counted[1]) ? 'no-fault' : 'fault'
-  if (counted?.[1] && lenient) return /^0+$/.test(counted[1]) ? 'no-fault' : /^\d+$/.test(counted[1]) ? 'fault' : 'no-fault'
+  if (counted?.[1] && lenient)
+    return /^0+$/.test(counted[1]) ? 'no-fault' : /^\d+$/.test(counted[1]) ? 'fault' : 'no-fault'
   const tokens = vocabulary.tokens(bare)
   if (tokens.length === 0) return null
   const whole = vocabulary.moduleStates.whole(tokens)[0]
@@ -56,7 +58,8 @@ interface Legend {
   lines: Set<number>
 }
 
-const LEGEND_PART = /^(?:[A-Za-z]{1,8}:\s+)?([A-Z][A-Z/]{0,4}|[-–—*+!○●✓✔√✗✘✕×☑☒]|[a-z])(?:\s*[=:]\s*|\s+(?:[-–=]\s+|means\s+|is\s+)?)(\S.*)$/
+const LEGEND_PART =
+  /^(?:[A-Za-z]{1,8}:\s+)?([A-Z][A-Z/]{0,4}|[-–—*+!○●✓✔√✗✘✕×☑☒]|[a-z])(?:\s*[=:]\s*|\s+(?:[-–=]\s+|means\s+|is\s+)?)(\S.*)$/
 
 function readLegend(sheet: Sheet): Legend {
   const legend: Legend = { statuses: new Map(), states: new Map(), lines: new Set() }
@@ -70,7 +73,12 @@ function readLegend(sheet: Sheet): Legend {
       const status = statusFromWords(words)
       return state || status !== 'unknown' ? [{ mark, state, status }] : []
     })
-    if (told.length < 2 || told.length < 0.6 * (parts.length - 1) || new Set(told.map(({ mark }) => mark)).size < told.length) continue
+    if (
+      told.length < 2 ||
+      told.length < 0.6 * (parts.length - 1) ||
+      new Set(told.map(({ mark }) => mark)).size < told.length
+    )
+      continue
     if (line.cells.some((cell) => findTroubleCodes(cell.text).length > 0)) continue
     legend.lines.add(line.index)
     for (const { mark, state, status } of told) {
@@ -99,7 +107,8 @@ function addModule(draft: Draft, rawName: string, state: ModuleState, cells: rea
   if (name === '' || !/\p{L}{2}/u.test(name)) return
   const known = draft.facts.modules.find(({ reading }) => sameName(reading.name, name))
   if (known) {
-    if (known.reading.state === 'unknown' || (known.reading.state === 'no-fault' && state === 'fault')) known.reading.state = state
+    if (known.reading.state === 'unknown' || (known.reading.state === 'no-fault' && state === 'fault'))
+      known.reading.state = state
     return
   }
   const { vocabulary } = draft.sheet
@@ -124,7 +133,9 @@ function addCode(draft: Draft, code: CodeReading, cells: readonly Cell[]): void 
   }
   const twin = draft.facts.codes.find(
     ({ reading }) =>
-      reading.code === code.code && reading.failureType === code.failureType && sameName(reading.module ?? '', code.module ?? ''),
+      reading.code === code.code &&
+      reading.failureType === code.failureType &&
+      sameName(reading.module ?? '', code.module ?? ''),
   )
   if (twin) {
     if (twin.reading.status === 'unknown') twin.reading.status = code.status
@@ -154,7 +165,14 @@ function splitAround(draft: Draft, text: string, start: number, end: number): { 
   return { text: cleanText(rest.replace(/\s+/g, ' ')), status: 'unknown' }
 }
 
-function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, heading: string | null, last: { module: string | null }): boolean {
+function readTableRow(
+  draft: Draft,
+  table: Table,
+  row: TableRow,
+  group: number,
+  heading: string | null,
+  last: { module: string | null },
+): boolean {
   const columns = table.columns.map((column, i) => ({ ...column, i })).filter((column) => column.group === group)
   const cells = columns.map(({ i }) => row.cells[i] ?? null)
   const present = cells.filter((cell) => cell !== null)
@@ -167,10 +185,14 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
     return findTroubleCodes(cell.text, { strictness }).map((code) => ({ cell, code }))
   })
   if (found.length > 0) {
-    const module = moduleCell && isNaming(moduleCell) && found[0]?.cell !== moduleCell ? moduleCell.text : (last.module ?? heading)
+    const module =
+      moduleCell && isNaming(moduleCell) && found[0]?.cell !== moduleCell ? moduleCell.text : (last.module ?? heading)
     if (moduleCell && module === moduleCell.text) last.module = module
     for (const { cell, code } of found) {
-      const statusColumn = columns.find(({ roles, i }) => roles.includes('status') && i !== codeColumn && row.cells[i] && row.cells[i] !== cell && i !== moduleColumn)
+      const statusColumn = columns.find(
+        ({ roles, i }) =>
+          roles.includes('status') && i !== codeColumn && row.cells[i] && row.cells[i] !== cell && i !== moduleColumn,
+      )
       const around = splitAround(draft, cell.text, code.start, code.end)
       let status = statusColumn ? statusOf(draft, row.cells[statusColumn.i]?.text ?? '') : 'unknown'
       if (status === 'unknown') status = around.status
@@ -183,7 +205,8 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
           if (status !== 'unknown') break
         }
       const typeCell = cellOf(table, row, 'failureType', group)
-      const failureType = code.failureType ?? (/^\(?(?:0x)?([0-9A-F]{2})h?\)?$/i.exec(typeCell?.text ?? '')?.[1]?.toUpperCase() ?? null)
+      const failureType =
+        code.failureType ?? /^\(?(?:0x)?([0-9A-F]{2})h?\)?$/i.exec(typeCell?.text ?? '')?.[1]?.toUpperCase() ?? null
       const reading: CodeReading = { code: code.code, failureType, status }
       if (module !== null) reading.module = module
       const words = textCell && textCell !== cell ? textCell.text : around.text
@@ -196,7 +219,9 @@ function readTableRow(draft: Draft, table: Table, row: TableRow, group: number, 
     return true
   }
   if (!isNaming(moduleCell ?? undefined) || moduleCell === null) return false
-  const stateColumns = columns.filter(({ roles, i }) => i !== moduleColumn && (roles.includes('state') || roles.includes('code')))
+  const stateColumns = columns.filter(
+    ({ roles, i }) => i !== moduleColumn && (roles.includes('state') || roles.includes('code')),
+  )
   for (const { i } of stateColumns) {
     const cell = row.cells[i]
     const state = cell ? (answerOf(cell, table.columns[i]?.header.text ?? '') ?? stateOf(draft, cell.text, true)) : null
@@ -236,17 +261,52 @@ function addModuleOfCode(draft: Draft, name: string, cells: readonly Cell[]): vo
 function announcesList(text: string, vocabulary: Vocabulary): boolean {
   const tokens = vocabulary.tokens(bareName(text).replace(/\s*\(?\d+\)?$/, ''))
   if (tokens.length === 0) return true
-  const listWords = /^(?:modules?|systems?|units?|controllers?|ecus?|codes?|dtcs?|faults?|faulty|errors?|entries|trouble|memory|list|listing|summary|details?|results?|report|scan|status|overview|with|without|no|in|of|the|and|by|all|control|found|stored|active|current|history|pending|confirmed|present|past|other|fault|diagnostic|read|responding|answered|per|system|module|unit|controller|ecu|code|dtc|stated|table|section|page|continued|vehicle|network|electronic)$/
+  const listWords =
+    /^(?:modules?|systems?|units?|controllers?|ecus?|codes?|dtcs?|faults?|faulty|errors?|entries|trouble|memory|list|listing|summary|details?|results?|report|scan|status|overview|with|without|no|in|of|the|and|by|all|control|found|stored|active|current|history|pending|confirmed|present|past|other|fault|diagnostic|read|responding|answered|per|system|module|unit|controller|ecu|code|dtc|stated|table|section|page|continued|vehicle|network|electronic)$/
   return tokens.every((token) => listWords.test(token))
 }
 
-const VALUE_LABELS = new Set(['preconditions', 'sensor', 'equipmentOther', 'instrumentName', 'part', 'model', 'position', 'codeCount', 'moduleCount'])
+const VALUE_LABELS = new Set([
+  'preconditions',
+  'sensor',
+  'equipmentOther',
+  'instrumentName',
+  'part',
+  'model',
+  'position',
+  'codeCount',
+  'moduleCount',
+])
 
 /** Labels of a document's head or summary: no module's part goes on behind them. */
-const HEAD_KEYS = new Set(['vin', 'date', 'jobNumber', 'claimNumber', 'plate', 'odometer', 'technician', 'codeCount', 'moduleCount', 'batteryVolts', 'vehicle'])
+const HEAD_KEYS = new Set([
+  'vin',
+  'date',
+  'jobNumber',
+  'claimNumber',
+  'plate',
+  'odometer',
+  'technician',
+  'codeCount',
+  'moduleCount',
+  'batteryVolts',
+  'vehicle',
+])
 
 /** Labels whose value reads like a module's state: "Result  OK". */
-const NO_MODULE = new Set(['outcome', 'progress', 'codeCount', 'moduleCount', 'notes', 'expiry', 'documentNumber', 'money', 'method', 'procedure', 'calibrationData'])
+const NO_MODULE = new Set([
+  'outcome',
+  'progress',
+  'codeCount',
+  'moduleCount',
+  'notes',
+  'expiry',
+  'documentNumber',
+  'money',
+  'method',
+  'procedure',
+  'calibrationData',
+])
 
 /** A name beside a state is a module, unless the words are a label of something else ("Ride height  OK"). */
 function canNameModule(name: string, vocabulary: Vocabulary): boolean {
@@ -274,8 +334,19 @@ function readPairs(draft: Draft, line: Line): { name: string; cell: Cell }[] {
     const next = line.cells[i + 1]
     // The mark may stand first, with an address between: "F  17  Instrument panel".
     const isMark = /^[✓✔√✗✘✕×☑☒]$/.test(cell.text) || draft.legend.states.has(cell.text)
-    const named = isNaming(next) && !/^(?:0x)?[0-9A-F]{2,4}$/.test(next.text) ? next : next && /^(?:0x)?[0-9A-F]{1,4}h?$/i.test(next.text) ? line.cells[i + 2] : undefined
-    if (state && isMark && isNaming(named) && canNameModule(named.text, vocabulary) && !(isNaming(previous) && stateOf(draft, line.cells[i + 2]?.text ?? '') !== null && i > 0)) {
+    const named =
+      isNaming(next) && !/^(?:0x)?[0-9A-F]{2,4}$/.test(next.text)
+        ? next
+        : next && /^(?:0x)?[0-9A-F]{1,4}h?$/i.test(next.text)
+          ? line.cells[i + 2]
+          : undefined
+    if (
+      state &&
+      isMark &&
+      isNaming(named) &&
+      canNameModule(named.text, vocabulary) &&
+      !(isNaming(previous) && stateOf(draft, line.cells[i + 2]?.text ?? '') !== null && i > 0)
+    ) {
       pairs.push([named, state, cell, named.text])
       return
     }
@@ -291,19 +362,24 @@ function readPairs(draft: Draft, line: Line): { name: string; cell: Cell }[] {
     const splitState = split?.[2] ? stateOf(draft, split[2]) : null
     if (splitState && split?.[1] && canNameModule(split[1], vocabulary)) pairs.push([cell, splitState, cell, split[1]])
   })
-  for (const [nameCell, state, stateCell, name] of pairs) addModule(draft, name, state, [nameCell, ...(stateCell === nameCell ? [] : [stateCell])])
+  for (const [nameCell, state, stateCell, name] of pairs)
+    addModule(draft, name, state, [nameCell, ...(stateCell === nameCell ? [] : [stateCell])])
   return pairs.map(([cell, , , name]) => ({ name, cell }))
 }
 
 /** Codes on a line outside tables, under the heading of their module. */
 function readCodeLine(draft: Draft, line: Line, heading: Heading | null, next: Line | undefined): boolean {
-  const found = line.cells.flatMap((cell) => findTroubleCodes(cell.text, { strictness: 'usual' }).map((code) => ({ cell, code })))
+  const found = line.cells.flatMap((cell) =>
+    findTroubleCodes(cell.text, { strictness: 'usual' }).map((code) => ({ cell, code })),
+  )
   if (found.length === 0) return false
   const { vocabulary } = draft.sheet
   for (const { cell, code } of found) {
     const at = line.cells.indexOf(cell)
     const around = splitAround(draft, cell.text, code.start, code.end)
-    const before = line.cells.slice(0, at).filter((other) => isNaming(other) && statusOf(draft, other.text) === 'unknown')
+    const before = line.cells
+      .slice(0, at)
+      .filter((other) => isNaming(other) && statusOf(draft, other.text) === 'unknown')
     const after = line.cells.slice(at + 1)
     let status = around.status
     const texts = [around.text]
@@ -352,7 +428,10 @@ export function readScan(sheet: Sheet): ScanFacts {
       (group) => columnOf(table, 'module', group) >= 0 || columnOf(table, 'code', group) >= 0,
     )
     // "Reading  Value  Unit" lists measurements, though a unit may elsewhere be a module.
-    const measures = table.columns.some(({ header }) => /^units?$/i.test(header.text)) && columnOf(table, 'actual') >= 0 && columnOf(table, 'code') < 0
+    const measures =
+      table.columns.some(({ header }) => /^units?$/i.test(header.text)) &&
+      columnOf(table, 'actual') >= 0 &&
+      columnOf(table, 'code') < 0
     if (measures) for (const row of table.rows) consumed.add(row.line.index)
     if (!scans || measures) continue
     consumed.add(table.header.index)
@@ -363,11 +442,15 @@ export function readScan(sheet: Sheet): ScanFacts {
   }
   const fieldLines = new Set(
     sheet.fields
-      .filter((field) => field.meanings.some((meaning) => !VALUE_LABELS.has(meaning.key) || meaning.key.endsWith('Count')))
+      .filter((field) =>
+        field.meanings.some((meaning) => !VALUE_LABELS.has(meaning.key) || meaning.key.endsWith('Count')),
+      )
       .map((field) => field.line),
   )
   const headLines = new Set(
-    sheet.fields.filter((field) => field.meanings.some((meaning) => HEAD_KEYS.has(meaning.key))).map((field) => field.line),
+    sheet.fields
+      .filter((field) => field.meanings.some((meaning) => HEAD_KEYS.has(meaning.key)))
+      .map((field) => field.line),
   )
   const labelled = new Set(sheet.fields.filter((field) => field.meanings.length > 0).map((field) => field.line))
   let heading: Heading | null = null
@@ -411,8 +494,14 @@ export function readScan(sheet: Sheet): ScanFacts {
     if (first && line.cells.length === 1 && isNaming(first) && !/[.!?]$/.test(line.text) && first.words.length <= 9) {
       // The text beneath a code is no heading.
       const previous = sheet.lines[i - 1]
-      const underCode = previous !== undefined && findTroubleCodes(previous.text).length > 0 && first.box[0] >= previous.box[0] - 2 && !line.bold && line.gapAbove < sheet.layout.bodySize
-      if (!underCode && !holdsDate(line.text)) heading = announcesList(line.text, vocabulary) ? null : { name: bareName(line.text), cells: [first], line }
+      const underCode =
+        previous !== undefined &&
+        findTroubleCodes(previous.text).length > 0 &&
+        first.box[0] >= previous.box[0] - 2 &&
+        !line.bold &&
+        line.gapAbove < sheet.layout.bodySize
+      if (!underCode && !holdsDate(line.text))
+        heading = announcesList(line.text, vocabulary) ? null : { name: bareName(line.text), cells: [first], line }
     }
   })
   return draft.facts

@@ -23,7 +23,9 @@ export function sensorOf(text: string, vocabulary: Vocabulary): SensorFound | nu
 /** All distinct sensors that a text names, in order of mention, without `other`. */
 export function sensorsOf(text: string, vocabulary: Vocabulary): Sensor[] {
   const found = vocabulary.sensors.within(vocabulary.tokens(text)).sort((a, b) => a.from - b.from)
-  return [...new Set(found.map((hit) => hit.entries[0]?.key).filter((key) => key !== undefined && key !== 'other'))] as Sensor[]
+  return [
+    ...new Set(found.map((hit) => hit.entries[0]?.key).filter((key) => key !== undefined && key !== 'other')),
+  ] as Sensor[]
 }
 
 const SIDED: ReadonlySet<Sensor> = new Set<Sensor>([
@@ -44,9 +46,17 @@ export function positionOf(text: string, sensor: Sensor, vocabulary: Vocabulary)
   if (!SIDED.has(sensor)) return null
   const tokens = vocabulary.tokens(text)
   const named = new Set(vocabulary.positions.within(tokens).flatMap((hit) => hit.entries.map((entry) => entry.key)))
-  const side = named.has('left') && named.has('right') ? 'left and right' : named.has('left') ? 'left' : named.has('right') ? 'right' : ''
+  const side =
+    named.has('left') && named.has('right')
+      ? 'left and right'
+      : named.has('left')
+        ? 'left'
+        : named.has('right')
+          ? 'right'
+          : ''
   // "Rear" is a corner radar's usual place and says little; it counts beside a side.
-  const end = named.has('front') && !named.has('rear') ? 'front' : named.has('rear') && !named.has('front') ? 'rear' : ''
+  const end =
+    named.has('front') && !named.has('rear') ? 'front' : named.has('rear') && !named.has('front') ? 'rear' : ''
   if (side === '') return sensor === 'ultrasonic' && end !== '' ? end : null
   return end === '' ? side : `${end} ${side}`
 }

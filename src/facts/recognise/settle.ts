@@ -33,7 +33,8 @@ function commonOrder(documents: readonly DocumentFacts[]): boolean | null {
   return orders.size === 1 ? ([...orders][0] ?? null) : null
 }
 
-const settleDate = (date: DateReading | undefined, dayFirst: boolean) => (date?.alternatives ? settleDayMonth(date, dayFirst) : date)
+const settleDate = (date: DateReading | undefined, dayFirst: boolean) =>
+  date?.alternatives ? settleDayMonth(date, dayFirst) : date
 
 /** The place where a job number stands in a layout, as a word or words of their own. */
 function findIn(layout: Layout, job: string) {
@@ -58,7 +59,11 @@ function findIn(layout: Layout, job: string) {
  * Settles what the packet as a whole tells: job numbers that stand in a heading or sentence without a label of their own, and
  * dates whose day and month could not be told apart. `layouts` stand in the order of `documents`; `job` is the declared one.
  */
-export function settleDocuments(documents: readonly DocumentFacts[], layouts: readonly Layout[], job: string | null): DocumentFacts[] {
+export function settleDocuments(
+  documents: readonly DocumentFacts[],
+  layouts: readonly Layout[],
+  job: string | null,
+): DocumentFacts[] {
   const number = job ?? commonJob(documents)
   const order = commonOrder(documents)
   return documents.map((document, i) => {
@@ -67,7 +72,10 @@ export function settleDocuments(documents: readonly DocumentFacts[], layouts: re
     if (number !== null && settled.jobNumber === undefined && layout && document.kind !== 'drive-log') {
       const found = findIn(layout, number)
       if (found) {
-        settled.jobNumber = found.words.map((word) => word.text).join(' ').replace(/^[#:([]+|[)\],.:;]+$/g, '')
+        settled.jobNumber = found.words
+          .map((word) => word.text)
+          .join(' ')
+          .replace(/^[#:([]+|[)\],.:;]+$/g, '')
         settled.evidence = { ...settled.evidence, jobNumber: [placeOf(found.page, found.words)] }
       }
     }

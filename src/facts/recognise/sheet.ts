@@ -99,7 +99,9 @@ export function note(sheet: Sheet, path: string, ...places: Place[]): void {
 export function datesIn(sheet: Sheet, text: string): DateReading[] {
   // Where day and month are set apart by points, the day stands first, everywhere that it is written so.
   return readDates(text, { dayFirst: sheet.dayFirst, context: sheet.zoneContext }).map(({ reading }) =>
-    reading.alternatives && /\b\d{1,2}\.\s?\d{1,2}\.\s?\d{2,4}/.test(reading.text) ? settleDayMonth(reading, true) : reading,
+    reading.alternatives && /\b\d{1,2}\.\s?\d{1,2}\.\s?\d{2,4}/.test(reading.text)
+      ? settleDayMonth(reading, true)
+      : reading,
   )
 }
 
@@ -107,7 +109,10 @@ export function datesIn(sheet: Sheet, text: string): DateReading[] {
  * A number or mark without the words that go on behind it: "6614 for the 2024 Durnholt" is 6614, "YT-88. Progress" is YT-88.
  */
 export function identifierIn(value: string): string {
-  const words = value.replace(/\s*[([].*$/, '').replace(/,.*$/, '').split(/\s+/)
+  const words = value
+    .replace(/\s*[([].*$/, '')
+    .replace(/,.*$/, '')
+    .split(/\s+/)
   const end = words.findIndex((word, i) => i > 0 && (/^[a-z]{2,}$/.test(word) || /\d[.;]$/.test(words[i - 1] ?? '')))
   return (end < 0 ? words : words.slice(0, end)).join(' ').replace(/[\s,;.]+$/, '')
 }
