@@ -94,10 +94,15 @@ function findOpenOrder(packet: Packet, document: DocumentFacts): readonly [Packe
       if (!consecutive || (before.document !== index && after.document !== index)) continue
       if (before.document === after.document || clockOf(before) === clockOf(after)) continue
       const { answer } = packet.timeline.order({ event: before.id, edge: 'end' }, { event: after.id, edge: 'start' })
-      if (answer === 'possible') return [before, after]
+      if (answer === 'possible' && isBounded(before, after)) return [before, after]
     }
   }
   return null
+}
+
+/** An edge that nothing bounds leaves the order open whatever the zones are. */
+function isBounded(before: PacketEvent, after: PacketEvent): boolean {
+  return [before.earliestEnd, before.latestEnd, after.earliestStart, after.latestStart].every((bound) => bound !== null)
 }
 
 /** Times read off one clock are in order whatever its zone is; an event without a clock shares none. */

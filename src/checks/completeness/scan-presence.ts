@@ -50,7 +50,9 @@ export function judgeScanPresence(packet: Packet, kind: ScanKind): Outcome {
   const possible = findPossibleRecords(packet, [])
   if (possible.length > 0) return describe('undecided', 'maybe-unread', possible)
   const photographs = findPhotographs(packet)
-  return photographs.length > 0 ? describe('unmet', 'none-but-photos', photographs) : describe('unmet', 'none', [])
+  return photographs.length > 0
+    ? describe('unmet', 'none-but-photos', photographs)
+    : { ...describe('unmet', 'none', []), evidence: placeFiles(packet.documents) }
 }
 
 function describe(state: Outcome['state'], message: string, documents: readonly DocumentFacts[]): Outcome {
