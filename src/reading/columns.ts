@@ -38,7 +38,8 @@ function gutters(page: Page): number[] {
     words.forEach((word, i) => {
       const next = words[i + 1]
       const end = next && next.box[0] - word.box[2] < 0.9 * word.size ? next.box[0] : word.box[2]
-      for (let bin = Math.max(0, Math.floor(word.box[0] / step)); bin < Math.min(bins, Math.ceil(end / step)); bin++) crossed[bin]?.add(line)
+      for (let bin = Math.max(0, Math.floor(word.box[0] / step)); bin < Math.min(bins, Math.ceil(end / step)); bin++)
+        crossed[bin]?.add(line)
     })
   }
   const limit = Math.max(1, Math.floor(0.1 * lines.length))
@@ -79,8 +80,12 @@ export function cutIntoBlocks(page: Page): Word[][] {
     const crossing = new Set<number>()
     const sorted = [...page.words].sort((p, q) => p.box[0] - q.box[0])
     for (const word of sorted) {
-      const next = sorted.find((other) => Math.abs(baseline(other) - baseline(word)) < 0.75 && other.box[0] >= word.box[2] - 0.5 && other !== word)
-      if (word.box[2] <= x && next && next.box[2] > x && next.box[0] - word.box[2] < 0.9 * word.size) crossing.add(Math.round(baseline(word)))
+      const next = sorted.find(
+        (other) =>
+          Math.abs(baseline(other) - baseline(word)) < 0.75 && other.box[0] >= word.box[2] - 0.5 && other !== word,
+      )
+      if (word.box[2] <= x && next && next.box[2] > x && next.box[0] - word.box[2] < 0.9 * word.size)
+        crossing.add(Math.round(baseline(word)))
     }
     const crosses = (word: Word) => crossing.has(Math.round(baseline(word)))
     return [left.filter((word) => !crosses(word)), page.words.filter((word) => word.box[2] > x || crosses(word))]

@@ -6,9 +6,10 @@
  *   and 0.6 in fixed pitch, two spaces of fixed pitch are 1.2. Readers of delimited text say the cells themselves.
  * - A line that an earlier page carried at the same height, digits aside, is a page header or footer.
  */
-import { cutIntoBlocks } from './columns.ts'
+
 import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
+import { cutIntoBlocks } from './columns.ts'
 
 const CELL_GAP = 0.9
 /** Lines drawn with characters, and leader dots. */

@@ -46,9 +46,12 @@ export function groupCount(table: Table): number {
 
 const UNIT_NOTE = /\s*[([][^)\]]{0,24}[)\]]\s*/g
 
-function rolesOf(text: string, vocabulary: Vocabulary): ColumnRole[] {
+function rolesOf(text: string, vocabulary: Vocabulary, structured = false): ColumnRole[] {
   const bare = text.replace(UNIT_NOTE, ' ').trim()
-  const entries = vocabulary.columns.whole(vocabulary.tokens(bare === '' ? text : bare))
+  const tokens = vocabulary.tokens(bare === '' ? text : bare)
+  let entries = vocabulary.columns.whole(tokens)
+  // Structured files put the record's name before the field's: "measured name", "component serial".
+  for (let from = 1; structured && entries.length === 0 && from < tokens.length; from++) entries = vocabulary.columns.whole(tokens.slice(from))
   return [...entries].sort((a, b) => a.rank - b.rank).map((entry) => entry.key)
 }
 
@@ -79,8 +82,13 @@ function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
   if (line.cells.length < 2) return null
-  const cells = line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
-  const columns = cells.map((header): Column => ({ roles: rolesOf(header.text, vocabulary), header, group: 0 }))
+  const structured = line.cells[0]?.words[0]?.cell !== undefined
+  const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
+  const columns = cells.map((header): Column => ({
+    roles: rolesOf(header.text, vocabulary, structured),
+    header,
+    group: 0,
+  }))
   const known = columns.filter((column) => column.roles.length > 0).length
   const digits = cells.filter((cell) => /\d/.test(cell.text)).length
   if (known < 2 || known < 0.6 * cells.length || digits > (cells.length <= 3 ? 0 : 1)) return null
@@ -89,7 +97,7 @@ function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   let group = 0
   for (const column of columns) {
     const key = vocabulary.tokens(column.header.text).join(' ')
-    if (key !== '' && seen.has(`${group} ${key}`)) group++
+    if (!structured && key !== '' && seen.has(`${group} ${key}`)) group++
     seen.add(`${group} ${key}`)
     column.group = group
   }

@@ -57,7 +57,7 @@ function readCounts(sheet: Sheet, facts: DocumentFacts): void {
   for (const key of ['codeCount', 'moduleCount'] as const) {
     const target = key === 'codeCount' ? 'statedCodeCount' : 'statedModuleCount'
     const field = fieldsFor(sheet, key).find(({ value }) =>
-      /^\(?(?:\d{1,3}\b(?![.,/:-]\d)|none|no\b|nil|zero)/i.test(value),
+      /^\(?(?:\d{1,3}\b(?![.,/:-]\d)|none|no\b(?!\.)|nil|zero)/i.test(value),
     )
     if (field) {
       const digits = /\d+/.exec(field.value)?.[0]

@@ -324,29 +324,20 @@ function canNameModule(name: string, vocabulary: Vocabulary): boolean {
 function readPairs(draft: Draft, line: Line): { name: string; cell: Cell }[] {
   const { vocabulary } = draft.sheet
   const pairs: [Cell, ModuleState, Cell, string][] = []
+  const isMark = (cell: Cell | undefined) =>
+    cell !== undefined && (/^[✓✔√✗✘✕×☑☒]$/.test(cell.text) || draft.legend.states.has(cell.text))
+  const isAddress = (cell: Cell | undefined) => cell !== undefined && /^(?:0x)?[0-9A-F]{1,4}h?$/i.test(cell.text)
+  // The mark may stand first, with an address between: "F  17  Instrument panel".
+  const marksFirst = isMark(line.cells[0])
   line.cells.forEach((cell, i) => {
     const previous = line.cells[i - 1]
     const state = stateOf(draft, cell.text)
-    if (state && isNaming(previous) && canNameModule(previous.text, vocabulary)) {
+    if (state && !marksFirst && isNaming(previous) && canNameModule(previous.text, vocabulary)) {
       pairs.push([previous, state, cell, previous.text])
       return
     }
-    const next = line.cells[i + 1]
-    // The mark may stand first, with an address between: "F  17  Instrument panel".
-    const isMark = /^[✓✔√✗✘✕×☑☒]$/.test(cell.text) || draft.legend.states.has(cell.text)
-    const named =
-      isNaming(next) && !/^(?:0x)?[0-9A-F]{2,4}$/.test(next.text)
-        ? next
-        : next && /^(?:0x)?[0-9A-F]{1,4}h?$/i.test(next.text)
-          ? line.cells[i + 2]
-          : undefined
-    if (
-      state &&
-      isMark &&
-      isNaming(named) &&
-      canNameModule(named.text, vocabulary) &&
-      !(isNaming(previous) && stateOf(draft, line.cells[i + 2]?.text ?? '') !== null && i > 0)
-    ) {
+    const named = isAddress(line.cells[i + 1]) ? line.cells[i + 2] : line.cells[i + 1]
+    if (state && marksFirst && isMark(cell) && isNaming(named) && canNameModule(named.text, vocabulary)) {
       pairs.push([named, state, cell, named.text])
       return
     }
