@@ -282,7 +282,9 @@ export function combine(date: DateReading, time: TimeOfDay): DateReading {
   const locals = days.map((day) => day.slice(0, 10)).map((day) => localOf(dateOf(day), time))
   if (locals.length === 0) return date
   const inherited = time.offsets.length > 0 ? null : (date.offset ?? date.zone ?? null)
-  const reading = readingOf(`${date.text} ${time.text}`, locals, time, inherited)
+  // A date that came with another time lends its day alone.
+  const dayText = date.local !== null && date.local.length > 10 ? date.local.slice(0, 10) : date.text
+  const reading = readingOf(`${dayText} ${time.text}`, locals, time, inherited)
   if (inherited !== null && date.offset !== null) {
     const { zone: _, ...rest } = reading
     return { ...rest, offset: date.offset }

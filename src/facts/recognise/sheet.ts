@@ -25,9 +25,9 @@ export interface Sheet {
   evidence: Record<string, Place[]>
 }
 
-/** A state or province behind a town, or a North American currency. */
+/** A state or province behind a town, a North American currency, or a VIN assigned there (first character 1 to 5 or 7). */
 const NORTH_AMERICA =
-  /,\s?(?:A[BLKRZ]|BC|C[AOT]|D[CE]|FL|GA|HI|I[ADLN]|K[SY]|LA|M[ABDEINOST]|N[BCDEHJLMSTUVY]|O[HKNR]|P[AE]|QC|RI|S[CDK]|T[NX]|UT|V[AT]|W[AIVY]|YT)\b|\b(?:USD|CAD)\b|(?:US|CA|C)\$/
+  /,\s?(?:A[BLKRZ]|BC|C[AOT]|D[CE]|FL|GA|HI|I[ADLN]|K[SY]|LA|M[ABDEINOST]|N[BCDEHJLMSTUVY]|O[HKNR]|P[AE]|QC|RI|S[CDK]|T[NX]|UT|V[AT]|W[AIVY]|YT)\b|\b(?:USD|CAD)\b|(?:US|CA|C)\$|\b[1-57][A-HJ-NPR-Z0-9]{12}\d{4}\b/
 
 /** Lines that a table of at least two rows has claimed. */
 function tableLines(tables: readonly Table[]): Set<number> {
