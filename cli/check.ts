@@ -3,7 +3,7 @@ import { checkPacket, formatJson, renderText } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
-import { deliver, refuseEvidence } from './deliver.ts'
+import { deliver, refuseOutput } from './deliver.ts'
 import { startProgress } from './progress.ts'
 import { loadRulebook, loadVocabulary } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
@@ -46,7 +46,7 @@ export interface CheckOptions {
 export async function runCheck(path: string, options: CheckOptions, terminal: Terminal): Promise<ExitStatus> {
   const reviewed = readDay(options['as-of']) ?? terminal.today()
   checkWidth(options.width)
-  if (options.output !== undefined) await refuseEvidence(options.output, path)
+  if (options.output !== undefined) await refuseOutput(options.output, path)
   const [rulebook, vocabulary] = await Promise.all([loadRulebook(options.rulebook), loadVocabulary(options.vocabulary)])
   const progress = startProgress(terminal)
   const reading = startReading()

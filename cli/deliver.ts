@@ -11,19 +11,16 @@ export async function deliver(text: string, path: string | undefined, terminal: 
   try {
     await writeAtomically(path, text)
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    throw new UserError(
-      `the report could not be written to ${path} (${code ?? String(error)})`,
-      path,
-      'Name a file in a folder that exists and that you may write to.',
-    )
+    throw unwritable(path, (error as NodeJS.ErrnoException).code ?? String(error))
   }
 }
 
-/** A report must neither replace evidence nor become part of it. */
-export async function refuseEvidence(output: string, packet: string): Promise<void> {
-  const [folder, evidence] = await Promise.all([realpath(dirname(output)), realpath(packet)]).catch(() => [null, null])
-  if (folder === null || evidence === null) return
+/** Refuses, before the work, an output that cannot be: a report must neither replace evidence nor become part of it. */
+export async function refuseOutput(output: string, packet: string): Promise<void> {
+  const folder = await realpath(dirname(output)).catch(() => null)
+  if (folder === null) throw unwritable(output, 'its folder does not exist')
+  const evidence = await realpath(packet).catch(() => null)
+  if (evidence === null) return
   const way = relative(evidence, join(folder, basename(output)))
   if (way !== '' && (way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way))) return
   throw new UserError(
@@ -32,3 +29,10 @@ export async function refuseEvidence(output: string, packet: string): Promise<vo
     'Name a file outside the packet, so that the evidence stays as it is.',
   )
 }
+
+const unwritable = (path: string, because: string): UserError =>
+  new UserError(
+    `the report cannot be written to ${path}: ${because}`,
+    path,
+    'Name a file in a folder that exists and that you may write to.',
+  )

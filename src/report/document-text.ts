@@ -76,10 +76,9 @@ function showDate(date: DateReading | null | undefined): string | undefined {
   if (!date) return undefined
   const { text, local, offset, alternatives = [] } = date
   if (local === null) return `${text} (day and month cannot be told apart: ${alternatives.join(' or ')})`
-  const zone = offset === null ? 'no zone stated' : offset
-  return local.includes('T')
-    ? `${local.replace('T', ' ')}, ${zone} (printed “${text}”)`
-    : `${local} (printed “${text}”)`
+  const zone = local.includes('T') ? `, ${offset ?? 'no zone stated'}` : ''
+  const plain = local.replace('T', ' ')
+  return plain === text.replace('T', ' ') ? `${plain}${zone}` : `${plain}${zone} (printed “${text}”)`
 }
 
 const stateWords = {
@@ -157,7 +156,7 @@ function writeDrive(sheet: Sheet, { drive }: DocumentFacts): void {
   field('Distance', drive.distanceMetres === null ? null : showDistance(drive.distanceMetres))
   field('Mean speed', showSpeed(drive.meanSpeedKmh))
   field('Top speed', showSpeed(drive.maxSpeedKmh))
-  field('Points', drive.points)
+  field('Points', drive.points === 0 ? null : drive.points)
 }
 
 const showDuration = (seconds: number): string => {

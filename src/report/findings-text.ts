@@ -57,7 +57,7 @@ export function writeSummaries(sheet: Sheet, { findings }: Report): void {
     sheet.write([
       span(`Not checked (${open.length}): the packet holds too little to say, or it does not apply`, 'strong'),
     ])
-    for (const { reason } of open) sheet.write(reason, { first: '  - ', rest: '    ' })
+    for (const line of countAlike(open.map(({ reason }) => reason))) sheet.write(line, { first: '  - ', rest: '    ' })
   }
   const holding = findings.filter(({ verdict }) => verdict === 'pass')
   if (holding.length === 0) return
@@ -70,4 +70,12 @@ export function writeSummaries(sheet: Sheet, { findings }: Report): void {
 function summariseHolding(findings: readonly Finding[], holding: readonly Finding[]): string[] {
   const mixed = new Set(findings.filter(({ verdict }) => verdict !== 'pass').map(({ check }) => check))
   return [...new Set(holding.map(({ check, claim, reason }) => (mixed.has(check) ? reason : claim)))]
+}
+
+/** One line for what several checks say alike. */
+function countAlike(reasons: readonly string[]): string[] {
+  return [...new Set(reasons)].map((reason) => {
+    const times = reasons.filter((other) => other === reason).length
+    return times === 1 ? reason : `${reason} (${times} checks)`
+  })
 }

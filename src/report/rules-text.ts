@@ -45,7 +45,7 @@ export function renderRule(check: Check, rulebook: Rulebook, options: SheetOptio
   const column = Math.max(...rule.messages.map(({ id }) => measureText(id)), 12) + 2
   for (const { id, verdict, text } of rule.messages) {
     sheet.write([span(verdict.replace('-', ' ')), span(`  ${id}`)], { first: '  ' })
-    sheet.write([span(text, 'quiet')], { first: '      ' })
+    sheet.write([span(spellOut(text), 'quiet')], { first: '      ' })
   }
   if (rule.parameters.length === 0) return sheet.toString()
   sheet.gap()
@@ -54,4 +54,9 @@ export function renderRule(check: Check, rulebook: Rulebook, options: SheetOptio
     sheet.label(name, `${JSON.stringify(value)}: ${meaning}`, { indent: 2, column })
   }
   return sheet.toString()
+}
+
+/** `{laterFile}` → `[later file]`: what the report puts in its place. */
+function spellOut(text: string): string {
+  return text.replaceAll(/\{(\w+)\}/g, (_, name: string) => `[${name.replaceAll(/([A-Z])/g, ' $1').toLowerCase()}]`)
 }

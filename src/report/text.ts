@@ -45,7 +45,7 @@ function writeHead(sheet: Sheet, report: Report): void {
   field('Files', describeFiles(report))
   field('Findings', `${counts.fail} fail, ${counts.warn} warn, ${counts.pass} pass, ${counts.notChecked} not checked`)
   field('Reviewed', `as of ${report.reviewed}, by the rulebook ${rulebook.name} ${rulebook.version}`)
-  field('Packet', `${report.digest.slice(0, 23)}… (what the files of this review are known by)`)
+  field('Digest', `${report.digest.slice(0, 23)}… of all files, in full in the JSON report`)
 }
 
 function describeVehicle({ vin, year, make, model, plate }: Report['vehicle']): string {

@@ -1,0 +1,134 @@
+/** Who may import whom. Data flows one way: from files to facts, packet, checks, findings, report. */
+import { describe, expect, test } from 'vitest'
+import { importsOf, outsideUses, sourceFiles, sourceText } from './source-file.ts'
+
+interface Permission {
+  /** Rooms whose code may be imported; the own room always may. */
+  code: readonly string[]
+  /** Rooms of which only types may. */
+  types?: readonly string[]
+}
+
+const rooms = ['facts', 'reading', 'intake', 'packet', 'checks', 'rulebook', 'findings', 'report'] as const
+
+const table: Record<string, Permission> = {
+  facts: { code: [] },
+  reading: { code: ['facts'] },
+  intake: { code: ['facts'] },
+  packet: { code: ['facts'] },
+  checks: { code: ['facts', 'packet'] },
+  rulebook: { code: ['facts', 'checks'] },
+  findings: { code: ['checks', 'rulebook'], types: ['facts', 'packet'] },
+  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook'] },
+  io: { code: ['facts', 'reading'] },
+  // From end to end, and the only file beside the public face that knows every room.
+  'review.ts': { code: rooms.filter((room) => room !== 'report') },
+  'index.ts': { code: [...rooms, 'review.ts'] },
+  cli: { code: ['index.ts', 'io'] },
+}
+
+/** `src/facts/vin.ts` → `facts`; null for what is not ours. */
+function roomOf(path: string): string | null {
+  if (path.startsWith('cli/')) return 'cli'
+  const [top, room] = path.split('/')
+  return top === 'src' && room !== undefined ? room : null
+}
+
+function faultsOf(path: string, text: string): string[] {
+  const room = roomOf(path) ?? ''
+  const { code, types = [] } = table[room] ?? { code: [] }
+  return importsOf(path, text).flatMap(({ target, typesOnly }) => {
+    const other = roomOf(target)
+    // A schema is data, and the version of the program stands in package.json.
+    if (other === null || other === room) return []
+    return code.includes(other) || (typesOnly && types.includes(other)) ? [] : [`${path} imports ${target}`]
+  })
+}
+
+const files = sourceFiles('src', 'cli')
+
+describe('the table', () => {
+  test('knows a room for every file', () => {
+    expect(files.length).toBeGreaterThan(100)
+    expect(files.filter((path) => !Object.hasOwn(table, roomOf(path) ?? ''))).toEqual([])
+  })
+
+  test('is kept by every file', () => {
+    expect(files.flatMap((path) => faultsOf(path, sourceText(path)))).toEqual([])
+  })
+
+  test('knows the public packages that a published file may import', async () => {
+    const { dependencies } = JSON.parse(sourceText('package.json')) as { dependencies: Record<string, string> }
+    const foreign = files.flatMap((path) =>
+      importsOf(path, sourceText(path))
+        .filter(({ target }) => !/^(src|cli|schemas)\/|^node:|^package\.json$/.test(target))
+        .map(({ target }) =>
+          target
+            .split('/')
+            .slice(0, target.startsWith('@') ? 2 : 1)
+            .join('/'),
+        ),
+    )
+    expect([...new Set(foreign)].filter((name) => !Object.hasOwn(dependencies, name))).toEqual([])
+  })
+})
+
+describe('the outside', () => {
+  const pure = files.filter((path) => !['io', 'cli'].includes(roomOf(path) ?? ''))
+  const closed =
+    /^node:(fs|child_process|net|http|https|http2|dgram|dns|tls|os|process|worker_threads|cluster|readline|repl)\b/
+
+  test('is imported by io and the command line alone', () => {
+    const faults = pure.flatMap((path) =>
+      importsOf(path, sourceText(path))
+        .filter(({ target }) => closed.test(target))
+        .map(({ target }) => `${path} imports ${target}`),
+    )
+    expect(faults).toEqual([])
+  })
+
+  test('no clock, chance or process is reached for elsewhere', () => {
+    const uses = pure.flatMap((path) => outsideUses(path, sourceText(path)).map((use) => `${path} uses ${use}`))
+    // pdfjs leaves promises rejected when it reads damaged files; only a listener on the process can catch those.
+    const listeners = /^src\/reading\/pdf-library\.ts uses process\.(on|listeners|removeListener|removeAllListeners)$/
+    expect(uses.filter((use) => !listeners.test(use))).toEqual([])
+  })
+})
+
+describe('what these tests see', () => {
+  const seen = (text: string) => importsOf('src/report/text.ts', text)
+
+  test.each([
+    ["import { a } from '../facts/vin.ts'", [{ target: 'src/facts/vin.ts', typesOnly: false }]],
+    ["import type { A } from '../facts/vin.ts'", [{ target: 'src/facts/vin.ts', typesOnly: true }]],
+    ["import { type A, type B } from './a.ts'", [{ target: 'src/report/a.ts', typesOnly: true }]],
+    ["import { type A, b } from './a.ts'", [{ target: 'src/report/a.ts', typesOnly: false }]],
+    ["import './a.ts'", [{ target: 'src/report/a.ts', typesOnly: false }]],
+    ["export * from './a.ts'", [{ target: 'src/report/a.ts', typesOnly: false }]],
+    ["export type { A } from './a.ts'", [{ target: 'src/report/a.ts', typesOnly: true }]],
+    ["const a = await import('node:fs')", [{ target: 'node:fs', typesOnly: false }]],
+    ['const a = await import(name)', [{ target: '(computed)', typesOnly: false }]],
+    ["const a = \"import './a.ts'\" // import './b.ts'", []],
+  ])('imports: %s', (text, expected) => {
+    expect(seen(text)).toEqual(expected)
+  })
+
+  test.each([
+    ['const a = new Date()', ['new Date()']],
+    ['const a = new Date(0)', []],
+    ['const a = Date.now()', ['Date.now']],
+    ['const a = Math.random() + Math.round(1)', ['Math.random']],
+    ['const a = process.env.TZ', ['process.env']],
+    ['// process.env and Date.now()', []],
+    ['const a = Temporal.Now.instant()', ['Temporal.Now']],
+  ])('uses: %s', (text, expected) => {
+    expect(outsideUses('src/report/text.ts', text)).toEqual(expected)
+  })
+
+  test('a forbidden import is a fault', () => {
+    expect(faultsOf('src/facts/vin.ts', "import { judge } from '../findings/judge.ts'")).toHaveLength(1)
+    expect(faultsOf('src/report/text.ts', "import { checks } from '../checks/index.ts'")).toHaveLength(1)
+    expect(faultsOf('src/report/text.ts', "import type { Check } from '../checks/check.ts'")).toEqual([])
+    expect(faultsOf('cli/check.ts', "import { judge } from '../src/findings/judge.ts'")).toHaveLength(1)
+  })
+})
