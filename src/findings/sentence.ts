@@ -27,7 +27,7 @@ function formatValue(value: DataValue): string {
 export function formatNumber(value: number): string {
   if (Number.isNaN(value)) return 'unknown'
   if (!Number.isFinite(value)) return 'unlimited'
-  const rounded = Math.round(value * 100) / 100
+  const rounded = Number.isInteger(value) ? value : (Math.sign(value) * Math.round(Math.abs(value) * 100)) / 100
   if (Object.is(rounded, -0) || rounded === 0) return '0'
   return Math.abs(rounded) >= 1e21 ? BigInt(rounded).toString() : String(rounded)
 }

@@ -56,7 +56,13 @@ export function collectOdometer(packet: Packet): { readings: OdometerReading[]; 
   return { readings, unitless }
 }
 
-const reported: ReadonlySet<EventKind> = new Set<EventKind>(['pre-scan', 'post-scan', 'calibration', 'alignment', 'drive'])
+const reported: ReadonlySet<EventKind> = new Set<EventKind>([
+  'pre-scan',
+  'post-scan',
+  'calibration',
+  'alignment',
+  'drive',
+])
 
 function placeInTime(packet: Packet, document: DocumentFacts, index: number) {
   // What else a file tells of (that codes were cleared, that the vehicle was released) is not when its odometer was read.

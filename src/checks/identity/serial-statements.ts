@@ -61,7 +61,16 @@ export function collectLabels(packet: Packet): Label[] {
       .map((barcode) => barcode.text)
       .filter((text) => {
         const bare = normaliseSerial(text)
-        return bare.length >= 4 && !isWellFormedVin(bare.replace(/^I(?=.{17}$)/, '')) && !parts.has(bare)
+        return (
+          bare.length >= 4 &&
+          !isWellFormedVin(
+            text
+              .trim()
+              .toUpperCase()
+              .replace(/^I(?=.{17}$)/, ''),
+          ) &&
+          !parts.has(bare)
+        )
       })
     if (texts.length === 0) return []
     return [{ file: document.file, texts, evidence: findPlaces(document, 'photo.barcodes', texts.join(', ')) }]
