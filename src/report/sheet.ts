@@ -64,8 +64,10 @@ export function makeSheet({ width, color }: SheetOptions): Sheet {
     },
     row(cells, { indent, style = 'plain' }) {
       const last = cells.length - 1
-      const before = cells.slice(0, last).reduce((sum, cell) => sum + cell.width, indent)
-      const widths = cells.map((cell, index) => (index === last ? Math.max(cell.width, columns - before) : cell.width))
+      const widths = fitColumns(
+        cells.map(({ width }) => width),
+        columns - indent,
+      )
       const stacks = cells.map((cell, index) =>
         wrap([span(cell.text)], (widths[index] ?? 1) - (index === last ? 0 : 1), '', '').map((line) =>
           line.map(({ text }) => text).join(''),
@@ -82,6 +84,15 @@ export function makeSheet({ width, color }: SheetOptions): Sheet {
     },
     toString: () => lines.map((line) => `${line.trimEnd()}\n`).join(''),
   }
+}
+
+/** The last column takes what is left of the line; where the others leave too little, all shrink alike. */
+function fitColumns(widths: readonly number[], room: number): number[] {
+  const total = widths.reduce((sum, width) => sum + width, 0)
+  const fitted = total <= room ? [...widths] : widths.map((width) => Math.floor((width * room) / total))
+  const last = fitted.length - 1
+  fitted[last] = room - fitted.slice(0, last).reduce((sum, width) => sum + width, 0)
+  return fitted
 }
 
 /** Breaks at spaces; a word that is wider than a line is cut. Every line holds at least one word. */

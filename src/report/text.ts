@@ -24,6 +24,7 @@ export function renderText(report: Report, options: SheetOptions): string {
   writeFindings(sheet, 'What fails', pick(report, 'fail'))
   writeFindings(sheet, 'What a person must look at', pick(report, 'warn'))
   writeSummaries(sheet, report)
+  writeProblems(sheet, report)
   writeTimeline(sheet, report)
   writeCodes(sheet, report.documents)
   sheet.gap()
@@ -46,6 +47,14 @@ function writeHead(sheet: Sheet, report: Report): void {
   field('Findings', `${counts.fail} fail, ${counts.warn} warn, ${counts.pass} pass, ${counts.notChecked} not checked`)
   field('Reviewed', `as of ${report.reviewed}, by the rulebook ${rulebook.name} ${rulebook.version}`)
   field('Digest', `${report.digest.slice(0, 23)}… of all files, in full in the JSON report`)
+}
+
+function writeProblems(sheet: Sheet, { documents }: Report): void {
+  const lines = documents.flatMap(({ file, problems }) => problems.map(({ message }) => `${file}: ${message}`))
+  if (lines.length === 0) return
+  sheet.gap()
+  sheet.write([span(`Reading problems (${lines.length})`, 'strong')])
+  for (const line of lines) sheet.write(line, { first: '  - ', rest: '    ' })
 }
 
 function describeVehicle({ vin, year, make, model, plate }: Report['vehicle']): string {

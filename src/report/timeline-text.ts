@@ -24,8 +24,8 @@ export function writeTimeline(sheet: Sheet, { events, zone }: Report): void {
   const clockZone = zone ?? 'UTC'
   sheet.gap()
   sheet.write([span('Order of events', 'strong')])
-  const zoneWords = zone === null ? 'UTC, as no file tells the local zone' : `local time, ${zone}`
-  sheet.write(`Times are ${zoneWords}. A span such as 08:36–08:47 is as near as the clocks of the records tell.`, {
+  const zoneWords = zone === null ? 'UTC, as no file tells the local zone' : `local time, ${nameZone(zone)}`
+  sheet.write(`Times are ${zoneWords}. Where a span is shown, the records and their clocks tell no more than that.`, {
     first: '  ',
   })
   let day = ''
@@ -48,6 +48,8 @@ function nameEvent({ kind, label, file }: ReportEvent): string {
   const plain = label === '' || label === name || label === kind || kind === 'release' ? name : `${name}: ${label}`
   return `${plain} (${file})`
 }
+
+const nameZone = (zone: string): string => (/^[+-]/.test(zone) ? `UTC${zone}` : zone)
 
 interface Dated {
   day: string
