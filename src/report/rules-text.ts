@@ -44,8 +44,8 @@ export function renderRule(check: Check, rulebook: Rulebook, options: SheetOptio
   sheet.write([span('What it can say, and what that is worth', 'strong')])
   const column = Math.max(...rule.messages.map(({ id }) => measureText(id)), 12) + 2
   for (const { id, verdict, text } of rule.messages) {
-    sheet.write([span(verdict.replace('-', ' ')), span(`  ${id}`)], { first: '  ' })
-    sheet.write([span(spellOut(text), 'quiet')], { first: '      ' })
+    sheet.label(verdict.replace('-', ' '), [span(id, 'strong')], { indent: 2, column: 13 })
+    sheet.write([span(spellOut(text), 'quiet')], { first: ' '.repeat(15) })
   }
   if (rule.parameters.length === 0) return sheet.toString()
   sheet.gap()
