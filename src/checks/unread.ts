@@ -10,34 +10,39 @@ import type { Packet } from '../packet/packet.ts'
 /** Problems after which nothing of a file was read, unless some of its facts were found all the same. */
 const closingCodes: ReadonlySet<string> = new Set([
   'blank',
-  'crashed',
   'damaged',
   'empty',
   'empty-file',
   'encrypted',
   'out-of-memory',
+  'reader-crashed',
   'reader-failed',
   'timed-out',
   'truncated',
   'unreadable',
 ])
 
-/** Problems after which some of a file was not read. */
-const partialCodes: ReadonlySet<string> = new Set([
-  'bad-encoding',
-  'damaged-content',
-  'line-too-long',
-  'not-read',
-  'not-text',
-  'page-without-text',
-  'too-large',
-  'too-many-pages',
-  'too-many-words',
-  'too-wide',
-])
-
 /** Formats that no reader reads: such a file need not be evidence at all. */
 const foreignCodes: ReadonlySet<string> = new Set(['nested-archive', 'unknown-format', 'unsupported-compression'])
+
+/**
+ * Problems that say how something was read, and lose no words. Any other problem, also one that is not known here, is
+ * taken to have kept some of the file from being read.
+ */
+const remarks: ReadonlySet<string> = new Set([
+  'ambiguous-date',
+  'bad-time',
+  'blank-page',
+  'control-characters',
+  'date-from-name',
+  'duplicate-key',
+  'no-date',
+  'no-fix',
+  'no-points',
+  'no-time',
+  'speed-without-unit',
+  'time-without-zone',
+])
 
 /**
  * How much of a file was read: `closed` nothing, though it is a format that is read; `foreign` nothing, as its format is
@@ -51,7 +56,9 @@ export function measureReach(document: DocumentFacts): Reach {
   if (codes.some((code) => closingCodes.has(code))) return speaksOfJob(document) ? 'part' : 'closed'
   if (codes.some((code) => foreignCodes.has(code))) return 'foreign'
   if (document.kind !== 'photo' && (codes.includes('no-text-layer') || isBarePicture(document))) return 'wordless'
-  return codes.some((code) => partialCodes.has(code)) ? 'part' : 'whole'
+  // A picture without words is what a photograph is.
+  const losing = codes.filter((code) => !remarks.has(code) && !(document.kind === 'photo' && code === 'no-text-layer'))
+  return losing.length > 0 ? 'part' : 'whole'
 }
 
 /** A record saved as a picture: its words are not read. */
