@@ -1,23 +1,29 @@
 #!/usr/bin/env node
 /** The program: hands its command line to `run`, and ends with the status that it gives. */
-import { once } from 'node:events'
 import { today } from '../src/io/clock.ts'
 import { run } from './run.ts'
 import type { Terminal } from './terminal.ts'
+import { UserError } from './user-error.ts'
 
-let unread = false
-// Whoever reads may stop early (`… | head`). That is no error of ours.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error
-  unread = true
-})
+// Failed writes are told to whoever wrote; without a listener they would end the process first.
+process.stdout.on('error', () => {})
 process.stderr.on('error', () => {})
 
+/** Whoever reads may stop early (`… | head`). That is no error of ours. */
+const isUnread = (error: NodeJS.ErrnoException): boolean =>
+  error.code === 'EPIPE' || error.code === 'ERR_STREAM_DESTROYED'
+
 const terminal: Terminal = {
-  async print(text) {
-    if (unread || process.stdout.write(text)) return
-    await Promise.race([once(process.stdout, 'drain'), once(process.stdout, 'close')]).catch(() => {})
-  },
+  print: (text) =>
+    new Promise((resolve, reject) => {
+      process.stdout.write(text, (error: NodeJS.ErrnoException | null | undefined) => {
+        if (!error || isUnread(error)) resolve()
+        else
+          reject(
+            new UserError(`standard output cannot be written (${error.code})`, null, 'Make room, or write elsewhere.'),
+          )
+      })
+    }),
   tell: (text) => void process.stderr.write(text),
   environment: process.env,
   output: { isTerminal: process.stdout.isTTY === true, columns: process.stdout.columns },

@@ -1,7 +1,26 @@
 /**
- * The public face of witnessmark. Everything here is pure but for what an `Outside` is handed: the file system and the
- * reading process of this machine are in `witnessmark/io`.
+ * The public face of witnessmark: reads a packet, checks it, shows the report.
+ *
+ * Everything here is pure but for what it is handed as `Outside`. This machine's files, reading processes, clock and the
+ * data that ship are in `witnessmark/io`. Same packet, vocabulary, rulebook and day of review: the same report.
+ *
+ * ```ts
+ * import {
+ *   checkPacket, checks, compileVocabulary, formatFaults, parseRulebook, parseVocabularyPage, renderText,
+ * } from 'witnessmark'
+ * import { fileSystem, readGeneralRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'
+ *
+ * const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
+ * const { rulebook, faults } = parseRulebook(await readGeneralRulebook(), checks)
+ * if (rulebook === null) throw new Error(formatFaults(faults))
+ * const reading = startReading()
+ * const outside = { storage: fileSystem, read: reading.read }
+ * const report = await checkPacket('RO 4471.zip', outside, { vocabulary, rulebook, reviewed: '2026-03-15' })
+ * await reading.close()
+ * process.stdout.write(renderText(report, { width: 80, color: false }))
+ * ```
  */
+
 export type {
   Check,
   DataValue,
@@ -12,8 +31,9 @@ export type {
   Party,
 } from './checks/check.ts'
 export { groups } from './checks/check.ts'
-/** Every check, in one static list. */
+/** Every check, in one static list, and the groups it is ordered by. */
 export { checks } from './checks/index.ts'
+// What comes out.
 export type * from './facts/document.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
 export {
@@ -23,8 +43,10 @@ export {
   VocabularyError,
   type VocabularyPage,
 } from './facts/vocabulary.ts'
+/** Weighs a packet by checks and a rulebook: the last step of `checkPacket`, for a packet that is at hand. */
 export { judge } from './findings/judge.ts'
 export type { Finding, Report, ReportEvent, Verdict } from './findings/report.ts'
+// What goes in.
 export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
@@ -33,8 +55,11 @@ export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
 export type { SheetOptions } from './report/sheet.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
+// How it is shown.
 export { renderText } from './report/text.ts'
+// The job from end to end.
 export { checkPacket, DeclarationError, type Outside, readDocument, readPacket } from './review.ts'
+/** The nearest known name to a misspelt one, for messages. */
 export { findNearestName } from './rulebook/nearest.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, Severity } from './rulebook/rulebook.ts'

@@ -29,7 +29,7 @@ beforeAll(async () => {
   writeFileSync(join(scratch, 'package.json'), '{ "private": true, "type": "module" }')
   const options = ['--prefer-offline', '--no-audit', '--no-fund', '--ignore-scripts', '--omit=dev']
   await execute('npm', ['install', ...options, join(scratch, tarball.filename)], { cwd: scratch })
-}, 300_000)
+}, 600_000)
 
 describe('the package', () => {
   test('holds what it needs and nothing of the workshop', () => {
@@ -66,7 +66,7 @@ describe('the package', () => {
   test.each([
     ['JSON', ['--json']],
     ['text', []],
-  ])('gives the same bytes as its source, as %s', { timeout: 60_000 }, async (_, options) => {
+  ])('gives the same bytes as its source, as %s', { timeout: 300_000 }, async (_, options) => {
     const words = ['check', packet, '--as-of', '2026-11-25', ...options]
     const ours = await runProgram(words)
     const theirs = await runProgram(words, { cwd: scratch, program: join(installed, 'dist', 'cli', 'main.js') })
@@ -74,13 +74,13 @@ describe('the package', () => {
     expect(theirs.status).toBe(1)
   })
 
-  test('puts its command where npm puts commands', { timeout: 60_000 }, async () => {
+  test('puts its command where npm puts commands', { timeout: 300_000 }, async () => {
     const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }
     const { stdout } = await execute(join(scratch, 'node_modules', '.bin', 'witnessmark'), ['--version'])
     expect(stdout).toBe(`witnessmark ${version}\n`)
   })
 
-  test('serves programs, with types', { timeout: 120_000 }, async () => {
+  test('serves programs, with types', { timeout: 300_000 }, async () => {
     const program = `
       import { checkPacket, checks, compileVocabulary, parseRulebook, parseVocabularyPage, type Report } from 'witnessmark'
       import { fileSystem, readGeneralRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'

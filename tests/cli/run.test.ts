@@ -111,7 +111,7 @@ describe('mistakes', () => {
     expect(screen.told).toContain('there is no option --__proto__')
   })
 
-  test('the day of review is today when none is named', { timeout: 60_000 }, async () => {
+  test('the day of review is today when none is named', { timeout: 300_000 }, async () => {
     const screen = makeScreen({ today: () => '2001-02-03' })
     await run(['check', '--json', join(root, 'tests/packets/a/p01/files')], screen)
     const report = JSON.parse(screen.printed) as { reviewed: string; verdict: string }

@@ -68,7 +68,7 @@ describe.each(
   const path = join(folder, name)
   const steps = parseTranscript(readFileSync(path, 'utf8'))
 
-  test.each(steps)('$command', { timeout: 60_000 }, async (step) => {
+  test.each(steps)('$command', { timeout: 300_000 }, async (step) => {
     const actual = await play(step.command)
     if (!process.env.UPDATE_TRANSCRIPTS) return expect(actual).toBe(step.expected)
     step.expected = actual

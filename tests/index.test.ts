@@ -1,0 +1,42 @@
+/** What other programs may import. A name that goes, or a new one, is a decision: change the list with it. */
+import { expect, test } from 'vitest'
+import * as face from '../src/index.ts'
+import * as machine from '../src/io/index.ts'
+
+test('the public face is this', () => {
+  expect(Object.keys(face).sort()).toEqual([
+    'DeclarationError',
+    'IntakeError',
+    'VocabularyError',
+    'checkPacket',
+    'checks',
+    'compileVocabulary',
+    'describeRule',
+    'findNearestName',
+    'formatFaults',
+    'formatJson',
+    'groups',
+    'judge',
+    'neutralise',
+    'parseRulebook',
+    'parseVocabularyPage',
+    'readDocument',
+    'readPacket',
+    'renderDocumentText',
+    'renderRule',
+    'renderRules',
+    'renderText',
+  ])
+})
+
+test('and this is what it offers of the machine', () => {
+  expect(Object.keys(machine).sort()).toEqual([
+    'defaultReadingLimits',
+    'fileSystem',
+    'readGeneralRulebook',
+    'readShippedVocabulary',
+    'startReading',
+    'today',
+    'writeAtomically',
+  ])
+})
