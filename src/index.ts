@@ -33,7 +33,6 @@ export type {
 export { groups } from './checks/check.ts'
 /** Every check, in one static list, and the groups it is ordered by. */
 export { checks } from './checks/index.ts'
-// What comes out.
 export type * from './facts/document.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
 export {
@@ -46,7 +45,6 @@ export {
 /** Weighs a packet by checks and a rulebook: the last step of `checkPacket`, for a packet that is at hand. */
 export { judge } from './findings/judge.ts'
 export type { Finding, Report, ReportEvent, Verdict } from './findings/report.ts'
-// What goes in.
 export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
@@ -55,9 +53,7 @@ export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
 export type { SheetOptions } from './report/sheet.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
-// How it is shown.
 export { renderText } from './report/text.ts'
-// The job from end to end.
 export { checkPacket, DeclarationError, type Outside, readDocument, readPacket } from './review.ts'
 /** The nearest known name to a misspelt one, for messages. */
 export { findNearestName } from './rulebook/nearest.ts'
