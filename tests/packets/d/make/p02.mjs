@@ -1,0 +1,64 @@
+// Packet 2, clean, no packet.yaml: cloud portal scans (chromium), portal calibration cards (chromium), NMEA, estimate and invoice in CAD (pdfkit).
+import { writeFileSync } from 'node:fs'
+import { asModules, at, chromiumPdf, codeTruth, common, driveTruth, esc, group, kitPdf, later, money, operation, operationsTruth, packet, photo, simulate, show, sum, vin } from './lib.mjs'
+
+const zone = '-04:00', job = 'KR-1149', claim = 'LKS-7730214', tech = 'Noor Haddish'
+const v = { vin: vin('2Y9NK5FA', 'RT330462'), year: 2024, make: 'Ondrel', model: 'Kesta', plate: 'CRXW 318' }
+const p = packet('p02', { note: 'Clean, without packet.yaml. Windshield and left mirror, km and CAD; cloud portal with zone on every time; front camera static and dynamic and surround cameras in one report; NMEA log.', clean: true, allowed: [] })
+const facts = (odo) => ({ ...common(v, odo, 'km'), plate: v.plate, jobNumber: job, claimNumber: claim })
+const css = `@page{size:letter;margin:11mm 12mm 16mm;@bottom-right{content:counter(page) " / " counter(pages);font:7pt "DejaVu Sans";color:#9aa}@bottom-left{content:"Lumenport cloud report";font:7pt "DejaVu Sans";color:#9aa}}body{font:8.5pt/1.4 "DejaVu Sans Condensed","DejaVu Sans";color:#20262e;margin:0}.l{font-size:6.2pt;letter-spacing:.8px;color:#8b95a1;text-transform:uppercase}.card{border:1px solid #e0e5ea;border-radius:8px;padding:9px 12px;margin-top:10px;break-inside:avoid}.g{display:grid;grid-template-columns:repeat(4,1fr);gap:8px 14px}.b{border-radius:9px;padding:1px 9px;font-size:7.2pt}.ok{background:#e1f5ea;color:#13703d}.bad{background:#fde4e4;color:#ab1f1f}.no{background:#eceff2;color:#66707a}h1{font-size:15pt;margin:0;font-weight:600}h2{font-size:10pt;margin:0 0 6px}.top{display:flex;justify-content:space-between;align-items:center}.m{display:flex;justify-content:space-between;padding:3.2px 0;border-bottom:1px solid #f0f2f5}`
+const cells = (list) => `<div class="g">${list.map(([k, t]) => `<div><div class="l">${k}</div>${esc(t)}</div>`).join('')}</div>`
+const brand = '<svg width="92" height="24"><circle cx="11" cy="12" r="9" fill="#5b4bd6"/><circle cx="19" cy="12" r="9" fill="#34c3b0" fill-opacity=".8"/><text x="34" y="17" font-family="DejaVu Sans" font-size="11" fill="#444">lumenport</text></svg>'
+
+const names = ['Engine Control Module (ECM)', 'Transmission Control Module (TCM)', 'Electronic Brake Control Module (EBCM)', 'Electric Power Steering (EPS)', 'Airbag Sensing Module (ASM)', 'Occupant Sensor (ODS)', 'Forward Camera (FCAM)', 'Forward Radar (FRAD)', 'Surround View Monitor (SVM)', 'Rear Side Radar – Left (RSR-L)', 'Rear Side Radar – Right (RSR-R)', 'Park Distance Control (PDC)', 'Body Control Module (BCM)', 'Meter Unit (MTR)', 'Gateway (GW)', 'Door Mirror Unit – Left (DMU-L)', 'Door Mirror Unit – Right (DMU-R)', 'Telematics (TMX)']
+function scan(name, title, local, odo, volts, codes) {
+  const modules = names.map((n) => [n, n.startsWith('Telematics') ? 'not-fitted' : codes.some((c) => c.module === n) ? 'fault' : 'no-fault'])
+  const badge = { fault: ['bad', 'DTC Present'], 'no-fault': ['ok', 'OK'], 'not-fitted': ['no', 'Not Equipped'] }
+  chromiumPdf(`<title>${title}</title><style>${css}.cols{columns:2;column-gap:26px}.m{break-inside:avoid}</style><div class="top"><h1>${title}</h1>${brand}</div>
+<div class="card">${cells([['VIN', v.vin], ['Vehicle', `${v.year} ${v.make} ${v.model}`], ['Plate', v.plate], ['Odometer', `${group(odo, ' ')} km`], ['Scanned at', `${show(local, 'yyyy-MM-dd HH:mm')} UTC${zone}`], ['Battery', `${volts} V`], ['Job number', job], ['Claim', claim], ['Technician', tech], ['Link device', 'Lumenport L2'], ['Device serial', 'LP2-80417'], ['Software', '5.31.0']])}</div>
+<div class="card"><div class="g"><div><div class="l">Modules answered</div><b style="font-size:14pt">${modules.filter((m) => m[1] !== 'not-fitted').length}</b></div><div><div class="l">Modules with DTCs</div><b style="font-size:14pt">${modules.filter((m) => m[1] === 'fault').length}</b></div><div><div class="l">DTCs found</div><b style="font-size:14pt">${codes.length}</b></div></div></div>
+${codes.map((c) => `<div class="card"><div class="top"><span><b>${c.code}</b> &nbsp; ${esc(c.text)}</span><span class="b bad">${c.word}</span></div><div class="l" style="margin-top:3px">Module</div>${esc(c.module)}</div>`).join('')}
+<div class="card"><h2>Modules</h2><div class="cols">${modules.map(([n, s]) => `<div class="m"><span>${esc(n)}</span><span class="b ${badge[s][0]}">${badge[s][1]}</span></div>`).join('')}</div></div>`, p.file(name), local, zone)
+  p.add(name, { kind: title.startsWith('Pre') ? 'pre-scan' : 'post-scan', date: at(local, zone), ...facts(odo), batteryVolts: Number(volts), technician: tech, instrument: { name: 'Lumenport L2', serial: 'LP2-80417', software: '5.31.0' }, modules: asModules(modules), codes: codes.map(codeTruth), statedCodeCount: codes.length })
+}
+scan('LP_pre_KR-1149.pdf', 'Pre-repair scan', '2026-05-11T09:05', 36204, '12.8', [{ module: 'Forward Camera (FCAM)', code: 'B12F4-97', text: 'Windshield camera, view obstructed or blocked', word: 'Active', state: 'active' }, { module: 'Door Mirror Unit – Left (DMU-L)', code: 'B1A90-13', text: 'Mirror camera supply, circuit open', word: 'Active', state: 'active' }, { module: 'Park Distance Control (PDC)', code: 'U0159-00', text: 'Communication, no further information', word: 'Intermittent', state: 'stored' }])
+scan('LP_post_KR-1149.pdf', 'Post-repair scan', '2026-05-13T15:36', 36231, '13.0', [])
+
+const drive = simulate(2202, [[15, 0], [26, 45], [7, 0], [50, 70], [300, 80], [12, 74], [240, 83], [120, 78], [30, 45], [14, 0]], [43.4516, -80.4925], 300)
+const cals = [
+  ['Surround cameras', 'surround-camera', 'static', '2026-05-13T10:12:08', '2026-05-13T10:39:55', 'OS-SV-4410', 'OSI 27-150', [['Front seam', 1.2, 'px', 0, 4], ['Left seam', 1.7, 'px', 0, 4], ['Right seam', 0.9, 'px', 0, 4], ['Rear seam', 1.4, 'px', 0, 4]]],
+  ['Front camera', 'front-camera', 'static', '2026-05-13T11:05:20', '2026-05-13T11:28:46', 'OC-24-60172', 'OSI 27-118', [['Pitch', 0.14, '°', -1, 1], ['Yaw', -0.27, '°', -1, 1], ['Roll', -0.08, '°', -0.8, 0.8]]],
+  ['Front camera', 'front-camera', 'dynamic', '2026-05-13T13:31:00', '2026-05-13T13:45:34', 'OC-24-60172', 'OSI 27-121', [['Pitch', 0.11, '°', -1, 1], ['Yaw', -0.22, '°', -1, 1]]],
+]
+chromiumPdf(`<title>Calibration report</title><style>${css}.chip{display:inline-block;border:1px solid #d8dee5;border-radius:6px;padding:3px 8px;margin:6px 6px 0 0}</style><div class="top"><h1>Calibration report</h1>${brand}</div><div class="card">${cells([['VIN', v.vin], ['Vehicle', `${v.year} ${v.make} ${v.model}`], ['Plate', v.plate], ['Odometer', '36 230 km'], ['Reported at', '2026-05-13 13:52 UTC-04:00'], ['Job number', job], ['Claim', claim], ['Technician', tech], ['Link device', 'Lumenport L2'], ['Device serial', 'LP2-80417'], ['Software', '5.31.0'], ['Battery', '13.8 V']])}</div>
+${cals.map(([n, , m, a, b, serial, proc, vals]) => `<div class="card"><div class="top"><h2>${n}, ${m} calibration</h2><span class="b ok">Completed</span></div>${cells([['Started', `${a.replace('T', ' ')} UTC-04:00`], ['Finished', `${b.replace('T', ' ')} UTC-04:00`], ['Progress', '100 %'], ['Attempts', '1'], ['Serial number', serial], ['Procedure', `${proc} (2026-04-02)`], ...(m === 'dynamic' ? [['Driver', 'Ewan Tolliver'], ['Watched by', tech]] : [['Floor and targets', 'measured, in tolerance'], ['Tires', '240 kPa, placard 240 kPa']])])}<div style="margin-top:7px" class="l">Measured values and limits</div>${vals.map(([k, x, u, lo, hi]) => `<span class="chip">${k} <b>${x.toFixed(2)} ${u}</b> (${lo.toFixed(1)} … ${hi.toFixed(1)} ${u})</span>`).join('')}</div>`).join('')}`, p.file('LP_calibrations_KR-1149.pdf'), '2026-05-13T13:52', zone)
+p.add('LP_calibrations_KR-1149.pdf', { kind: 'calibration', date: at('2026-05-13T13:52', zone), ...facts(36230), batteryVolts: 13.8, technician: tech, instrument: { name: 'Lumenport L2', serial: 'LP2-80417', software: '5.31.0' }, calibrations: cals.map(([, sensor, method, a, b, serial, procedure, vals]) => ({ sensor, position: null, method, outcome: 'completed', progressPercent: 100, started: at(a, zone), ended: at(b, zone), serial, procedure, values: vals.map(([name, value, u, least, most]) => ({ name, value, unit: u === '°' ? 'deg' : u, least, most, stated: null })) })) })
+
+const dm = (x, w) => { const a = Math.abs(x), d = Math.floor(a); return `${String(d).padStart(w, '0')}${((a - d) * 60).toFixed(4).padStart(7, '0')}` }
+const nmea = (body) => `$${body}*${[...body].reduce((s, c) => s ^ c.charCodeAt(0), 0).toString(16).toUpperCase().padStart(2, '0')}`
+writeFileSync(p.file('kesta_road.nmea'), drive.map((q) => {
+  const t = later('2026-05-13T17:31:14', q.t), hms = `${t.slice(11).replace(/:/g, '')}.00`, la = `${dm(q.lat, 2)},N`, lo = `${dm(q.lon, 3)},W`
+  return `${nmea(`GPGGA,${hms},${la},${lo},1,${String(8 + Math.floor(q.x * 4)).padStart(2, '0')},${(0.8 + 0.3 * q.x).toFixed(1)},${(331 + 4 * Math.sin(q.metres / 1900) + 0.2 * q.n).toFixed(1)},M,-35.6,M,,`)}\r\n${nmea(`GPRMC,${hms},A,${la},${lo},${((q.gps * 3.6) / 1.852).toFixed(1)},${q.heading.toFixed(1)},130526,,`)}\r\n`
+}).join(''))
+p.add('kesta_road.nmea', { kind: 'drive-log', drive: driveTruth(drive) })
+
+const work = [operation('Windshield, acoustic - replace', 812.6, 'repair', ['front-camera']), operation('Left door mirror assembly - replace', 538.25, 'repair', ['surround-camera']), operation('Scan before repair', 70, 'scan'), operation('Front camera calibration, static', 260, 'calibration', ['front-camera']), operation('Front camera calibration, dynamic', 210, 'calibration', ['front-camera']), operation('Surround camera calibration, static', 240, 'calibration', ['surround-camera']), operation('Scan after repair', 70, 'scan'), operation('Urethane and moulding kit', 48.9)]
+const paper = async (name, title, number, local, billed, odo) => {
+  await kitPdf(p.file(name), { size: 'LETTER', margin: 50, info: { Title: title, Creator: 'Bookwright Shop' } }, local, zone, (doc) => {
+    const T = (s, x, y, w = 250, o = {}) => doc.text(s, x, y, { width: w, ...o })
+    doc.font('Helvetica-Bold').fontSize(16).fillColor('#2c5530'); T('Kesterholm Row Auto Body', 50, 50, 320); doc.fontSize(20); T(title, 380, 48, 182, { align: 'right' }); doc.fillColor('#000').font('Helvetica').fontSize(9)
+    T('61 Kesterholm Row, Kitchener ON N2H 4R6\nHST 71180 4402 RT0001', 50, 72); T(`${number}\nDate ${show(local, 'yyyy/MM/dd')}`, 380, 74, 182, { align: 'right' })
+    doc.roundedRect(50, 108, 512, 62, 5).stroke('#2c5530')
+    ;[['Vehicle', `${v.year} ${v.make} ${v.model}`], ['VIN', v.vin], ['Plate', v.plate], ['Odometer', `${group(odo)} km`], ['Work order', job], ['Claim', claim]].forEach(([k, t], i) => { const x = i % 2 ? 310 : 60, y = 116 + Math.floor(i / 2) * 17; doc.font('Helvetica-Bold'); T(k, x, y, 70); doc.font('Helvetica'); T(t, x + 75, y, 170) })
+    let y = 190; doc.font('Helvetica-Bold'); T('Qty', 50, y, 30); T('Work and material', 90, y); T('Unit price', 400, y, 70, { align: 'right' }); T('Amount', 492, y, 70, { align: 'right' }); doc.moveTo(50, y + 13).lineTo(562, y + 13).stroke(); y += 19; doc.font('Helvetica')
+    for (const o of work) { T('1', 50, y, 30); T(o.text, 90, y, 300); T(money(o.amount), 400, y, 70, { align: 'right' }); T(money(o.amount), 492, y, 70, { align: 'right' }); y += 17 }
+    const s = sum(work), tax = Math.round(s * 13) / 100; y += 8
+    for (const [k, n] of [['Subtotal', s], ['HST 13 %', tax], ['Total CAD', s + tax]]) { doc.font(k.startsWith('Total') ? 'Helvetica-Bold' : 'Helvetica'); T(k, 360, y, 110, { align: 'right' }); T(money(n), 492, y, 70, { align: 'right' }); y += 15 }
+  })
+  p.add(name, { kind: billed ? 'invoice' : 'estimate', date: at(local.slice(0, 10)), ...facts(odo), operations: operationsTruth(work, billed) })
+}
+await paper('KR-1149 estimate.pdf', 'Estimate', 'Estimate E-2207', '2026-05-11T11:30', false, 36204)
+await paper('KR-1149 invoice.pdf', 'Invoice', 'Invoice 50418', '2026-05-14T09:10', true, 36231)
+photo(p.file('PIC00214.jpg'), `<svg width="1280" height="960"><rect width="1280" height="600" fill="#b9bcb8"/><rect y="600" width="1280" height="360" fill="#6f716e"/>${[[120, 640], [900, 640]].map(([x, y]) => `<g transform="translate(${x} ${y}) skewX(-8)"><rect width="300" height="220" fill="#f3f3f3"/>${[0, 1, 2, 3, 4, 5].map((i) => `<rect x="${(i % 3) * 100}" y="${i < 3 ? 0 : 110}" width="${i % 2 ? 0 : 100}" height="110" fill="#101010"/>`).join('')}</g>`).join('')}<path d="M430 600Q470 330 640 320T850 600V880H430Z" fill="#7c1f28"/><path d="M490 560Q520 390 640 385T790 560Z" fill="#22303a"/></svg>`, { local: '2026-05-13T10:20:19', offset: zone, place: [43.4517, -80.4926], make: 'Tessel', model: 'C3' })
+p.add('PIC00214.jpg', { kind: 'photo', photo: { taken: at('2026-05-13T10:20:19', zone), barcodes: [] } })
+p.end()
