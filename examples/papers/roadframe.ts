@@ -7,6 +7,9 @@ import { drawSheet } from './sheet.ts'
 
 export const roadframe = { name: 'Fennick Roadframe 4', serial: 'RF4-3306', software: '4.7.0', data: '2026-05' }
 
+/** Lengths to the millimetre, angles to the hundredth of a degree. */
+const digits = (unit: string): number => (unit === 'm' ? 3 : 2)
+
 /** A4, one page. */
 export function drawRoadframe(record: CalibrationRecord): Promise<Uint8Array> {
   const { job } = record
@@ -65,9 +68,9 @@ export function drawRoadframe(record: CalibrationRecord): Promise<Uint8Array> {
       row(
         [
           name,
-          `${value.toFixed(2)} ${unit}`,
-          `${least.toFixed(2)}`,
-          `${most.toFixed(2)}`,
+          `${value.toFixed(digits(unit))} ${unit}`,
+          least.toFixed(digits(unit)),
+          most.toFixed(digits(unit)),
           value < least || value > most ? 'out' : 'OK',
         ],
         false,

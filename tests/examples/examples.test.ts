@@ -13,6 +13,9 @@ import { readGeneralRulebook, readShippedVocabulary } from '../../src/io/shipped
 
 const committed = fileURLToPath(new URL('../../examples/packets', import.meta.url))
 
+/** Milliseconds: drawing and reading forty files takes seconds, and longer beside other work. */
+const patience = 120_000
+
 /** Checks that must fail, and no others may. */
 const shown: Record<string, { verdict: string; fails: string[] }> = {
   'bumper-and-radar': { verdict: 'pass', fails: [] },
@@ -51,7 +54,7 @@ describe('examples/make.ts', () => {
   beforeAll(async () => {
     folder = await mkdtemp(join(tmpdir(), 'examples-'))
     await makePackets(folder)
-  })
+  }, patience)
   afterAll(() => rm(folder, { recursive: true, force: true }))
 
   it('makes the committed files again, byte for byte', async () => {
@@ -85,14 +88,18 @@ describe('the review of', () => {
   })
   afterAll(() => pool.close())
 
-  it.each(Object.entries(shown))('%s shows what it is there to show', async (name, { verdict, fails }) => {
-    const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
-    const { rulebook } = parseRulebook(await readGeneralRulebook(), checks)
-    if (!rulebook) throw new Error('the general rulebook has faults')
-    const outside = { storage: fileSystem, read: pool.read }
-    const report = await checkPacket(join(committed, name), outside, { vocabulary, rulebook, reviewed: '2026-11-25' })
-    const failed = report.findings.filter((finding) => finding.verdict === 'fail').map(({ check }) => check)
-    expect([...new Set(failed)].sort()).toEqual(fails)
-    expect(report.verdict).toBe(verdict)
-  })
+  it.each(Object.entries(shown))(
+    '%s shows what it is there to show',
+    async (name, { verdict, fails }) => {
+      const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
+      const { rulebook } = parseRulebook(await readGeneralRulebook(), checks)
+      if (!rulebook) throw new Error('the general rulebook has faults')
+      const outside = { storage: fileSystem, read: pool.read }
+      const report = await checkPacket(join(committed, name), outside, { vocabulary, rulebook, reviewed: '2026-11-25' })
+      const failed = report.findings.filter((finding) => finding.verdict === 'fail').map(({ check }) => check)
+      expect([...new Set(failed)].sort()).toEqual(fails)
+      expect(report.verdict).toBe(verdict)
+    },
+    patience,
+  )
 })
