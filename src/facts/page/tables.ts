@@ -51,7 +51,8 @@ function rolesOf(text: string, vocabulary: Vocabulary, structured = false): Colu
   const tokens = vocabulary.tokens(bare === '' ? text : bare)
   let entries = vocabulary.columns.whole(tokens)
   // Structured files put the record's name before the field's: "measured name", "component serial".
-  for (let from = 1; structured && entries.length === 0 && from < tokens.length; from++) entries = vocabulary.columns.whole(tokens.slice(from))
+  for (let from = 1; structured && entries.length === 0 && from < tokens.length; from++)
+    entries = vocabulary.columns.whole(tokens.slice(from))
   return [...entries].sort((a, b) => a.rank - b.rank).map((entry) => entry.key)
 }
 
@@ -84,11 +85,13 @@ function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.length < 2) return null
   const structured = line.cells[0]?.words[0]?.cell !== undefined
   const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
-  const columns = cells.map((header): Column => ({
-    roles: rolesOf(header.text, vocabulary, structured),
-    header,
-    group: 0,
-  }))
+  const columns = cells.map(
+    (header): Column => ({
+      roles: rolesOf(header.text, vocabulary, structured),
+      header,
+      group: 0,
+    }),
+  )
   const known = columns.filter((column) => column.roles.length > 0).length
   const digits = cells.filter((cell) => /\d/.test(cell.text)).length
   if (known < 2 || known < 0.6 * cells.length || digits > (cells.length <= 3 ? 0 : 1)) return null

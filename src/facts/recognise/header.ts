@@ -1,7 +1,8 @@
 /** What a document says of the vehicle, the job, the people and the instrument, wherever on the page it says so. */
 import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
 import { type Cell, type Line, placeOf, placeOfCells } from '../layout.ts'
-import { type Field, PARTIAL_RANK } from '../page/fields.ts'
+import type { Field } from '../page/fields.ts'
+import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { holdsDate } from '../page/value-shapes.ts'
 import { readOdometer, readVolts } from '../quantity.ts'
 import type { Place } from '../reading.ts'

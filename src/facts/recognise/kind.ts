@@ -4,7 +4,7 @@ import type { Line } from '../layout.ts'
 import { columnOf } from '../page/tables.ts'
 import type { Reading } from '../reading.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
-import { moduleStateOf } from './scan.ts'
+import { moduleStateOf } from './scan-states.ts'
 import { sensorOf } from './sensors.ts'
 import { fieldsFor, type Sheet } from './sheet.ts'
 

@@ -1,0 +1,66 @@
+/** How a calibration ended, as a word, a sentence or a line that stands alone says it. */
+import type { CalibrationOutcome, CalibrationReading } from '../document.ts'
+import { placeOfCells } from '../layout.ts'
+import { columnOf } from '../page/tables.ts'
+import { readPercent } from '../quantity.ts'
+import type { Vocabulary } from '../vocabulary.ts'
+import type { Draft } from './calibration-draft.ts'
+import { note, type Sheet } from './sheet.ts'
+
+/** The outcome that a text states; null when it states none. Negations and unfinished runs win over "completed". */
+export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutcome | null {
+  const tokens = vocabulary.tokens(text)
+  const whole = vocabulary.outcomes.whole(tokens)[0]
+  if (whole) return whole.key
+  const hits = vocabulary.outcomes.within(tokens)
+  const severity: readonly CalibrationOutcome[] = ['aborted', 'failed', 'not-performed', 'completed']
+  for (const key of severity) if (hits.some((hit) => hit.length > 1 && hit.entries[0]?.key === key)) return key
+  for (const key of severity) if (hits.some((hit) => hit.entries[0]?.key === key)) return key
+  return null
+}
+
+/** Whether a line belongs to a table of measured values, where an outcome word judges one value and not the calibration. */
+export function isValueTableLine(sheet: Sheet, line: number): boolean {
+  return sheet.tables.some(
+    (table) =>
+      (columnOf(table, 'actual') >= 0 || columnOf(table, 'least') >= 0) &&
+      columnOf(table, 'name') >= 0 &&
+      (table.header.index === line || table.rows.some((row) => row.line.index === line)),
+  )
+}
+
+/** An outcome that stands alone on its line, as receipts print it: "STOPPED - NOT COMPLETED". */
+export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
+  const { sheet } = draft
+  const { vocabulary } = sheet
+  const lines = sheet.lines.filter((line) => line.index >= from && line.index < to)
+  for (const line of [...lines].reverse()) {
+    if (line.cells.length > 2 || line.text.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
+    const tokens = vocabulary.tokens(line.text)
+    const hits = vocabulary.outcomes
+      .within(tokens)
+      .filter(
+        (hit) =>
+          hit.entries[0] &&
+          !(
+            hit.length === 1 &&
+            /^(?:ok|good|set|pass|in|error|open|bad|positive|negative|red|green|valid|normal|running|done|reached|stored|learned|adjusted)$/.test(
+              tokens[hit.from] ?? '',
+            )
+          ),
+      )
+    const covered = hits.reduce((sum, hit) => sum + hit.length, 0)
+    const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(line.text)
+    if (covered === 0 || (covered < 0.5 * tokens.length && !about)) continue
+    if (/^(?:the |a |an )?(?:driver|second|person|note|before|if|when|keep|do not)\b/i.test(line.text)) continue
+    const outcome = outcomeOf(line.text, vocabulary)
+    if (!outcome) continue
+    reading.outcome = outcome
+    note(sheet, `calibrations.${draft.at}.outcome`, placeOfCells(line.cells))
+    if (reading.progressPercent === undefined) {
+      const stated = readPercent(line.text)
+      if (stated !== null) reading.progressPercent = stated
+    }
+    return
+  }
+}

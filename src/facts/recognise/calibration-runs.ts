@@ -1,0 +1,102 @@
+/** The runs of one calibration: from when to when, how the percentage climbed, which attempts there were. */
+import type { CalibrationAttempt, CalibrationReading } from '../document.ts'
+import { placeOfCells } from '../layout.ts'
+import { cellOf, columnOf } from '../page/tables.ts'
+import { readPercent } from '../quantity.ts'
+import { readTimeOfDay } from '../time.ts'
+import { type Draft, dateWithDay } from './calibration-draft.ts'
+import { outcomeOf } from './calibration-outcomes.ts'
+import { note } from './sheet.ts'
+
+/** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05". */
+export function readRange(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
+  const { sheet } = draft
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to) continue
+    const found =
+      /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4})?)\s*(?:to|until|till|-|–|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(
+        line.text,
+      )
+    if (!found?.[1] || !found[2] || /\b(?:valid|due|licen[cs]e)\b/i.test(line.text)) continue
+    const start = dateWithDay(sheet, found[1], draft.documentDate)
+    const end = dateWithDay(sheet, found[2], start ?? draft.documentDate)
+    if (
+      !start ||
+      !end ||
+      start.local === null ||
+      end.local === null ||
+      start.local.length < 16 ||
+      end.local.length < 16 ||
+      end.local < start.local
+    )
+      continue
+    reading.started = start
+    reading.ended ??= end
+    note(sheet, `calibrations.${draft.at}.started`, placeOfCells(line.cells))
+    note(sheet, `calibrations.${draft.at}.ended`, placeOfCells(line.cells))
+    return
+  }
+}
+
+/** The percentage as it climbed: rows of a time and a percentage. */
+export function readProgress(draft: Draft, from: number, to: number): NonNullable<CalibrationReading['readings']> {
+  const { sheet } = draft
+  const readings: NonNullable<CalibrationReading['readings']> = []
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to || line.cells.length > 4) continue
+    const percentCell = line.cells.find((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
+    const timeCell = line.cells.find(
+      (cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null,
+    )
+    const percent = percentCell ? readPercent(percentCell.text) : null
+    if (!percentCell || !timeCell || percent === null || line.cells[0] !== timeCell) continue
+    const at = dateWithDay(sheet, timeCell.text, draft.documentDate)
+    note(sheet, `calibrations.${draft.at}.readings.${readings.length}`, placeOfCells(line.cells))
+    readings.push({ percent, ...(at ? { at } : {}) })
+  }
+  return readings
+}
+
+/** Runs listed in a table: run, begin, reached, outcome. */
+export function readAttempts(draft: Draft, from: number, to: number): CalibrationAttempt[] {
+  const { sheet } = draft
+  const attempts: CalibrationAttempt[] = []
+  for (const table of sheet.tables) {
+    if (table.header.index < from || table.header.index >= to || columnOf(table, 'run') < 0) continue
+    if (columnOf(table, 'name') >= 0 && columnOf(table, 'least') >= 0) continue
+    for (const row of table.rows) {
+      const outcomeCell = cellOf(table, row, 'outcome')
+      const progressCell = cellOf(table, row, 'progress')
+      const outcome = outcomeCell ? outcomeOf(outcomeCell.text, sheet.vocabulary) : null
+      const percent = progressCell ? readPercent(progressCell.text) : null
+      if (!outcome && percent === null) continue
+      const attempt: CalibrationAttempt = { outcome: outcome ?? 'unknown' }
+      if (percent !== null) attempt.progressPercent = percent
+      const startCell = cellOf(table, row, 'started')
+      const at = startCell ? dateWithDay(sheet, startCell.text, draft.documentDate) : null
+      if (at) attempt.at = at
+      note(sheet, `calibrations.${draft.at}.attempts.${attempts.length}`, placeOfCells(row.line.cells))
+      attempts.push(attempt)
+    }
+  }
+  if (attempts.length > 0) return attempts
+  // "Attempt 1: stopped at 38 %", "1st run … 2nd run …"
+  for (const line of sheet.lines) {
+    if (line.index < from || line.index >= to) continue
+    const found =
+      /^\W*(?:attempt|run|try|trial|pass|cycle)\s*(?:no\.?\s*)?#?(\d)\b[\s:.–-]*(.+)$|^\W*(\d)(?:st|nd|rd|th)\s+(?:attempt|run|try|trial|pass)\b[\s:.–-]*(.+)$/i.exec(
+        line.text,
+      )
+    const text = found?.[2] ?? found?.[4]
+    const outcome = text ? outcomeOf(text, sheet.vocabulary) : null
+    if (!text || !outcome) continue
+    const attempt: CalibrationAttempt = { outcome }
+    const percent = readPercent(text)
+    if (percent !== null) attempt.progressPercent = percent
+    const at = dateWithDay(sheet, text, draft.documentDate)
+    if (at) attempt.at = at
+    note(sheet, `calibrations.${draft.at}.attempts.${attempts.length}`, placeOfCells(line.cells))
+    attempts.push(attempt)
+  }
+  return attempts
+}

@@ -1,0 +1,104 @@
+/** Where a record turns from one sensor to the next: the headings that a calibration's fields or table stand under. */
+import type { Sensor } from '../document.ts'
+import { type Line, placeOfCells } from '../layout.ts'
+import { columnOf } from '../page/tables.ts'
+import type { Place } from '../reading.ts'
+import type { LabelKey } from '../vocabulary.ts'
+import { methodOf, sensorOf } from './sensors.ts'
+import { bareName, type Sheet } from './sheet.ts'
+
+/** The part of a record that tells of one sensor: lines `from` (its heading) up to, not including, `to`. */
+export interface Section {
+  sensor: Sensor
+  name: string
+  from: number
+  to: number
+  place: Place
+}
+
+const SECTION_KEYS: readonly LabelKey[] = [
+  'method',
+  'started',
+  'ended',
+  'outcome',
+  'progress',
+  'serial',
+  'part',
+  'procedure',
+  'duration',
+]
+
+function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string } | null {
+  if (line.cells.length > 2 || /[.!?;]$/.test(line.text)) return null
+  const { vocabulary } = sheet
+  const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(line.text)
+  let text = line.text
+  if (labelled?.[1] && labelled[2]) {
+    const keys = vocabulary.labels
+      .whole(vocabulary.tokens(labelled[1].replace(/\s*\d+$/, '')))
+      .map((entry) => entry.key)
+    if (!keys.includes('sensor')) return null
+    text = labelled[2]
+  } else if (line.cells.length === 2) {
+    const keys = vocabulary.labels.whole(vocabulary.tokens(line.cells[0]?.text ?? '')).map((entry) => entry.key)
+    if (keys.includes('sensor')) text = line.cells[1]?.text ?? ''
+    else {
+      const first = line.cells[0]?.text ?? ''
+      const second = sensorOf(line.cells[1]?.text ?? '', vocabulary)
+      // "Front radar   dynamic", "1.   Front radar"
+      if (/^\W*(?:\d+|[A-Z])?\W*$/.test(first) && second) text = line.cells[1]?.text ?? ''
+      else if (methodOf(line.cells[1]?.text ?? '', vocabulary) === null) return null
+    }
+  }
+  const words = text.split(/\s+/).length
+  if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null
+  const found = sensorOf(text.replace(/\([^)]*\)/g, ' '), vocabulary) ?? sensorOf(text, vocabulary)
+  if (!found || found.sensor === 'other') return null
+  const core = vocabulary
+    .tokens(text.replace(/\([^)]*\)/g, ' '))
+    .filter(
+      (token) =>
+        !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar)$/.test(
+          token,
+        ),
+    )
+  const share = found.share * vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).length
+  if (core.length > share) return null
+  return { sensor: found.sensor, name: bareName(text) }
+}
+
+/** The parts of a record that tell of one sensor each. */
+export function findSections(sheet: Sheet): Section[] {
+  const tableRows = new Set(
+    sheet.tables.filter((table) => table.rows.length > 1).flatMap((table) => table.rows.map((row) => row.line.index)),
+  )
+  const last = (sheet.lines.at(-1)?.index ?? 0) + 1
+  const candidates: Section[] = []
+  for (const line of sheet.lines) {
+    if (tableRows.has(line.index)) continue
+    const found = headingSensor(sheet, line)
+    if (found) candidates.push({ ...found, from: line.index, to: last, place: placeOfCells(line.cells) })
+  }
+  // A heading is one only if fields of a calibration follow before the next heading.
+  const sections: Section[] = []
+  candidates.forEach((section, i) => {
+    const to = candidates[i + 1]?.from ?? last
+    const rich = sheet.fields.some(
+      (field) =>
+        field.line >= section.from && field.line < to && field.meanings.some(({ key }) => SECTION_KEYS.includes(key)),
+    )
+    const tabled = sheet.tables.some(
+      (table) =>
+        table.header.index > section.from &&
+        table.header.index < to &&
+        (columnOf(table, 'outcome') >= 0 || columnOf(table, 'actual') >= 0),
+    )
+    if (rich || tabled) sections.push({ ...section, to })
+  })
+  return sections.map((section, i) => ({ ...section, to: sections[i + 1]?.from ?? last }))
+}
+
+/** The first line of the first part that tells of one sensor; infinite where there is none. */
+export function firstSectionLine(sheet: Sheet): number {
+  return findSections(sheet)[0]?.from ?? Number.POSITIVE_INFINITY
+}

@@ -1,0 +1,108 @@
+/** Modules and codes in the rows of a table, with codes in any cell and states under any heading. */
+import type { CodeReading, ModuleState } from '../document.ts'
+import type { Cell } from '../layout.ts'
+import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
+import { findTroubleCodes } from '../trouble-code-text.ts'
+import {
+  addCode,
+  addModule,
+  addModuleOfCode,
+  cleanText,
+  type Draft,
+  splitAround,
+  stateOf,
+  statusOf,
+} from './scan-draft.ts'
+import { isNaming } from './sheet.ts'
+
+/**
+ * Reads one column group of a table's row; whether it told anything. A row without a module of its own belongs to the
+ * last one named, else to the heading above the table.
+ */
+export function readTableRow(
+  draft: Draft,
+  table: Table,
+  row: TableRow,
+  group: number,
+  heading: string | null,
+  last: { module: string | null },
+): boolean {
+  const columns = table.columns.map((column, i) => ({ ...column, i })).filter((column) => column.group === group)
+  const cells = columns.map(({ i }) => row.cells[i] ?? null)
+  const present = cells.filter((cell) => cell !== null)
+  if (present.length === 0) return false
+  const moduleColumn = columnOf(table, 'module', group)
+  const codeColumn = columnOf(table, 'code', group)
+  const moduleCell = moduleColumn >= 0 && moduleColumn !== codeColumn ? (row.cells[moduleColumn] ?? null) : null
+  const found = present.flatMap((cell) => {
+    const strictness = codeColumn >= 0 && row.cells[codeColumn] === cell ? 'loose' : 'usual'
+    return findTroubleCodes(cell.text, { strictness }).map((code) => ({ cell, code }))
+  })
+  if (found.length > 0) {
+    const module =
+      moduleCell && isNaming(moduleCell) && found[0]?.cell !== moduleCell ? moduleCell.text : (last.module ?? heading)
+    if (moduleCell && module === moduleCell.text) last.module = module
+    for (const { cell, code } of found) {
+      const statusColumn = columns.find(
+        ({ roles, i }) =>
+          roles.includes('status') && i !== codeColumn && row.cells[i] && row.cells[i] !== cell && i !== moduleColumn,
+      )
+      const around = splitAround(draft, cell.text, code.start, code.end)
+      let status = statusColumn ? statusOf(draft, row.cells[statusColumn.i]?.text ?? '') : 'unknown'
+      if (status === 'unknown') status = around.status
+      const textCell = cellOf(table, row, 'text', group)
+      const others = present.filter((other) => other !== cell && other !== moduleCell)
+      if (status === 'unknown')
+        for (const other of [...others].reverse()) {
+          if (other === textCell || other.words.length > 4) continue
+          status = statusOf(draft, other.text)
+          if (status !== 'unknown') break
+        }
+      const typeCell = cellOf(table, row, 'failureType', group)
+      const failureType =
+        code.failureType ?? /^\(?(?:0x)?([0-9A-F]{2})h?\)?$/i.exec(typeCell?.text ?? '')?.[1]?.toUpperCase() ?? null
+      const reading: CodeReading = { code: code.code, failureType, status }
+      if (module !== null) reading.module = module
+      const words = textCell && textCell !== cell ? textCell.text : around.text
+      const wrapped = row.continued.map((line) => line.text).join(' ')
+      const text = cleanText([words, wrapped].filter((part) => part !== '').join(' '))
+      if (text !== '') reading.text = text
+      addCode(draft, reading, [cell])
+      if (module !== null) addModuleOfCode(draft, module, moduleCell ? [moduleCell] : [cell])
+    }
+    return true
+  }
+  if (!isNaming(moduleCell ?? undefined) || moduleCell === null) return false
+  const stateColumns = columns.filter(
+    ({ roles, i }) => i !== moduleColumn && (roles.includes('state') || roles.includes('code')),
+  )
+  for (const { i } of stateColumns) {
+    const cell = row.cells[i]
+    const state = cell ? (answerOf(cell, table.columns[i]?.header.text ?? '') ?? stateOf(draft, cell.text, true)) : null
+    if (cell && state) {
+      addModule(draft, moduleCell.text, state, [moduleCell, cell])
+      last.module = moduleCell.text
+      return true
+    }
+  }
+  // An unknown heading over states ("Ergebnis"): any other cell that is a plain statement will do.
+  for (const cell of present) {
+    const state = cell !== moduleCell ? stateOf(draft, cell.text) : null
+    if (state) {
+      addModule(draft, moduleCell.text, state, [moduleCell, cell])
+      last.module = moduleCell.text
+      return true
+    }
+  }
+  return false
+}
+
+/** Yes or no under a heading that asks: "answered", "faulty". */
+function answerOf(cell: Cell, heading: string): ModuleState | null {
+  const yes = /^(?:true|yes|y)$/i.test(cell.text)
+  if (!yes && !/^(?:false|no|n)$/i.test(cell.text)) return null
+  if (/answer|respon|repl|online|reach|communicat|link|present/i.test(heading)) return yes ? 'no-fault' : 'no-response'
+  if (/fault|error|dtc|code/i.test(heading)) return yes ? 'fault' : 'no-fault'
+  if (/fitted|equipped|installed/i.test(heading)) return yes ? null : 'not-fitted'
+  return /ok|good|pass/i.test(heading) ? (yes ? 'no-fault' : 'fault') : null
+}
