@@ -75,16 +75,20 @@ export function wasRead(document: DocumentFacts): boolean {
 function speaksOfJob(document: DocumentFacts): boolean {
   const { vin, vins, plate, jobNumber, odometer, modules, codes, calibrations, instrument, drive, operations } =
     document
-  const facts = [vin, vins, plate, jobNumber, odometer, modules, codes, calibrations, instrument, drive, operations]
-  return facts.some((fact) => fact !== undefined)
+  return [vin, vins, plate, jobNumber, odometer, modules, codes, calibrations, instrument, drive, operations].some(
+    isTold,
+  )
+}
+
+/** A list that the reader of a kind always gives tells nothing while it is empty. */
+function isTold(fact: unknown): boolean {
+  return Array.isArray(fact) ? fact.length > 0 : fact !== undefined
 }
 
 /** True when the file holds what instruments print and letters do not. */
 function looksLikeRecord(document: DocumentFacts): boolean {
   const { modules, codes, statedCodeCount, calibrations, alignment, instrument, drive } = document
-  return [modules, codes, statedCodeCount, calibrations, alignment, instrument, drive].some(
-    (fact) => fact !== undefined,
-  )
+  return [modules, codes, statedCodeCount, calibrations, alignment, instrument, drive].some(isTold)
 }
 
 /**

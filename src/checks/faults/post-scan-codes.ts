@@ -22,12 +22,15 @@ export function lastPostScans(packet: Packet): DocumentFacts[] {
   })
 }
 
-/** True when the file was read in full and speaks of codes, so that a code it does not list is not there. */
+/**
+ * True when the file was read in full and speaks of codes, so that a code it does not list is not there. A scan that
+ * lists neither modules nor codes says nothing unless it counts none, and one that counts more than it lists was missed
+ * in part.
+ */
 export function codesWereRead(document: DocumentFacts): boolean {
-  const { codes, modules, statedCodeCount } = document
-  if (!wasRead(document)) return false
-  if ((statedCodeCount ?? 0) > 0 && (codes ?? []).length === 0) return false
-  return codes !== undefined || (modules ?? []).length > 0 || statedCodeCount === 0
+  const { codes = [], modules = [], statedCodeCount } = document
+  if (!wasRead(document) || (statedCodeCount ?? 0) > codes.length) return false
+  return codes.length > 0 || modules.length > 0 || statedCodeCount === 0
 }
 
 /** Part of the vehicle that the code's module serves; null where neither the code nor the module list tells. */

@@ -41,6 +41,9 @@ test('a damaged file of which something was read was read in part', () => {
   expect(messagesOf(filesReadable, makePacket([makeUnread('scan', 'x.pdf', 'truncated', { vin: '000421' })]))).toEqual([
     'partial',
   ])
+  // Every scan is given lists of modules and codes; while they are empty, nothing was read.
+  const empty = makeUnread('scan', 'x.pdf', 'truncated', { modules: [], codes: [] })
+  expect(messagesOf(filesReadable, makePacket([empty]))).toEqual(['closed'])
 })
 
 test('a file of a foreign format that the packet declares is evidence', () => {

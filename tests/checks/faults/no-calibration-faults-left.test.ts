@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { noCalibrationFaultsLeft as check } from '../../../src/checks/faults/no-calibration-faults-left.ts'
 import type { CodeReading } from '../../../src/facts/document.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
-import { makeCode, postScans } from './scans.ts'
+import { makeCode, makeModule, postScans } from './scans.ts'
 
 const parameters = {
   failureTypes: ['54', '55', '76', '78', '97'],
@@ -10,7 +10,7 @@ const parameters = {
   statuses: ['active', 'confirmed', 'pending', 'unknown'],
 }
 const messagesOf = (...codes: Partial<CodeReading>[]) =>
-  messages(check, postScans({ codes: codes.map(makeCode) }), parameters)
+  messages(check, postScans({ codes: codes.map(makeCode), modules: [makeModule('Gateway')] }), parameters)
 
 describe('no-calibration-faults-left', () => {
   it('is met by codes that speak of something else', () => {

@@ -8,11 +8,12 @@ const parameters = {
   statuses: ['active', 'confirmed'],
 }
 const messagesOf = (...scans: ScanParts[]) => messages(check, postScans(...scans), parameters)
+const clean = { codes: [], modules: [makeModule('Front radar')] }
 const problem = { code: 'no-text-layer', message: 'page 2 is a picture' }
 
 describe('no-faults-left', () => {
   it('is met by a post-scan without codes, or with past and pending ones alone', () => {
-    expect(messagesOf({ codes: [] })).toEqual(['none'])
+    expect(messagesOf({ codes: [], statedCodeCount: 0 })).toEqual(['none'])
     expect(messagesOf({ statedCodeCount: 0 })).toEqual(['none'])
     expect(messagesOf({ modules: [makeModule('Front radar')] })).toEqual(['none'])
     expect(messagesOf({ codes: [makeCode({ status: 'stored' }), makeCode({ status: 'pending' })] })).toEqual(['none'])
@@ -47,7 +48,7 @@ describe('no-faults-left', () => {
   it('counts the latest of several post-scans', () => {
     const [early, late] = [
       { codes: [makeCode()], at: 5 },
-      { codes: [], at: 30 },
+      { ...clean, at: 30 },
     ]
     expect(messagesOf(early, late)).toEqual(['none'])
     expect(messagesOf(late, early)).toEqual(['none'])
@@ -55,15 +56,23 @@ describe('no-faults-left', () => {
   })
 
   it('counts all post-scans whose order is not certain', () => {
-    expect(messagesOf({ codes: [makeCode()] }, { codes: [], at: 30 })).toEqual(['fault-left', 'none'])
-    expect(messagesOf({ codes: [makeCode()], at: 30 }, { codes: [], at: 30 })).toEqual(['fault-left', 'none'])
+    expect(messagesOf({ codes: [makeCode()] }, { ...clean, at: 30 })).toEqual(['fault-left', 'none'])
+    expect(messagesOf({ codes: [makeCode()], at: 30 }, { ...clean, at: 30 })).toEqual(['fault-left', 'none'])
   })
 
   it('is undecided without a post-scan, or with one that was not read', () => {
     expect(messagesOf()).toEqual(['no-post-scan'])
     expect(messagesOf({})).toEqual(['not-read'])
-    expect(messagesOf({ codes: [], problems: [problem] })).toEqual(['not-read'])
+    expect(messagesOf({ ...clean, problems: [problem] })).toEqual(['not-read'])
     expect(messagesOf({ codes: [], statedCodeCount: 2 })).toEqual(['not-read'])
+  })
+
+  it('is undecided by a scan that lists nothing, and by one that counts more codes than were read from it', () => {
+    expect(messagesOf({ codes: [], modules: [] })).toEqual(['not-read'])
+    const stored = makeCode({ status: 'stored' })
+    expect(messagesOf({ ...clean, codes: [stored], statedCodeCount: 1 })).toEqual(['none'])
+    expect(messagesOf({ ...clean, codes: [stored], statedCodeCount: 2 })).toEqual(['not-read'])
+    expect(messagesOf({ ...clean, statedCodeCount: 1 })).toEqual(['not-read'])
   })
 
   it('still tells of what was read in a file that was not read in full', () => {

@@ -5,10 +5,11 @@ import type { CodeReading } from '../../../src/facts/document.ts'
 import { messagesOf, runCheck } from '../run-check.ts'
 import { makeCode, makeModule, packetOfScans, postScans } from './scans.ts'
 
+const gateway = makeModule('Gateway')
 const scans = (before: Partial<CodeReading>[], after: Partial<CodeReading>[]) =>
   packetOfScans([
-    ['pre-scan', { codes: before.map(makeCode) }],
-    ['post-scan', { codes: after.map(makeCode) }],
+    ['pre-scan', { codes: before.map(makeCode), modules: [gateway] }],
+    ['post-scan', { codes: after.map(makeCode), modules: [gateway] }],
   ])
 
 describe('no-new-faults', () => {
@@ -62,6 +63,11 @@ describe('no-new-faults', () => {
       ['post-scan', { codes: [makeCode()] }],
     ])
     expect(messagesOf(check, unread)).toEqual(['pre-scan-not-read'])
+    const miscounted = packetOfScans([
+      ['pre-scan', { codes: [], modules: [gateway], statedCodeCount: 1 }],
+      ['post-scan', { codes: [makeCode()] }],
+    ])
+    expect(messagesOf(check, miscounted)).toEqual(['pre-scan-not-read'])
     const after = packetOfScans([
       ['pre-scan', { codes: [] }],
       ['post-scan', {}],

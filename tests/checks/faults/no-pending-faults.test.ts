@@ -5,7 +5,7 @@ import { makeCode, postScans } from './scans.ts'
 
 describe('no-pending-faults', () => {
   it('is met where no code is pending', () => {
-    expect(messagesOf(check, postScans({ codes: [] }))).toEqual(['none'])
+    expect(messagesOf(check, postScans({ codes: [], statedCodeCount: 0 }))).toEqual(['none'])
     expect(messagesOf(check, postScans({ codes: [makeCode()] }))).toEqual(['none'])
   })
 
