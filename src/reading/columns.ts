@@ -1,94 +1,168 @@
 /**
- * Pages with columns of their own: a side bar beside a report, two columns of text. Columns are cut apart only where
- * their lines do not share baselines: a grid of labels and values has gutters too, but it is read across.
+ * Parts of a page that stand side by side and are to be read one after the other: a side bar beside a report, a list
+ * beside a table, two columns of text. They are cut apart only where their lines do not share baselines: a grid of labels
+ * and values has gutters too, but it is read across.
+ *
+ * A page is first cut into bands by white space that runs across it, so that cards one above the other keep their parts
+ * together; each band is then searched for a gutter.
  */
 import type { Page, Word } from '../facts/reading.ts'
 
-const MIN_GUTTER = 10
-const MIN_LINES = 5
+const MIN_GUTTER = 9
 
-const baseline = (word: Word) => word.box[3]
-
-/** Distinct baselines of words, from top to bottom; words within half a point share one. */
-function baselines(words: readonly Word[]): number[] {
-  const sorted = words.map(baseline).sort((a, b) => a - b)
-  const found: number[] = []
-  for (const y of sorted) if (found.length === 0 || y - (found.at(-1) ?? 0) > 1.5) found.push(y)
-  return found
+interface Row {
+  y: number
+  top: number
+  words: Word[]
 }
 
-/** The gutters of a page: x positions that hardly any line crosses. */
-function gutters(page: Page): number[] {
-  const lines = baselines(page.words)
-  if (lines.length < 2 * MIN_LINES) return []
-  const step = 2
-  const bins = Math.ceil(page.width / step)
-  const crossed: Set<number>[] = Array.from({ length: bins }, () => new Set())
-  const lineOf = (word: Word) => lines.findIndex((y) => Math.abs(y - baseline(word)) <= 1.5)
-  // Between words with ordinary spaces nothing can be cut.
-  const byLine = new Map<number, Word[]>()
-  for (const word of page.words) {
-    const line = lineOf(word)
-    const words = byLine.get(line)
-    if (words) words.push(word)
-    else byLine.set(line, [word])
+/** Words by baseline, from top to bottom; baselines within an eighth of the type size are one. */
+function rowsOf(words: readonly Word[]): Row[] {
+  const rows: Row[] = []
+  for (const word of [...words].sort((a, b) => a.box[3] - b.box[3])) {
+    const last = rows.at(-1)
+    if (last && word.box[3] - last.y <= 0.25 * word.size) {
+      last.words.push(word)
+      last.top = Math.min(last.top, word.box[1])
+    } else rows.push({ y: word.box[3], top: word.box[1], words: [word] })
   }
-  for (const [line, words] of byLine) {
-    words.sort((a, b) => a.box[0] - b.box[0])
-    words.forEach((word, i) => {
-      const next = words[i + 1]
-      const end = next && next.box[0] - word.box[2] < 0.9 * word.size ? next.box[0] : word.box[2]
-      for (let bin = Math.max(0, Math.floor(word.box[0] / step)); bin < Math.min(bins, Math.ceil(end / step)); bin++)
-        crossed[bin]?.add(line)
-    })
-  }
-  const limit = Math.max(1, Math.floor(0.1 * lines.length))
-  const found: number[] = []
-  let from = -1
-  for (let bin = 0; bin <= bins; bin++) {
-    const free = bin < bins && (crossed[bin]?.size ?? 0) <= limit
-    if (free && from < 0) from = bin
-    if (!free && from >= 0) {
-      if ((bin - from) * step >= MIN_GUTTER && from > 0 && bin < bins) found.push(((from + bin) / 2) * step)
-      from = -1
-    }
-  }
-  return found
+  return rows
 }
 
 /**
- * The words of a page in blocks that are to be read one after the other; one block for an ordinary page. Lines that cross
- * the gutter (a title, a footer) stand with the right-hand block.
+ * Rows between stretches of white space that run across the whole page. Where the page has a gutter, only a heading that
+ * stands on both of its sides starts a new band: that of a card does, the next line of a side bar does not.
  */
-export function cutIntoBlocks(page: Page): Word[][] {
-  if (page.words.some((word) => word.cell !== undefined)) return [page.words]
-  for (const x of gutters(page)) {
-    const left = page.words.filter((word) => word.box[2] <= x)
-    const right = page.words.filter((word) => word.box[2] > x)
-    const a = baselines(left)
-    const b = baselines(right)
-    if (a.length < MIN_LINES || b.length < MIN_LINES) continue
-    const top = Math.max(a[0] ?? 0, b[0] ?? 0) - 2
-    const bottom = Math.min(a.at(-1) ?? 0, b.at(-1) ?? 0) + 2
-    const inside = (ys: readonly number[]) => ys.filter((y) => y >= top && y <= bottom)
-    const [fewer, more] = inside(a).length <= inside(b).length ? [inside(a), b] : [inside(b), a]
-    if (fewer.length < MIN_LINES) continue
-    const near = 0.25 * (page.words[0]?.size ?? 10)
-    const shared = fewer.filter((y) => more.some((other) => Math.abs(other - y) <= near)).length
-    if (shared > 0.55 * fewer.length) continue
-    // A crossing line belongs whole to one side.
-    const crossing = new Set<number>()
-    const sorted = [...page.words].sort((p, q) => p.box[0] - q.box[0])
-    for (const word of sorted) {
-      const next = sorted.find(
-        (other) =>
-          Math.abs(baseline(other) - baseline(word)) < 0.75 && other.box[0] >= word.box[2] - 0.5 && other !== word,
-      )
-      if (word.box[2] <= x && next && next.box[2] > x && next.box[0] - word.box[2] < 0.9 * word.size)
-        crossing.add(Math.round(baseline(word)))
-    }
-    const crosses = (word: Word) => crossing.has(Math.round(baseline(word)))
-    return [left.filter((word) => !crosses(word)), page.words.filter((word) => word.box[2] > x || crosses(word))]
+function bandsOf(rows: readonly Row[], bodySize: number): Row[][] {
+  const bands: Row[][] = []
+  const gutters = guttersOf(rows)
+  const isHeading = (row: Row) =>
+    row.words.some((word) => word.size > 1.08 * bodySize) || row.words.every((word) => word.bold)
+  const startsBand = (row: Row) =>
+    gutters.length === 0 || (isHeading(row) && gutters.some((x) => ['both', 'across'].includes(sideOf(row, x))))
+  let bottom = Number.NEGATIVE_INFINITY
+  for (const row of rows) {
+    const band = bands.at(-1)
+    if (band && (row.top - bottom < 0.8 * bodySize || !startsBand(row))) band.push(row)
+    else bands.push([row])
+    bottom = Math.max(bottom, row.y)
   }
-  return [page.words]
+  return bands
+}
+
+/** The ink of a row as spans; words with an ordinary space between them are one span. */
+function spansOf(row: Row): [number, number][] {
+  const spans: [number, number][] = []
+  for (const word of [...row.words].sort((a, b) => a.box[0] - b.box[0])) {
+    const last = spans.at(-1)
+    if (last && word.box[0] - last[1] < 0.9 * word.size) last[1] = Math.max(last[1], word.box[2])
+    else spans.push([word.box[0], word.box[2]])
+  }
+  return spans
+}
+
+/** The middles of the gutters of some rows: what hardly any row crosses, with ink on both sides. */
+function guttersOf(rows: readonly Row[]): number[] {
+  const edges: { x: number; step: 1 | -1 }[] = []
+  let left = Number.POSITIVE_INFINITY
+  let right = Number.NEGATIVE_INFINITY
+  for (const row of rows) {
+    for (const [from, to] of spansOf(row)) {
+      edges.push({ x: from, step: 1 }, { x: to, step: -1 })
+      left = Math.min(left, from)
+      right = Math.max(right, to)
+    }
+  }
+  edges.sort((a, b) => a.x - b.x || b.step - a.step)
+  const most = Math.floor(0.1 * rows.length)
+  const found: number[] = []
+  let depth = 0
+  let open = Number.NEGATIVE_INFINITY
+  for (const { x, step } of edges) {
+    if (step === 1 && depth === most && x > left && x - open >= MIN_GUTTER) found.push((open + x) / 2)
+    depth += step
+    if (step === -1 && depth === most && x < right) open = x
+    if (depth > most) open = Number.POSITIVE_INFINITY
+  }
+  return found
+}
+
+type Side = 'left' | 'right' | 'both' | 'across'
+
+function sideOf(row: Row, x: number): Side {
+  const spans = spansOf(row)
+  if (spans.some(([from, to]) => from < x && to > x)) return 'across'
+  const left = spans.some(([, to]) => to <= x)
+  const right = spans.some(([from]) => from >= x)
+  return left && right ? 'both' : left ? 'left' : 'right'
+}
+
+/**
+ * The stretch of a band whose rows stand on one side of the gutter or the other and seldom on both: from its first row to
+ * its last, or null. A first row on both sides belongs to it, since a heading stands over each part.
+ */
+function stretchBeside(sides: readonly Side[]): readonly [number, number] | null {
+  const worth: Record<Side, number> = { left: 1, right: 1, both: -1.2, across: -4 }
+  let best: { sum: number; from: number; to: number } = { sum: 0, from: 0, to: 0 }
+  let sum = 0
+  let from = 0
+  sides.forEach((side, i) => {
+    if (sum <= 0) {
+      sum = 0
+      from = i
+    }
+    sum += worth[side]
+    if (sum > best.sum) best = { sum, from, to: i + 1 }
+  })
+  const inside = sides.slice(best.from, best.to)
+  const count = (side: Side) => inside.filter((other) => other === side).length
+  const alone = Math.min(count('left'), count('right'))
+  if (alone < 2 || count('left') + count('right') < 5 || count('both') > 0.45 * inside.length) return null
+  // One side may begin or end before the other: only where they are interleaved do they stand beside each other.
+  const changes = inside.filter((side, i) => i > 0 && side !== inside[i - 1]).length
+  if (changes < Math.max(3, 0.8 * alone)) return null
+  return [sides[best.from - 1] === 'both' ? best.from - 1 : best.from, best.to]
+}
+
+function cutBand(band: readonly Row[]): Word[][] {
+  const whole = [band.flatMap((row) => row.words)]
+  if (band.length < 5) return whole
+  for (const x of guttersOf(band)) {
+    const stretch = stretchBeside(band.map((row) => sideOf(row, x)))
+    if (!stretch) continue
+    const [from, to] = stretch
+    const beside = band.slice(from, to).flatMap((row) => row.words)
+    const inner = (words: readonly Word[]) => cutBand(rowsOf(words))
+    return [
+      band.slice(0, from).flatMap((row) => row.words),
+      ...inner(beside.filter((word) => word.box[2] <= x)),
+      ...inner(beside.filter((word) => word.box[2] > x)),
+      ...cutBand(band.slice(to)),
+    ].filter((words) => words.length > 0)
+  }
+  return whole
+}
+
+/** The words of a page in parts that are to be read one after the other; one part for an ordinary page. */
+export function cutIntoBlocks(page: Page): Word[][] {
+  if (page.words.length === 0 || page.words.some((word) => word.cell !== undefined)) return [page.words]
+  const sizes = page.words.map((word) => word.size).sort((a, b) => a - b)
+  const bodySize = sizes[sizes.length >> 1] ?? 10
+  const cut = bandsOf(rowsOf(page.words), bodySize).map(cutBand)
+  // Bands without parts of their own are one again, so that lines and gaps between them stay as they are.
+  const blocks: Word[][] = []
+  let open: Word[] | null = null
+  for (const parts of cut) {
+    if (parts.length === 1) {
+      if (open) open.push(...(parts[0] ?? []))
+      else {
+        open = [...(parts[0] ?? [])]
+        blocks.push(open)
+      }
+    } else {
+      blocks.push(...parts)
+      open = null
+    }
+  }
+  return blocks
 }
