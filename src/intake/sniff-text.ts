@@ -115,8 +115,14 @@ function sniffDelimited(lines: readonly string[]): Media | null {
   }
   // Pairs of label and value, then a table of another width: no line of prose holds a semicolon in every line.
   const written = lines.filter((line) => line.trim() !== '')
-  const set = written.filter((line) => countOutsideQuotes(line, ';') > 0).length
-  return written.length >= 4 && set * 10 >= written.length * 9 ? 'text/csv' : null
+  const share = (separator: string) =>
+    written.filter((line) => countOutsideQuotes(line, separator) > 0).length / Math.max(1, written.length)
+  if (written.length < 4) return null
+  if (share(';') >= 0.9) return 'text/csv'
+  // Commas stand in prose too: there must be a table among the lines, and none may end like a sentence.
+  const table = longestRun(written, ',')
+  const sentences = written.filter((line) => /[.!?]$/.test(line.trim())).length
+  return share(',') >= 0.9 && table.separators >= 2 && table.length >= 3 && sentences === 0 ? 'text/csv' : null
 }
 
 interface Run {
