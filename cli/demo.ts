@@ -2,8 +2,8 @@
 import { dirname, join, relative } from 'node:path'
 import process from 'node:process'
 import { fileURLToPath } from 'node:url'
+import { openTerminal } from './process-terminal.ts'
 import { run } from './run.ts'
-import type { Terminal } from './terminal.ts'
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)))
 /** After the last date of the example jobs, so that the same reports come out on every day. */
@@ -29,26 +29,18 @@ const shows = [
   },
 ]
 
-const print = (text: string) => void process.stdout.write(text)
+const terminal = openTerminal()
+const { print } = terminal
 
-const terminal: Terminal = {
-  print: async (text) => print(text),
-  tell: (text) => void process.stderr.write(text),
-  environment: process.env,
-  output: { isTerminal: process.stdout.isTTY === true, columns: process.stdout.columns },
-  errorsAreShown: process.stderr.isTTY === true,
-  today: () => reviewed,
-}
-
-print('witnessmark reviews what a shop saved about one vehicle.\nAll names in these two jobs are invented.\n')
+await print('witnessmark reviews what a shop saved about one vehicle.\nAll names in these two jobs are invented.\n')
 for (const { packet, says } of shows) {
   const path = join(root, 'examples', 'packets', packet)
   const shown = relative(process.cwd(), path)
-  print(`\n${'-'.repeat(80)}\n${says.join('\n')}\n\n$ witnessmark check ${shown} --as-of ${reviewed}\n\n`)
+  await print(`\n${'-'.repeat(80)}\n${says.join('\n')}\n\n$ witnessmark check ${shown} --as-of ${reviewed}\n\n`)
   // A packet that fails is what is to be shown; only one that cannot be checked is a failure of the demonstration.
   if ((await run(['check', path, '--as-of', reviewed], terminal)) === 2) process.exitCode = 2
 }
-print(
+await print(
   [
     '',
     '-'.repeat(80),
