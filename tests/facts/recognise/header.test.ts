@@ -1,0 +1,174 @@
+/** The head of a document: vehicle, job, people, instrument. VINs are made up; their check digits follow 49 CFR 565.15. */
+import { describe, expect, test } from 'vitest'
+import { recognise } from './recognised.ts'
+
+const vin = '5W9HA4E2XNB104472'
+
+describe('the VIN', () => {
+  test.each([
+    ['labelled', `VIN: ${vin}`],
+    ['glued to its label', `VIN:${vin}`],
+    ['without a label', `Corvane M4   ${vin}   white`],
+    ['in groups', 'VIN: 5W9 HA4E2 X NB104472'],
+  ])('%s', (_how, text) => {
+    expect(recognise(`SYSTEM SCAN\n${text}`)).toMatchObject({ vin, vins: [{ value: vin }] })
+  })
+
+  test('in part, where the document hides the rest', () => {
+    expect(recognise('SYSTEM SCAN\nVIN: *********NB104472').vin).toBe('NB104472')
+  })
+
+  test('as printed, wrong or not', () => {
+    expect(recognise('SYSTEM SCAN\nVIN: 5W9HA4E21NB104472').vin).toBe('5W9HA4E21NB104472')
+  })
+
+  test('every one that the document names, the labelled one first, each with its places', () => {
+    const other = '1Y9FG2R35KD550264'
+    const facts = recognise(`SYSTEM SCAN\nDonor ${other}\nVIN: ${vin}\nBarcode ${vin}`)
+    expect(facts.vin).toBe(vin)
+    expect(facts.vins?.map(({ value, evidence }) => [value, evidence.length])).toEqual([
+      [vin, 2],
+      [other, 1],
+    ])
+  })
+
+  test('none: numbers of the same length are none', () => {
+    expect(recognise('SYSTEM SCAN\nRecord 20260521140512345').vin).toBeUndefined()
+  })
+})
+
+describe('the date', () => {
+  test.each([
+    ['Scan date: 2026-05-21 14:05', '2026-05-21T14:05', null],
+    ['Scanned: 21-MAY-2026 2:05 PM', '2026-05-21T14:05', null],
+    ['Scan date: 2026-05-21 14:05:09 -06:00', '2026-05-21T14:05:09', '-06:00'],
+    ['Date: 21.05.2026   Time: 14:05', '2026-05-21T14:05', null],
+    ['Date        21 May 2026', '2026-05-21', null],
+  ])('%s', (text, local, offset) => {
+    expect(recognise(`SYSTEM SCAN\n${text}`).date).toMatchObject({ local, offset })
+  })
+
+  test('whose day and month cannot be told apart is kept open, with both readings', () => {
+    expect(recognise('SYSTEM SCAN\nScan date: 03/04/2026 14:05').date).toMatchObject({
+      local: null,
+      alternatives: expect.arrayContaining(['2026-04-03T14:05', '2026-03-04T14:05']),
+    })
+  })
+
+  test('is settled by another date of the same document', () => {
+    const facts = recognise('SYSTEM SCAN\nScan date: 03/04/2026 14:05\nLoss date: 25/03/2026')
+    expect(facts.date?.local).toBe('2026-04-03T14:05')
+  })
+
+  test('is settled by miles without British spelling: there the month stands first (common practice, no source)', () => {
+    expect(recognise('SYSTEM SCAN\nScan date: 03/04/2026 14:05\nOdometer: 48211 mi').date?.local).toBe(
+      '2026-03-04T14:05',
+    )
+    expect(recognise('SYSTEM SCAN\nScan date: 03/04/2026 14:05\nOdometer: 48211 mi\nTyres 2.4').date?.local).toBeNull()
+  })
+
+  test('is not that of an expiry, a licence or a loss beside it', () => {
+    const facts = recognise(`
+      SYSTEM SCAN
+      Loss date:         2026-05-02
+      Licence expires:   2027-01-01
+      Bench check valid until 2026-12-31
+      Scan date:         2026-05-21 14:05
+    `)
+    expect(facts.date?.local).toBe('2026-05-21T14:05')
+    expect(recognise('SYSTEM SCAN\nLicence expires:   2027-01-01').date).toBeUndefined()
+  })
+
+  test('of printing, in the footer, gives way to the date of the work', () => {
+    const facts = recognise(
+      `CALIBRATION RECORD
+      Sensor:   Front radar
+      Method:   Dynamic
+      Started:  2026-05-21 09:10
+      Ended:    2026-05-21 09:24
+      Result:   Completed
+      Progress: 100 %
+
+      Printed:  2026-06-02 16:40`.replace(/^ {6}/gm, ''),
+    )
+    expect(facts.date?.local).toBe('2026-05-21T09:10')
+  })
+
+  test('may stand alone beneath the title', () => {
+    expect(recognise('SYSTEM SCAN\n21 May 2026 14:05\n\nEngine   OK\nRadar   OK').date?.local).toBe('2026-05-21T14:05')
+  })
+
+  test('is absent where the document has none', () => {
+    expect(recognise('SYSTEM SCAN\nEngine   OK').date).toBeUndefined()
+  })
+})
+
+describe('the odometer', () => {
+  test.each([
+    ['Odometer: 48,211 mi', 48211, 'mi'],
+    ['Odometer: 27 438 km', 27438, 'km'],
+    ['Mileage  48211', 48211, null],
+    ['Km at intake: 27438', 27438, 'km'],
+    ['Miles in: 48211', 48211, 'mi'],
+  ])('%s', (text, value, unit) => {
+    expect(recognise(`SYSTEM SCAN\n${text}`).odometer).toEqual({ value, unit })
+  })
+
+  test('is no distance driven, speed or service interval', () => {
+    expect(
+      recognise('SYSTEM SCAN\nDrive distance 11.8 mi\nNext service in 10 000 km\nDriven 4200 km since').odometer,
+    ).toBeUndefined()
+  })
+})
+
+describe('the job and the claim', () => {
+  test.each([
+    ['Repair order: 4471', '4471'],
+    ['RO#4471', '4471'],
+    ['Job no.: W-20933', 'W-20933'],
+    ['Work order: 4471 for the 2024 Durnholt Quill', '4471'],
+    ['Job: YT-88. Progress was good', 'YT-88'],
+    ['Our job: 4471 (two of three)', '4471'],
+  ])('%s', (text, job) => {
+    expect(recognise(`SYSTEM SCAN\n${text}`).jobNumber).toBe(job)
+  })
+
+  test('are told apart', () => {
+    const facts = recognise('SYSTEM SCAN\nClaim no.: BW-77120-A\nRO: 4471')
+    expect([facts.claimNumber, facts.jobNumber]).toEqual(['BW-77120-A', '4471'])
+  })
+})
+
+describe('people and the rest', () => {
+  const facts = recognise(`
+    SYSTEM SCAN
+    Technician:   Odalys Fenwright (level 2)
+    Plate:        RKT 2207
+    Battery:      12,6 V
+    Vehicle:      2024 Durnholt Quill
+    Tool:         Brantling Sweep 4
+    Tool serial:  SW4-008813
+    Software:     9.2.0
+  `)
+
+  test('the technician, without what is added in brackets', () => expect(facts.technician).toBe('Odalys Fenwright'))
+  test('the plate', () => expect(facts.plate).toBe('RKT 2207'))
+  test('the battery, with a decimal comma', () => expect(facts.batteryVolts).toBe(12.6))
+  test('the vehicle', () => expect(facts.vehicle).toEqual({ year: 2024, make: 'Durnholt', model: 'Quill' }))
+  test('the instrument', () =>
+    expect(facts.instrument).toEqual({ name: 'Brantling Sweep 4', serial: 'SW4-008813', software: '9.2.0' }))
+
+  test('a technician on an invoice signed for nothing that was measured', () => {
+    expect(recognise('INVOICE\nTechnician: Odalys Fenwright\nScan   $ 85.00').technician).toBeUndefined()
+  })
+
+  test('volts of a sensor are not the battery’s', () => {
+    expect(recognise('SYSTEM SCAN\nC1A67   sensor circuit 12.1 V').batteryVolts).toBeUndefined()
+  })
+
+  test('every fact of the head is placed where it stands', () => {
+    for (const key of ['technician', 'plate', 'batteryVolts', 'vehicle', 'instrument.serial'])
+      expect(facts.evidence[key]?.[0]?.page).toBe(1)
+    expect(facts.evidence.plate?.[0]?.text).toContain('RKT 2207')
+  })
+})
