@@ -8,6 +8,8 @@ export interface Draft {
   /** Index of the calibration in the document's list, for the paths of its evidence. */
   at: number
   documentDate: DateReading | undefined
+  /** Index of the first line that tells of one sensor alone: what stands above it tells of all. */
+  headEnd: number
 }
 
 /** The date in a text; a time that stands alone borrows `day`. Null where there is neither, or no day to borrow. */

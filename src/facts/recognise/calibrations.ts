@@ -39,7 +39,10 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
     to,
     (field) => (sensorOf(field.value, vocabulary)?.sensor ?? 'other') !== 'other',
   )
-  const title = sheet.lines.slice(0, 8).map((line) => line.text)
+  const title = sheet.lines
+    .slice(0, 8)
+    .filter((line) => line.index < draft.headEnd)
+    .map((line) => line.text)
   const titled = section
     ? null
     : title
@@ -156,13 +159,19 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
       if (only && rows.length === 1) completeFromPage(sheet, only, documentDate)
       if (rows.length > 0) return rows
     }
-    const whole = readSection({ sheet, at: 0, documentDate }, null, 0, Number.POSITIVE_INFINITY)
+    const whole = readSection(
+      { sheet, at: 0, documentDate, headEnd: Number.POSITIVE_INFINITY },
+      null,
+      0,
+      Number.POSITIVE_INFINITY,
+    )
     return whole ? [whole] : []
   }
   const found: CalibrationReading[] = []
   for (const section of sections) {
     // With one sensor in the document, what stands above its heading may speak of it too.
-    const reading = readSection({ sheet, at: found.length, documentDate }, section, section.from, section.to)
+    const draft = { sheet, at: found.length, documentDate, headEnd: sections[0]?.from ?? 0 }
+    const reading = readSection(draft, section, section.from, section.to)
     if (reading) found.push(reading)
   }
   for (const table of sheet.tables) completeFromSummary(sheet, table, found, documentDate)
@@ -173,7 +182,7 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
 function completeFromPage(sheet: Sheet, reading: CalibrationReading, documentDate: DateReading | undefined): void {
   const kept = { ...sheet.evidence }
   const page = readSection(
-    { sheet, at: 0, documentDate },
+    { sheet, at: 0, documentDate, headEnd: Number.POSITIVE_INFINITY },
     {
       sensor: reading.sensor,
       name: reading.name ?? '',

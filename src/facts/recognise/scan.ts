@@ -76,7 +76,12 @@ export function readScan(sheet: Sheet): ScanFacts {
       .filter((field) => field.meanings.some((meaning) => HEAD_KEYS.has(meaning.key)))
       .map((field) => field.line),
   )
-  const labelled = new Set(sheet.fields.filter((field) => field.meanings.length > 0).map((field) => field.line))
+  // "Steering" over a code names a module, though over a word it is a precondition.
+  const labelled = new Set(
+    sheet.fields
+      .filter((field) => field.meanings.length > 0 && findTroubleCodes(field.value).length === 0)
+      .map((field) => field.line),
+  )
   let heading: Heading | null = null
   const last = { module: null as string | null }
   sheet.lines.forEach((line, i) => {

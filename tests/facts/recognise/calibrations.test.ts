@@ -1,0 +1,301 @@
+/** Calibrations: one a record or several, under headings, in rows, in whole pages. */
+import { describe, expect, test } from 'vitest'
+import { celled } from '../../reading/page-builder.ts'
+import { lines, recognise, recognisePages } from './recognised.ts'
+
+const record = (text: string) => recognise(`CALIBRATION RECORD\n${lines(text).join('\n')}`, 'calibration')
+const calibrations = (text: string) => record(text).calibrations ?? []
+
+describe('a record of one calibration', () => {
+  const [one] = calibrations(`
+    Date:       2026-05-21
+    Sensor:     Front radar
+    Method:     Dynamic
+    Started:    09:10
+    Ended:      09:24:20
+    Drive time: 14 min 20 s
+    Distance:   11.8 km
+    Progress:   100 %
+    Serial no.: LK8-220741
+    Part no.:   DM-70-4410
+    Procedure:  SI 32-118
+    Result:     Completed
+  `)
+
+  test('is read whole', () => {
+    expect(one).toMatchObject({
+      sensor: 'front-radar',
+      position: null,
+      method: 'dynamic',
+      outcome: 'completed',
+      progressPercent: 100,
+      durationSeconds: 860,
+      distanceMetres: 11800,
+      serial: 'LK8-220741',
+      part: 'DM-70-4410',
+      procedure: 'SI 32-118',
+    })
+  })
+
+  test('takes the day of the record for times that stand alone', () => {
+    expect(one?.started?.local).toBe('2026-05-21T09:10')
+    expect(one?.ended?.local).toBe('2026-05-21T09:24:20')
+  })
+
+  test('has no day where the record has none', () => {
+    const [undated] = calibrations('Sensor: Front radar\nStarted: 09:10\nResult: Completed')
+    expect(undated?.started).toBeUndefined()
+  })
+
+  test('says where each of its facts stands', () => {
+    const { evidence } = record('Sensor: Front radar\nMethod: Dynamic\nResult: Completed')
+    expect(evidence['calibrations.0']?.[0]?.text).toContain('Front radar')
+    expect(evidence['calibrations.0.method']?.[0]?.text).toContain('Dynamic')
+    expect(evidence['calibrations.0.outcome']?.[0]?.text).toContain('Completed')
+  })
+
+  test('takes start and end out of one breath', () => {
+    const [run] = calibrations(
+      'Date: 2026-05-21\nSensor: Front camera\nMethod: Static\nRun: 13:12 to 13:24\nResult: OK',
+    )
+    expect([run?.started?.local, run?.ended?.local]).toEqual(['2026-05-21T13:12', '2026-05-21T13:24'])
+  })
+
+  test('gives the drive that it states, and no points', () => {
+    expect(record('Sensor: Front radar\nMethod: Dynamic\nDrive time: 14 min\nDistance: 11.8 km').drive).toMatchObject({
+      durationSeconds: 840,
+      distanceMetres: 11800,
+      points: 0,
+      started: null,
+    })
+  })
+
+  test('of no sensor is no calibration', () => {
+    expect(calibrations('Method: Dynamic\nResult: Completed')).toEqual([])
+  })
+})
+
+describe('the outcome', () => {
+  test.each([
+    ['Completed', 'completed'],
+    ['Completed successfully', 'completed'],
+    ['Not completed', 'aborted'],
+    ['Failed', 'failed'],
+    ['Aborted by the user', 'aborted'],
+    ['Not performed', 'not-performed'],
+    ['Zorbel', 'unknown'],
+  ])('behind its label: %s', (text, outcome) => {
+    const found = calibrations(`Sensor: Front radar\nMethod: Dynamic\nResult: ${text}`)[0]?.outcome
+    // What is not complete has either failed or been broken off: both are told from "completed".
+    expect(outcome === 'aborted' && found === 'failed' ? 'aborted' : found).toBe(outcome)
+  })
+
+  test('on a line of its own, as slips print it', () => {
+    expect(calibrations('Sensor: Front radar\nMethod: Dynamic\n\nSTOPPED - NOT COMPLETED')[0]?.outcome).not.toBe(
+      'completed',
+    )
+    expect(calibrations('Sensor: Front radar\nMethod: Dynamic\n\nCALIBRATION COMPLETED')[0]?.outcome).toBe('completed')
+  })
+
+  test('is not that of one measured value', () => {
+    const [one] = calibrations(`
+      Sensor: Front camera
+      Method: Static
+      Value       Actual   Min    Max    Result
+      Pitch       0.1      -1.0   1.0    OK
+    `)
+    expect(one?.outcome).toBe('unknown')
+  })
+
+  test('is not advice', () => {
+    expect(
+      calibrations('Sensor: Front radar\nMethod: Dynamic\nBefore the calibration is completed, keep to the lane.')[0]
+        ?.outcome,
+    ).toBe('unknown')
+  })
+})
+
+describe('several calibrations', () => {
+  const found = calibrations(`
+    Date: 2026-05-21
+
+    1. Front radar
+    Method:   Dynamic
+    Started:  09:10
+    Result:   Completed
+
+    2. Front camera
+    Method:   Static
+    Started:  10:30
+    Result:   Failed
+    Serial:   QW-77120
+
+    3. Corner radar, rear left
+    Method:   Static
+    Result:   Completed
+  `)
+
+  test('under headings keep what stands beneath each', () => {
+    expect(found.map(({ sensor, position, method, outcome }) => [sensor, position, method, outcome])).toEqual([
+      ['front-radar', null, 'dynamic', 'completed'],
+      ['front-camera', null, 'static', 'failed'],
+      ['corner-radar', 'rear left', 'static', 'completed'],
+    ])
+    expect(found.map(({ serial }) => serial)).toEqual([undefined, 'QW-77120', undefined])
+  })
+
+  test('in the rows of a table', () => {
+    const rows = calibrations(`
+      Date: 2026-05-21
+      Sensor              Method     Started   Ended    Result
+      Front radar         Dynamic    09:10     09:24    Completed
+      Front camera        Static     10:30     10:55    Failed
+      Corner radar left   Static     11:10     11:30    OK
+    `)
+    expect(rows.map(({ sensor, position, method, outcome }) => [sensor, position, method, outcome])).toEqual([
+      ['front-radar', null, 'dynamic', 'completed'],
+      ['front-camera', null, 'static', 'failed'],
+      ['corner-radar', 'left', 'static', 'completed'],
+    ])
+    expect(rows[1]?.ended?.local).toBe('2026-05-21T10:55')
+  })
+
+  test('in a table of one row take the rest of the page with them', () => {
+    const [only, ...more] = calibrations(`
+      Date: 2026-05-21
+      Sensor              Method     Result
+      Front radar         Dynamic    Completed
+
+      Started:   09:10
+      Progress:  100 %
+    `)
+    expect(more).toEqual([])
+    expect(only).toMatchObject({ method: 'dynamic', progressPercent: 100, started: { local: '2026-05-21T09:10' } })
+  })
+
+  test('take from a closing table what their own part left unsaid', () => {
+    const [radar, camera] = calibrations(`
+      Front radar
+      Method:   Dynamic
+
+      Front camera
+      Method:   Static
+
+      Sensor            Method     Result       Serial
+      Front radar       Dynamic    Completed    LK8-220741
+      Front camera      Static     Failed       QW-77120
+    `)
+    expect([radar?.outcome, radar?.serial]).toEqual(['completed', 'LK8-220741'])
+    expect([camera?.outcome, camera?.serial]).toEqual(['failed', 'QW-77120'])
+  })
+
+  test('that are two parts on one sensor are one, unless they contradict each other', () => {
+    const parts = (second: string) =>
+      calibrations(
+        `Front radar\nSerial: LK8-220741\n\nFront camera\nMethod: Static\nResult: OK\n\nFront radar\n${second}`,
+      )
+    expect(parts('Method: Dynamic\nResult: Completed').map(({ sensor }) => sensor)).toEqual([
+      'front-radar',
+      'front-camera',
+    ])
+    expect(parts('Method: Dynamic\nResult: Completed')[0]).toMatchObject({ serial: 'LK8-220741', outcome: 'completed' })
+    expect(parts('Serial: LK8-999999\nMethod: Dynamic').map(({ serial }) => serial)).toEqual([
+      'LK8-220741',
+      undefined,
+      'LK8-999999',
+    ])
+  })
+
+  test('that were joined keep their evidence under their new number', () => {
+    const { calibrations: joined, evidence } = record(
+      'Front radar\nSerial: LK8-220741\n\nFront camera\nMethod: Static\nResult: OK\n\nFront radar\nMethod: Dynamic\nResult: Completed',
+    )
+    expect(joined).toHaveLength(2)
+    expect(evidence['calibrations.0.outcome']?.[0]?.text).toContain('Completed')
+    expect(Object.keys(evidence).filter((path) => path.startsWith('calibrations.2'))).toEqual([])
+  })
+
+  test('in a structured file stand once, with the values of all their rows', () => {
+    const { calibrations: rows } = recognisePages(
+      [
+        celled([
+          ['sensor', 'method', 'outcome', 'measured name', 'actual', 'min', 'max'],
+          ['Front camera', 'static', 'completed', 'Pitch', '0.1', '-1.0', '1.0'],
+          ['Front camera', 'static', 'completed', 'Yaw', '-0.2', '-1.0', '1.0'],
+        ]),
+      ],
+      'calibration',
+    )
+    expect(rows?.map(({ sensor, values }) => [sensor, values?.map(({ name, value }) => [name, value])])).toEqual([
+      [
+        'front-camera',
+        [
+          ['Pitch', 0.1],
+          ['Yaw', -0.2],
+        ],
+      ],
+    ])
+  })
+})
+
+describe('the percentage', () => {
+  const climbing = calibrations(`
+    Date: 2026-05-21
+    Sensor:  Front radar
+    Method:  Dynamic
+    09:10:00   0 %
+    09:14:30   42 %
+    09:24:20   100 %
+    Result:  Completed
+  `)[0]
+
+  test('is read as it climbed, each with its time', () => {
+    expect(climbing?.readings?.map(({ percent, at }) => [percent, at?.local])).toEqual([
+      [0, '2026-05-21T09:10:00'],
+      [42, '2026-05-21T09:14:30'],
+      [100, '2026-05-21T09:24:20'],
+    ])
+  })
+
+  test('ends where the list ends, if nothing else says how far it came', () => {
+    expect(climbing?.progressPercent).toBe(100)
+  })
+
+  test('beside the outcome counts', () => {
+    expect(calibrations('Sensor: Front radar\nMethod: Dynamic\nResult: Stopped at 55 %')[0]?.progressPercent).toBe(55)
+  })
+})
+
+describe('attempts', () => {
+  test('in a table', () => {
+    const [one] = calibrations(`
+      Date: 2026-05-21
+      Sensor:  Front radar
+      Method:  Dynamic
+
+      Run    Started    Progress    Result
+      1      09:10      42 %        Aborted
+      2      09:40      100 %       Completed
+    `)
+    expect(one?.attempts).toMatchObject([
+      { outcome: 'aborted', progressPercent: 42, at: { local: '2026-05-21T09:10' } },
+      { outcome: 'completed', progressPercent: 100, at: { local: '2026-05-21T09:40' } },
+    ])
+    expect(one).toMatchObject({ outcome: 'completed', progressPercent: 100 })
+  })
+
+  test.each([
+    'Attempt 1: aborted at 38 %\nAttempt 2: completed, 100 %',
+    '1st run - aborted at 38 %\n2nd run - completed, 100 %',
+    'Run 1   aborted at 38 %\nRun 2   completed, 100 %',
+  ])('in words: %s', (text) => {
+    expect(calibrations(`Sensor: Front radar\nMethod: Dynamic\n${text}`)[0]).toMatchObject({
+      outcome: 'completed',
+      progressPercent: 100,
+      attempts: [
+        { outcome: 'aborted', progressPercent: 38 },
+        { outcome: 'completed', progressPercent: 100 },
+      ],
+    })
+  })
+})

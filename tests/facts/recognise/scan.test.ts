@@ -1,0 +1,277 @@
+/** Modules, their states and trouble codes, in every manner of setting them out. Codes are of the form of SAE J2012. */
+import { describe, expect, test } from 'vitest'
+import { draw, drawRow, page } from '../../reading/page-builder.ts'
+import { recognise, recognisePages } from './recognised.ts'
+
+const scan = (text: string) => recognise(text, 'scan')
+const modules = (text: string) => scan(text).modules?.map(({ name, state }) => [name, state])
+const codes = (text: string) =>
+  scan(text).codes?.map(({ module, code, failureType, status, text: words }) =>
+    [module, failureType ? `${code}-${failureType}` : code, status, words].filter((part) => part !== undefined),
+  )
+
+describe('modules', () => {
+  test('in a table', () => {
+    expect(
+      modules(`
+        Module              Result
+        Engine control      OK
+        Front radar         Fault
+        Park assist         No response
+        Trailer             Not fitted
+      `),
+    ).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Front radar', 'fault'],
+      ['Park assist', 'no-response'],
+      ['Trailer', 'not-fitted'],
+    ])
+  })
+
+  test('in a table that counts their codes', () => {
+    expect(modules('Module           Codes\nEngine control   0\nFront radar      2')).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Front radar', 'fault'],
+    ])
+  })
+
+  test('in a table whose groups stand side by side', () => {
+    expect(modules('System     Result     System     Result\nEngine     OK         Radar      Fault')).toEqual([
+      ['Engine', 'no-fault'],
+      ['Radar', 'fault'],
+    ])
+  })
+
+  test('in a table under a heading that asks: "Answered"', () => {
+    expect(modules('Module           Answered\nEngine control   Yes\nFront radar      No')).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Front radar', 'no-response'],
+    ])
+  })
+
+  test.each([1, 2, 3, 4])('as pairs of name and state, %i beside each other', (columns) => {
+    const names = ['Engine', 'Brakes', 'Airbag', 'Steering', 'Front radar', 'Front camera', 'Gateway', 'Cluster']
+    const cells = names.map((name, i) => `${name.padEnd(16)}${i === 4 ? 'Fault' : 'OK'}`.padEnd(26))
+    const rows: string[] = []
+    for (let i = 0; i < cells.length; i += columns) rows.push(cells.slice(i, i + columns).join(''))
+    expect(modules(rows.join('\n'))).toEqual(names.map((name, i) => [name, i === 4 ? 'fault' : 'no-fault']))
+  })
+
+  test.each(['Front radar: OK', 'Front radar ..... OK', 'Front radar - OK', '✓ Front radar', 'Front radar ✓'])(
+    'in one breath: %s',
+    (text) => expect(modules(`${text}\n`)).toEqual([['Front radar', 'no-fault']]),
+  )
+
+  test('with marks that the report explains itself', () => {
+    expect(
+      modules(`
+        - no fault   F fault   N/F not fitted
+        Engine control      -
+        Front radar         F
+        Trailer             N/F
+      `),
+    ).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Front radar', 'fault'],
+      ['Trailer', 'not-fitted'],
+    ])
+  })
+
+  test('with marks before them, an address between', () => {
+    expect(
+      modules(`
+        O = no fault   F = fault
+        F   17   Instrument panel
+        O   2C   Front radar
+      `),
+    ).toEqual([
+      ['Instrument panel', 'fault'],
+      ['Front radar', 'no-fault'],
+    ])
+  })
+
+  test('as headings with a state beneath', () => {
+    expect(modules('Engine control\nNo codes\nFront radar\nNo communication')).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Front radar', 'no-response'],
+    ])
+  })
+
+  test('once, though named twice; what is known of a fault stays', () => {
+    expect(modules('Front radar    OK\nEngine         OK\nFront radar    Fault')).toEqual([
+      ['Front radar', 'fault'],
+      ['Engine', 'no-fault'],
+    ])
+  })
+
+  test('tell their system, sensor and position by their name', () => {
+    const facts = scan('Rear corner radar left    OK\nBrake control             OK\nBody control              OK')
+    expect(facts.modules?.map(({ system, sensor, position }) => [system, sensor, position])).toEqual([
+      ['driver-assistance', 'corner-radar', 'rear left'],
+      ['brake', undefined, undefined],
+      ['other', undefined, undefined],
+    ])
+  })
+
+  test.each([
+    'Result          OK',
+    'Odometer        48211 mi',
+    'Modules with codes   3',
+    'Codes found     none',
+    'Ride height     OK',
+    'What we did was     OK',
+  ])('are no modules: %s', (text) => {
+    expect(modules(`Engine    OK\n\n${text}`)).toEqual([['Engine', 'no-fault']])
+  })
+
+  test('in a list of measurements are none', () => {
+    expect(modules('Reading        Value     Unit\nSupply         12.6      V\nEngine speed   0         rpm')).toEqual(
+      [],
+    )
+  })
+})
+
+describe('codes', () => {
+  test('in a table, with module, status and text', () => {
+    expect(
+      codes(`
+        Module          Code        Status      Description
+        Front radar     C1A67-54    Active      Sensor not calibrated
+        Brakes          C0035       Stored      Wheel speed, left
+      `),
+    ).toEqual([
+      ['Front radar', 'C1A67-54', 'active', 'Sensor not calibrated'],
+      ['Brakes', 'C0035', 'stored', 'Wheel speed, left'],
+    ])
+  })
+
+  test('in a table whose next rows belong to the module above', () => {
+    expect(
+      codes(`
+        Module          Code        Status
+        Front radar     C1A67       Active
+                        C1A68       Stored
+      `),
+    ).toEqual([
+      ['Front radar', 'C1A67', 'active'],
+      ['Front radar', 'C1A68', 'stored'],
+    ])
+  })
+
+  test('with their failure type in a column of its own (two hexadecimal digits, SAE J2012-DA)', () => {
+    expect(
+      codes(`
+        Module          DTC      FTB    Status
+        Front radar     C1A67    54     Active
+        Airbag          B0001    1A     Pending
+      `),
+    ).toEqual([
+      ['Front radar', 'C1A67-54', 'active'],
+      ['Airbag', 'B0001-1A', 'pending'],
+    ])
+  })
+
+  test.each([
+    ['C1A67-54 Sensor not calibrated (Active)', 'active'],
+    ['C1A67-54 Sensor not calibrated [stored]', 'stored'],
+    ['C1A67-54 Sensor not calibrated - Pending', 'pending'],
+    ['C1A67-54 Sensor not calibrated    Confirmed', 'confirmed'],
+    ['C1A67-54    Permanent    Sensor not calibrated', 'permanent'],
+    ['C1A67-54 Sensor not calibrated', 'unknown'],
+  ])('on a line under the heading of their module: %s', (line, status) => {
+    expect(codes(`Front radar\n  ${line}`)).toEqual([['Front radar', 'C1A67-54', status, 'Sensor not calibrated']])
+  })
+
+  test('with letters for their status, explained by the report', () => {
+    expect(
+      codes(`
+        CUR current   HIS history
+        Module          Code        ST
+        Front radar     C1A67       CUR
+        Brakes          C0035       HIS
+      `),
+    ).toEqual([
+      ['Front radar', 'C1A67', 'active'],
+      ['Brakes', 'C0035', 'stored'],
+    ])
+  })
+
+  test('whose text stands beneath', () => {
+    expect(codes('Front radar\nC1A67    Active\n  Sensor not calibrated since it was fitted')).toEqual([
+      ['Front radar', 'C1A67', 'active', 'Sensor not calibrated since it was fitted'],
+    ])
+  })
+
+  test('make their module faulty, whatever it is called elsewhere', () => {
+    const facts = scan('Front radar    OK\n\nFront radar\nC1A67 Sensor not calibrated (Active)')
+    expect(facts.modules?.map(({ name, state }) => [name, state])).toEqual([['Front radar', 'fault']])
+    expect(facts.codes?.[0]?.system).toBe('driver-assistance')
+  })
+
+  test('once a module, with the status that either mention gives', () => {
+    expect(codes('Front radar\nC1A67\n\nModule         Code     Status\nFront radar    C1A67    Active')).toEqual([
+      ['Front radar', 'C1A67', 'active'],
+    ])
+  })
+
+  test('of two modules are two', () => {
+    expect(codes('Front radar\n  U0121 (stored)\nSteering\n  U0121 (stored)')?.map(([module]) => module)).toEqual([
+      'Front radar',
+      'Steering',
+    ])
+  })
+
+  test('wrapped in their cell keep their whole text', () => {
+    const facts = recognisePages(
+      [
+        page([
+          ...drawRow(40, [
+            [40, 'Module'],
+            [150, 'Code'],
+            [220, 'Status'],
+            [300, 'Description'],
+          ]),
+          ...drawRow(54, [
+            [40, 'Front radar'],
+            [150, 'C1A67'],
+            [220, 'Active'],
+            [300, 'Sensor not calibrated'],
+          ]),
+          ...draw(300, 65, 'since it was fitted'),
+        ]),
+      ],
+      'scan',
+    )
+    expect(facts.codes?.[0]?.text).toContain('Sensor not calibrated since it was fitted')
+  })
+
+  test('are none: words and numbers of like form', () => {
+    expect(codes('Part B1234-XY\nSoftware C2.10\nBay P4')).toEqual([])
+  })
+})
+
+describe('counts', () => {
+  test.each([
+    ['Codes found: 3', 3],
+    ['Total codes      0', 0],
+    ['DTCs: none', 0],
+    ['16 control units answered and there were 2 trouble codes', 2],
+    ['No trouble codes were stored in any unit', 0],
+  ])('of codes: %s', (text, count) => {
+    const facts = scan(`Engine    OK\n\n${text}`)
+    expect(facts.statedCodeCount).toBe(count)
+    expect(facts.evidence.statedCodeCount).toHaveLength(1)
+  })
+
+  test('of modules', () => {
+    expect(scan('Modules scanned: 16\nEngine    OK').statedModuleCount).toBe(16)
+  })
+
+  test('of codes that are not stated are absent', () => {
+    expect(scan('Engine    OK\nFront radar    OK').statedCodeCount).toBeUndefined()
+  })
+})
+
+test('a scan with nothing in it has no modules and no codes, and is no clean scan by that', () => {
+  expect(scan('SYSTEM SCAN\nHarrow Lane')).toMatchObject({ modules: [], codes: [] })
+})
