@@ -1,16 +1,37 @@
 /** What runs in a reading process: reads the files that the parent sends, one at a time. */
 import type { Reading } from '../facts/reading.ts'
-import { readFile } from '../reading/read.ts'
+import { recogniseDocument } from '../facts/recognise/document.ts'
+import { compileVocabulary, parseVocabularyPage, type Vocabulary } from '../facts/vocabulary.ts'
+import { layOut } from '../reading/layout.ts'
+import { type ReadingHint, readFile } from '../reading/read.ts'
+import { readShippedVocabulary } from './shipped.ts'
 import { answerRequests } from './worker-channel.ts'
 
 /** More than a thousand full pages, or a day of fixes at 5 Hz. The parent must hold what we send. */
 const mostItems = 500_000
 
-answerRequests(async (bytes, hint) => bound(await readFile(bytes, hint), hint.path))
+/** So few words are laid out and recognised within a second or two, whatever they are. */
+const fewWords = 3000
+
+answerRequests(async (bytes, hint) => rehearse(bound(await readFile(bytes, hint), hint.path), bytes.length, hint))
+
+const countWords = (reading: Reading): number => reading.pages.reduce((sum, page) => sum + page.words.length, 0)
 
 function bound(reading: Reading, path: string): Reading {
-  const words = reading.pages.reduce((sum, page) => sum + page.words.length, 0)
-  if (words <= mostItems && (reading.track?.points.length ?? 0) <= mostItems) return reading
+  if (countWords(reading) <= mostItems && (reading.track?.points.length ?? 0) <= mostItems) return reading
   const message = `${path} holds more than ${mostItems} words or track points: split it`
   return { media: reading.media, pages: [], problems: [...reading.problems, { code: 'too-large', message }] }
+}
+
+let vocabulary: Promise<Vocabulary> | undefined
+
+/**
+ * The parent lays out and recognises what we send it, and nobody watches the parent. A file that was made to take hours
+ * there is found out here first, where time and memory are watched.
+ */
+async function rehearse(reading: Reading, bytes: number, { path, media }: ReadingHint): Promise<Reading> {
+  if (countWords(reading) <= fewWords) return reading
+  vocabulary ??= readShippedVocabulary().then((text) => compileVocabulary([parseVocabularyPage(text, 'vocabulary')]))
+  recogniseDocument(reading, layOut(reading.pages), { file: path, sha256: '', bytes, media }, await vocabulary)
+  return reading
 }

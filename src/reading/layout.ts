@@ -65,6 +65,18 @@ function groupIntoLines(words: Word[]): Word[][] {
   return rows.map((row) => row.words)
 }
 
+/** A printed line holds some dozens of words, a wide table a few hundred. */
+const LINE_WORDS = 500
+
+/** Longer lines are made, not printed: in pieces, reading one does not take the square of its length. */
+function cutLongLine(words: Word[]): Word[][] {
+  if (words.length <= LINE_WORDS) return [words]
+  const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
+  return Array.from({ length: Math.ceil(sorted.length / LINE_WORDS) }, (_, piece) =>
+    sorted.slice(piece * LINE_WORDS, (piece + 1) * LINE_WORDS),
+  )
+}
+
 function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
   const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
   const cells: Word[][] = []
@@ -135,7 +147,9 @@ export function layOut(pages: readonly Page[]): Layout {
   for (const page of pages) {
     let bottom = Number.NEGATIVE_INFINITY
     const rows = cutIntoBlocks(page).flatMap((block) =>
-      groupIntoLines(block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord)),
+      groupIntoLines(
+        block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord),
+      ).flatMap(cutLongLine),
     )
     for (const words of rows) {
       const index = lines.length

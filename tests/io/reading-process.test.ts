@@ -174,6 +174,13 @@ describe('the worker that ships', () => {
       ['odd', 'unknown-format'],
     ])
   })
+
+  it('stops at a file that is read at once and would take its parent minutes to understand', async () => {
+    const pool = start({ processes: 1, milliseconds: 6000 })
+    const ask = (text: string) => pool.read(new TextEncoder().encode(text), { path: 'a.txt', media: 'text/plain' })
+    expect((await ask('C1A67-54 '.repeat(100_000))).problems).toMatchObject([{ code: 'timed-out' }])
+    expect((await ask('C1A67-54 '.repeat(100))).problems).toEqual([])
+  })
 })
 
 function isRunning(pid: number): boolean {

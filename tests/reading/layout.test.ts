@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest'
 import { boxAround, type Layout, placeOf } from '../../src/facts/layout.ts'
 import type { Page, Word } from '../../src/facts/reading.ts'
 import { layOut } from '../../src/reading/layout.ts'
-import { celled, draw, drawLines, page, typed } from './page-builder.ts'
+import { celled, draw, drawLines, drawRow, page, typed } from './page-builder.ts'
 
 const cellsOf = (layout: Layout) => layout.lines.map((line) => line.cells.map((cell) => cell.text))
 const cellsOn = (...words: Word[][]) => cellsOf(layOut([page(words.flat())]))
@@ -19,6 +19,16 @@ describe('lines', () => {
     // A heading of 18 points with 9 points beside it, and the small line right beneath.
     const words = [...draw(40, 40, 'SCAN', { size: 18 }), ...draw(120, 45, 'of 12 modules', { size: 9 })]
     expect(cellsOn(words, draw(120, 56, 'page 2', { size: 9 }))).toEqual([['SCAN', 'of 12 modules'], ['page 2']])
+  })
+
+  test('hold some hundred words at most: a longer one is cut, and no word is lost', () => {
+    const words = drawRow(
+      40,
+      Array.from({ length: 1201 }, (_, i) => [10 + 40 * i, `w${i}`] as const),
+    )
+    const { lines } = layOut([page(words, { width: 50_000 })])
+    expect(lines.map((line) => line.cells.length)).toEqual([500, 500, 201])
+    expect(lines.map(({ text }) => text).join(' ')).toBe(words.map(({ text }) => text).join(' '))
   })
 
   test('do not grow by chains: a slope of words falls apart', () => {

@@ -37,12 +37,16 @@ const SEPARATOR =
 /** "Corvane M4 S/N CM4-118": the mark needs nothing before it. */
 const SERIAL_MARK = /^(?:s\/n|sn|ser\.?|serial)[:.#]?$/i
 
+/** No label is longer: a line of thousands of words is not looked through to its end from each of them. */
+const LABEL_WORDS = 24
+
 /** Label phrases that start at a word of a cell and end at a word's end. */
 function phrasesAt(cell: Cell, from: number, tokens: readonly string[][], vocabulary: Vocabulary) {
-  const flat = tokens.slice(from).flat()
+  const until = Math.min(cell.words.length, from + LABEL_WORDS)
+  const flat = tokens.slice(from, until).flat()
   const ends = new Map<number, number>()
   let at = 0
-  for (let i = from; i < cell.words.length; i++) {
+  for (let i = from; i < until; i++) {
     at += tokens[i]?.length ?? 0
     if (!ends.has(at) || (tokens[i]?.length ?? 0) > 0) ends.set(at, i + 1)
   }
@@ -67,6 +71,13 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
   })
   const meaningsOf = (entries: readonly { key: LabelKey; rank: number }[], extra: number) =>
     entries.map(({ key, rank }) => ({ key, rank: rank + extra })).sort((a, b) => a.rank - b.rank)
+  // "RO / claim": two labels that share a cell, as their values do.
+  const slash = from === 0 && words.length <= 7 ? words.findIndex((word) => word.text === '/') : -1
+  if (slash > 0 && slash < words.length - 1) {
+    const half = (part: readonly Word[]) => vocabulary.labels.whole(vocabulary.tokens(textOf(part)))
+    const [first, second] = [half(words.slice(0, slash)), half(words.slice(slash + 1))]
+    if (first.length > 0 && second.length > 0) return make(words.length, meaningsOf([...first, ...second], 0), false)
+  }
   // Where a colon stands within a few words, all before it is the label.
   let colonAt = -1
   for (let i = from; i < Math.min(words.length, from + 7); i++) {

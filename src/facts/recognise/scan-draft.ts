@@ -80,6 +80,9 @@ export function addCode(draft: Draft, code: CodeReading, cells: readonly Cell[])
 /** A code's text without the punctuation that parted it from its neighbours. */
 export const cleanText = (text: string) => text.replace(/^[\s:.,;–()[\]-]+|[\s:,;–([-]+$/g, '').trim()
 
+/** What is said of a code stands near it: in a line of thousands of codes not all of the line is said of each. */
+const NEAR = 300
+
 /** The text and status that stand around a code in one cell: `C1C02-29 Wheel speed implausible (Stored)`. */
 export function splitAround(
   draft: Draft,
@@ -87,7 +90,7 @@ export function splitAround(
   start: number,
   end: number,
 ): { text: string; status: CodeStatus } {
-  let rest = `${text.slice(0, start)} ${text.slice(end)}`
+  let rest = `${text.slice(Math.max(0, start - NEAR), start)} ${text.slice(end, end + NEAR)}`
   const bracketed = /[([]([^)\]]{2,40})[)\]]/.exec(rest)
   if (bracketed?.[1]) {
     const status = statusOf(draft, bracketed[1])
