@@ -1,0 +1,135 @@
+/** Measured values with their limits, however they are set out. */
+import { describe, expect, test } from 'vitest'
+import { readMeasured, statedOf } from '../../../src/facts/recognise/measured.ts'
+import { vocabulary } from '../shipped-vocabulary.ts'
+import { sheetOf } from './recognised.ts'
+
+const values = (text: string, wanted?: readonly ('actual' | 'before')[]) =>
+  readMeasured(sheetOf(text), 0, Number.POSITIVE_INFINITY, wanted).map(({ value }) => value)
+
+const pitch = { name: 'Pitch', value: 0.1, least: -1, most: 1 }
+
+describe('in a table', () => {
+  test.each([
+    [
+      'least and most in columns of their own',
+      `
+        Value      Actual   Min    Max    Unit
+        Pitch      0.1      -1.0   1.0    deg
+      `,
+    ],
+    [
+      'a range',
+      `
+        Value      Actual     Limits
+        Pitch      0.1 deg    -1.0 to 1.0
+      `,
+    ],
+    [
+      'nominal and tolerance',
+      `
+        Value      Actual     Nominal   Tolerance
+        Pitch      0.1 deg    0.0       ±1.0
+      `,
+    ],
+    [
+      'nominal and tolerance in one column',
+      `
+        Value      Actual     Permitted
+        Pitch      0.1°       0.0 ± 1.0
+      `,
+    ],
+    [
+      'the unit in the heading',
+      `
+        Value      Actual (deg)   Min    Max
+        Pitch      0.1            -1.0   1.0
+      `,
+    ],
+  ])('%s', (_how, text) => {
+    expect(values(text)).toEqual([{ ...pitch, unit: 'deg', stated: null }])
+  })
+
+  test('with the judgement of the record beside it', () => {
+    expect(
+      values(`
+        Value      Actual   Min    Max    Result
+        Pitch      0.1      -1.0   1.0    OK
+        Yaw        1.4      -1.0   1.0    Out of range
+      `).map(({ name, stated }) => [name, stated]),
+    ).toEqual([
+      ['Pitch', 'ok'],
+      ['Yaw', 'out'],
+    ])
+  })
+
+  test('before and after an adjustment: the value after it counts', () => {
+    const text = `
+      Angle            Before   Actual   Min    Max
+      Toe left front   0.31     0.05     0.00   0.20
+    `
+    expect(values(text).map(({ value }) => value)).toEqual([0.05])
+    expect(values(text, ['before']).map(({ value }) => value)).toEqual([0.31])
+  })
+
+  test('with decimal commas', () => {
+    expect(
+      values(`
+        Value      Actual   Min     Max
+        Pitch      0,10     -1,00   1,00
+        Yaw        -0,25    -0,50   0,50
+      `).map(({ value, least, most }) => [value, least, most]),
+    ).toEqual([
+      [0.1, -1, 1],
+      [-0.25, -0.5, 0.5],
+    ])
+  })
+
+  test('without limits is none', () => {
+    expect(values('Value      Actual\nPitch      0.1')).toEqual([])
+  })
+})
+
+describe('outside tables', () => {
+  test.each([
+    ['in brackets behind it', 'Pitch: 0.1 deg (-1.0 to 1.0)'],
+    ['in brackets, by name', 'Pitch: 0.1 deg (limits -1.0 to 1.0 deg)'],
+    ['plus-minus', 'Pitch: 0.1 deg, permitted ±1.0 deg'],
+    ['in cells beside it', 'Pitch     0.1 deg     -1.0 to 1.0 deg'],
+    ['in two cells, the smaller first', 'Pitch     0.1 deg     -1.0 deg    1.0 deg'],
+    ['beneath it', 'Pitch     0.1 deg\nPermitted -1.0 to 1.0 deg'],
+    ['beneath the value in a stack', 'Pitch\n0.1 deg\n-1.0 to 1.0 deg'],
+  ])('limits %s', (_how, text) => {
+    expect(values(text)).toMatchObject([pitch])
+    expect(values(text)[0]?.unit).toBe('deg')
+  })
+
+  test('one-sided limits are one limit', () => {
+    const [value] = values('Rolling resistance: 0.4 mm (max 0.5 mm)')
+    expect(value).toMatchObject({ value: 0.4, most: 0.5 })
+    expect(value).not.toHaveProperty('least')
+  })
+
+  test.each(['12 Summit Road', 'Bay 4', 'Odometer: 48211 mi', 'Pitch: 0.1 deg', '2026-05-21 14:05'])(
+    'is no measured value: %s',
+    (text) => expect(values(text)).toEqual([]),
+  )
+})
+
+test('values are told only between the lines asked for, each once and placed', () => {
+  const sheet = sheetOf('Pitch: 0.1 deg (-1.0 to 1.0)\nYaw: 0.2 deg (-1.0 to 1.0)\nRoll: 0.3 deg (-1.0 to 1.0)')
+  const found = readMeasured(sheet, 1, 2)
+  expect(found.map(({ value }) => value.name)).toEqual(['Yaw'])
+  expect(found[0]?.place.text).toContain('0.2 deg')
+})
+
+test.each([
+  ['OK', 'ok'],
+  ['within limits', 'ok'],
+  ['Out of range', 'out'],
+  ['not ok', 'out'],
+  ['-1.0 to 1.0', null],
+  ['', null],
+] as const)('what the record says of a value: %s', (text, stated) => {
+  expect(statedOf(text, vocabulary)).toBe(stated)
+})
