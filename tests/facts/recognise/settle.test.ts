@@ -1,0 +1,85 @@
+/** What the documents of one packet tell about each other. */
+import { describe, expect, test } from 'vitest'
+import type { DocumentFacts } from '../../../src/facts/document.ts'
+import { settleDocuments } from '../../../src/facts/recognise/settle.ts'
+import { layOut } from '../../../src/reading/layout.ts'
+import { typed } from '../../reading/page-builder.ts'
+import { lines, recognise } from './recognised.ts'
+
+function settle(texts: readonly string[], job: string | null = null): DocumentFacts[] {
+  return settleDocuments(
+    texts.map((text) => recognise(text, 'scan')),
+    texts.map((text) => layOut([typed(lines(text))])),
+    job,
+  )
+}
+
+describe('a job number', () => {
+  test('that the others state is found in a heading without a label', () => {
+    const [first, second] = settle(['SYSTEM SCAN\nRepair order: W-20933', 'SYSTEM SCAN\nWork on W-20933, second day'])
+    expect(first?.jobNumber).toBe('W-20933')
+    expect(second?.jobNumber).toBe('W-20933')
+    expect(second?.evidence.jobNumber?.[0]).toMatchObject({ page: 1, text: 'W-20933,' })
+  })
+
+  test('that the packet declares is found too, in several words', () => {
+    expect(settle(['SYSTEM SCAN\nFolder RO 4471 of today'], 'RO-4471')[0]?.jobNumber).toBe('RO 4471')
+  })
+
+  test('is nothing that the document does not hold', () => {
+    expect(settle(['SYSTEM SCAN\nRepair order: W-20933', 'SYSTEM SCAN\nEngine OK'])[1]?.jobNumber).toBeUndefined()
+  })
+
+  test('is no part of a longer number', () => {
+    expect(settle(['SYSTEM SCAN\nNumber 94471 and 44710'], '4471')[0]?.jobNumber).toBeUndefined()
+  })
+
+  test('of a document’s own is kept, though the packet says another', () => {
+    expect(settle(['SYSTEM SCAN\nRepair order: 4471\nnot 9999'], '9999')[0]?.jobNumber).toBe('4471')
+  })
+
+  test('stated two ways equally often settles nothing', () => {
+    const texts = ['Repair order: 4471', 'Repair order: 4472', 'Folder 4471 or 4472']
+    expect(settle(texts.map((text) => `SYSTEM SCAN\n${text}`))[2]?.jobNumber).toBeUndefined()
+  })
+})
+
+describe('day and month', () => {
+  const open = 'SYSTEM SCAN\nScan date: 03/04/2026 14:05'
+
+  test('are settled by the order of the other documents', () => {
+    expect(settle([open])[0]?.date?.local).toBeNull()
+    expect(settle([open, 'SYSTEM SCAN\nScan date: 25/03/2026 14:05'])[0]?.date?.local).toBe('2026-04-03T14:05')
+    expect(settle([open, 'SYSTEM SCAN\nScan date: 03/25/2026 14:05'])[0]?.date?.local).toBe('2026-03-04T14:05')
+  })
+
+  test('stay open where the others differ among themselves', () => {
+    const others = ['SYSTEM SCAN\nScan date: 25/03/2026 14:05', 'SYSTEM SCAN\nScan date: 03/25/2026 14:05']
+    expect(settle([open, ...others])[0]?.date?.local).toBeNull()
+  })
+
+  test('are settled in calibrations as well', () => {
+    const text = 'CALIBRATION RECORD\nSensor: Front radar\nStarted: 03/04/2026 09:10\nResult: Completed'
+    const [record] = settleDocuments(
+      [recognise(text, 'calibration'), recognise('SYSTEM SCAN\nScan date: 25/03/2026 14:05', 'scan')],
+      [layOut([typed(lines(text))]), layOut([])],
+      null,
+    )
+    expect(record?.calibrations?.[0]?.started?.local).toBe('2026-04-03T09:10')
+  })
+
+  test('of a document that says it itself are left alone', () => {
+    const iso = 'SYSTEM SCAN\nScan date: 2026-04-03 14:05'
+    expect(settle([iso, 'SYSTEM SCAN\nScan date: 03/25/2026 14:05'])[0]?.date?.local).toBe('2026-04-03T14:05')
+  })
+})
+
+test('documents stay in their order, and those given are not changed', () => {
+  const given = [recognise('SYSTEM SCAN\nRepair order: W-20933'), recognise('SYSTEM SCAN\nWork on W-20933')]
+  const before = structuredClone(given)
+  const layouts = ['SYSTEM SCAN\nRepair order: W-20933', 'SYSTEM SCAN\nWork on W-20933'].map((text) =>
+    layOut([typed(lines(text))]),
+  )
+  expect(settleDocuments(given, layouts, null)).toHaveLength(2)
+  expect(given).toEqual(before)
+})
