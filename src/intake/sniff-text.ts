@@ -120,9 +120,9 @@ function sniffDelimited(lines: readonly string[]): Media | null {
   if (written.length < 4) return null
   if (share(';') >= 0.9) return 'text/csv'
   // Commas stand in prose too: there must be a table among the lines, and none may end like a sentence.
-  const table = longestRun(written, ',')
+  const table = longestRun(written, ',', 2)
   const sentences = written.filter((line) => /[.!?]$/.test(line.trim())).length
-  return share(',') >= 0.9 && table.separators >= 2 && table.length >= 3 && sentences === 0 ? 'text/csv' : null
+  return share(',') >= 0.9 && table.length >= 3 && sentences === 0 ? 'text/csv' : null
 }
 
 interface Run {
@@ -134,13 +134,14 @@ const isTable = (run: Run, lines: number, least: number): boolean =>
   (run.separators >= least && run.length >= 2 && run.length * 10 >= lines * 6) ||
   (run.separators >= 1 && run.length >= 3 && run.length * 10 >= lines * 9)
 
-function longestRun(lines: readonly string[], separator: string): Run {
+/** The longest run of lines with the same number of separators, of those with at least `least` of them. */
+function longestRun(lines: readonly string[], separator: string, least = 1): Run {
   let best: Run = { length: 0, separators: 0 }
   let current: Run = { length: 0, separators: -1 }
   for (const line of lines) {
     const separators = countOutsideQuotes(line, separator)
     current = { length: separators === current.separators ? current.length + 1 : 1, separators }
-    if (separators > 0 && current.length > best.length) best = current
+    if (separators >= least && current.length > best.length) best = current
   }
   return best
 }

@@ -117,10 +117,13 @@ function stretchBeside(sides: readonly Side[]): readonly [number, number] | null
   const inside = sides.slice(best.from, best.to)
   const count = (side: Side) => inside.filter((other) => other === side).length
   const alone = Math.min(count('left'), count('right'))
-  if (alone < 2 || count('left') + count('right') < 5 || count('both') > 0.45 * inside.length) return null
-  // One side may begin or end before the other: only where they are interleaved do they stand beside each other.
-  const changes = inside.filter((side, i) => i > 0 && side !== inside[i - 1]).length
-  if (changes < Math.max(3, 0.8 * alone)) return null
+  if (alone < 1 || count('left') + count('right') < 5 || count('both') > (alone < 2 ? 0.25 : 0.45) * inside.length)
+    return null
+  // Beside each other the two sides take turns. A row on the right alone beneath a row on both is the rest of a table's cell.
+  const turns = inside.filter(
+    (side, i) => i > 0 && side !== 'both' && inside[i - 1] !== 'both' && side !== inside[i - 1],
+  )
+  if (turns.length < Math.max(2, alone)) return null
   return [sides[best.from - 1] === 'both' ? best.from - 1 : best.from, best.to]
 }
 

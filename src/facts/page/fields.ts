@@ -39,6 +39,26 @@ function bestFit(meanings: readonly LabelMeaning[], text: string) {
   return meanings.length === 0 ? 'weak' : best
 }
 
+/** "RO / claim: 30618 / NHM-26": two labels and two values in one. Empty where it is none. */
+function splitPair(label: readonly Word[], value: readonly Word[], vocabulary: Vocabulary) {
+  const cut = (words: readonly Word[]) => {
+    const at = words.findIndex((word) => word.text === '/')
+    return at > 0 && at < words.length - 1 ? [words.slice(0, at), words.slice(at + 1)] : null
+  }
+  const labels = cut(label)
+  const values = cut(value)
+  if (!labels || !values) return []
+  return labels.flatMap((words, i) => {
+    const meanings = vocabulary.labels
+      .whole(vocabulary.tokens(textOf(words).replace(/[:=]$/, '')))
+      .map(({ key, rank }) => ({ key, rank }))
+    const own = [...(values[i] ?? [])]
+    return meanings.length === 0 || own.length === 0
+      ? []
+      : [{ meanings, label: textOf(words), value: textOf(own), words: own }]
+  })
+}
+
 /** Finds labels and their values on laid-out pages. `taken` says which lines belong to tables of several rows. */
 export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line: Line) => boolean): Field[] {
   const lines = layout.lines.filter((line) => line.furniture !== 'page-number' && line.furniture !== 'repeated')
@@ -85,15 +105,41 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     return null
   }
 
+  /** A value that breaks off with a hyphen, comma, slash or bracket goes on in the cell beneath. */
+  const goOn = (value: Word[]): Word[] => {
+    const last = value.at(-1)
+    const first = value[0]
+    if (!last || !first || last.cell || !/[-–,(/]$/.test(last.text) || /^[-–]+$/.test(last.text)) return value
+    const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))
+    const next = lines[at + 1]
+    const beneath = next?.cells.find((cell) => Math.abs(cell.box[0] - first.box[0]) < 2)
+    if (!next || !beneath || next.page !== lines[at]?.page || next.gapAbove > 0.7 * last.size) return value
+    return isLabel(beneath) || startsWithLabel(beneath) || beneath.words.length > 4
+      ? value
+      : [...value, ...beneath.words]
+  }
+
   const fields: Field[] = []
   const add = (spot: Spot, words: readonly Word[], line: Line, arrangement: Arrangement, page = line.page) => {
-    const value = strip(words)
+    const value = goOn(strip(words))
     if (value.length === 0) return
     const label = spot.cell.words.slice(spot.from, spot.to)
+    const parts = splitPair(label, value, vocabulary)
+    for (const part of parts) {
+      fields.push({
+        ...part,
+        page,
+        line: line.index,
+        arrangement,
+        place: placeOf(page, part.words),
+        labelPlace: placeOf(line.page, label),
+      })
+    }
+    if (parts.length > 0) return
     fields.push({
       meanings: spot.meanings,
       label: textOf(label).replace(/\s*[:=]+$/, ''),
-      value: textOf(value),
+      value: textOf(value).replace(/-\s(?=\S+$)/, (dash) => (value.at(-2)?.text.endsWith('-') ? '-' : dash)),
       words: value,
       page,
       line: line.index,
@@ -138,7 +184,8 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
           if (
             spot.colon ||
             fit === 'strong' ||
-            (fit === 'weak' && spot.meanings.some(({ key }) => !PROSE_PRONE.has(key)))
+            (fit === 'weak' &&
+              spot.meanings.some(({ key }) => !PROSE_PRONE.has(key) && fitOf(key, textOf(inline)) !== null))
           )
             add(spot, inline, line, 'inline')
           continue

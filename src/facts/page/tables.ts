@@ -151,6 +151,11 @@ function cutAtColumns(cell: Cell, anchors: readonly (readonly number[])[]): Cell
   return parts.filter((words) => words.length > 0).map((words) => makeCell(words, cell.page, cell.line))
 }
 
+/** A cell that ends with a hyphen, comma, slash or open bracket goes on in the line beneath. */
+function breaksOff(cell: Cell | null | undefined): boolean {
+  return cell !== null && cell !== undefined && /\S[-–,(/]$/.test(cell.text)
+}
+
 function joinCells(a: Cell | null, b: Cell): Cell {
   return a ? makeCell([...a.words, ...b.words], a.page, a.line) : b
 }
@@ -213,13 +218,37 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
       current = null
       continue
     }
+    // A heading in larger type stands over what comes next, not in this table.
+    if (previous && line.size > previous.line.size + 0.8 && line.cells.length < current.columns.length) {
+      current = null
+      continue
+    }
     const cells = readRow(line, current.columns, anchors)
     const filled = cells.filter((cell) => cell !== null).length
+    if (
+      previous &&
+      samePage &&
+      line.gapAbove < 0.75 * layout.bodySize &&
+      cells.every((cell, i) => cell === null || breaksOff(previous.cells[i]))
+    ) {
+      cells.forEach((cell, i) => {
+        if (cell) previous.cells[i] = joinCells(previous.cells[i] ?? null, cell)
+      })
+      previous.continued.push(line)
+      continue
+    }
     if (filled <= 1 && current.columns.length > 2) {
       // One cell alone: the rest of a wrapped cell when it is close, else a heading or a note, and the table is over.
       const at = cells.findIndex((cell) => cell !== null)
       const cell = cells[at]
-      const close = samePage && line.gapAbove < 0.75 * layout.bodySize && line.size <= (previous?.line.size ?? 0) + 0.5
+      const next = current.columns[at + 1]?.header.box[0]
+      const wide =
+        previous && at >= 0 && next !== undefined && previous.cells[at]
+          ? previous.cells[at].box[2] - previous.cells[at].box[0] > 0.7 * (next - previous.cells[at].box[0])
+          : false
+      const goesOn = wide || /^[\p{Ll}(]/u.test(cell?.text ?? '')
+      const close =
+        goesOn && samePage && line.gapAbove < 0.75 * layout.bodySize && line.size <= (previous?.line.size ?? 0) + 0.5
       if (
         previous &&
         cell &&
@@ -229,6 +258,7 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
         !line.bold
       ) {
         previous.continued.push(line)
+        previous.cells[at] = joinCells(previous.cells[at] ?? null, cell)
         lastPage = line.page
         continue
       }

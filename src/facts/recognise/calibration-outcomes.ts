@@ -12,11 +12,25 @@ export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutc
   const tokens = vocabulary.tokens(text)
   const whole = vocabulary.outcomes.whole(tokens)[0]
   if (whole) return whole.key
+  const { chosen, isForm } = readTicks(text)
+  if (isForm) return chosen === '' ? null : outcomeOf(chosen, vocabulary)
   const hits = vocabulary.outcomes.within(tokens)
   const severity: readonly CalibrationOutcome[] = ['aborted', 'failed', 'not-performed', 'completed']
   for (const key of severity) if (hits.some((hit) => hit.length > 1 && hit.entries[0]?.key === key)) return key
-  for (const key of severity) if (hits.some((hit) => hit.entries[0]?.key === key)) return key
-  return null
+  const told = severity.find((key) => hits.some((hit) => hit.entries[0]?.key === key)) ?? null
+  return told === 'completed' && DOUBT.test(text) ? null : told
+}
+
+/** Words that take back or put off a "completed" beside them: no outcome is better than a wrong one. */
+const DOUBT =
+  /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no)\b|\?|:\s*(?:n|no)\b/i
+
+/** Options of a form, each behind its box: what is ticked, and whether the text is such a form at all. */
+function readTicks(text: string): { chosen: string; isForm: boolean } {
+  const options = [...text.matchAll(/(☐|☑|☒|\[ ?\]|\[[xX✓✔]\])\s*([^☐☑☒[\]]+)/gu)]
+  const isForm = options.length > 1 && options.some(([, box]) => /^(?:☐|\[ ?\])$/u.test(box ?? ''))
+  const ticked = options.filter(([, box]) => !/^(?:☐|\[ ?\])$/u.test(box ?? ''))
+  return { isForm, chosen: ticked.length === 1 ? (ticked[0]?.[2]?.trim() ?? '') : '' }
 }
 
 /** Whether a line belongs to a table of measured values, where an outcome word judges one value and not the calibration. */

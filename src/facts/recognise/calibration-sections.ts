@@ -29,26 +29,24 @@ const SECTION_KEYS: readonly LabelKey[] = [
 ]
 
 function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string } | null {
-  if (line.cells.length > 2 || /[.!?;]$/.test(line.text)) return null
+  if (line.cells.length > 3 || /[.!?;]$/.test(line.text)) return null
   const { vocabulary } = sheet
-  const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(line.text)
-  let text = line.text
+  const cells = line.cells.map((cell) => cell.text)
+  // Before a heading may stand its number, behind it a method or a badge that says how it ended.
+  if (cells.length > 1 && /^\W*(?:\d{1,2}|[A-Z])?\W*$/.test(cells[0] ?? '')) cells.shift()
+  const isBadge = (text: string) =>
+    vocabulary.outcomes.whole(vocabulary.tokens(text)).length > 0 ||
+    (methodOf(text, vocabulary) !== null && sensorOf(text, vocabulary) === null)
+  if (cells.length > 1 && isBadge(cells.at(-1) ?? '')) cells.pop()
+  const isSensorLabel = (text: string) =>
+    vocabulary.labels.whole(vocabulary.tokens(text.replace(/\s*\d+$/, ''))).some((entry) => entry.key === 'sensor')
+  if (cells.length === 2 && isSensorLabel(cells[0] ?? '')) cells.shift()
+  let text = cells[0] ?? ''
+  if (cells.length !== 1) return null
+  const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(text)
   if (labelled?.[1] && labelled[2]) {
-    const keys = vocabulary.labels
-      .whole(vocabulary.tokens(labelled[1].replace(/\s*\d+$/, '')))
-      .map((entry) => entry.key)
-    if (!keys.includes('sensor')) return null
+    if (!isSensorLabel(labelled[1])) return null
     text = labelled[2]
-  } else if (line.cells.length === 2) {
-    const keys = vocabulary.labels.whole(vocabulary.tokens(line.cells[0]?.text ?? '')).map((entry) => entry.key)
-    if (keys.includes('sensor')) text = line.cells[1]?.text ?? ''
-    else {
-      const first = line.cells[0]?.text ?? ''
-      const second = sensorOf(line.cells[1]?.text ?? '', vocabulary)
-      // "Front radar   dynamic", "1.   Front radar"
-      if (/^\W*(?:\d+|[A-Z])?\W*$/.test(first) && second) text = line.cells[1]?.text ?? ''
-      else if (methodOf(line.cells[1]?.text ?? '', vocabulary) === null) return null
-    }
   }
   const words = text.split(/\s+/).length
   if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null

@@ -14,6 +14,7 @@ import { readMeasured } from './measured.ts'
 import { readOperations } from './operations.ts'
 import { readScan } from './scan.ts'
 import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
+import { findUnreadCodes } from './unread-codes.ts'
 
 export interface DocumentSource {
   /** Path in the packet. */
@@ -27,6 +28,14 @@ export interface DocumentSource {
 
 const isScan = (kind: DocumentKind) => kind === 'pre-scan' || kind === 'post-scan' || kind === 'scan'
 
+const NUMBERS = 'zero one two three four five six seven eight nine ten'.split(' ')
+
+/** A count of codes that are there: not of those that were cleared. */
+const COUNTED = new RegExp(
+  `(?<![\\d.,-])\\b(\\d{1,3}|no|${NUMBERS.join('|')})\\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\\b(?!\\s*\\d)(?!\\s+(?:(?:were|was|have been|has been|had been) )?(?:cleared|erased|deleted|repaired|fixed|resolved)\\b)`,
+  'i',
+)
+
 /** "16 control units answered, 0 DTC": counts in running text. */
 function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: number; line: number } | null {
   const { vocabulary } = sheet
@@ -34,13 +43,10 @@ function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: n
     if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text)) continue
     const tokens = vocabulary.tokens(line.text)
     if (tokens.length > 20 || tokens.length < 2) continue
-    const told =
-      key === 'codeCount'
-        ? /(?<![\d.,-])(\d{1,3}|no|zero)\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\b(?!\s*\d)/i.exec(
-            line.text,
-          )
-        : null
-    if (told && tokens.length > 3) return { count: /^\d/.test(told[1] ?? '') ? Number(told[1]) : 0, line: line.index }
+    const told = key === 'codeCount' ? COUNTED.exec(line.text)?.[1]?.toLowerCase() : undefined
+    const spelled = told === undefined ? -1 : NUMBERS.indexOf(told)
+    if (told !== undefined && (tokens.length > 3 || spelled > 0))
+      return { count: spelled >= 0 ? spelled : /^\d/.test(told) ? Number(told) : 0, line: line.index }
     for (let i = 0; i + 1 < tokens.length; i++) {
       const token = tokens[i] ?? ''
       if (!/^\d{1,3}$/.test(token) && token !== 'no' && token !== 'zero') continue
@@ -198,6 +204,7 @@ export function recogniseDocument(
       note(sheet, `codes.${i}`, found.place)
     })
     readCounts(sheet, facts)
+    facts.problems.push(...findUnreadCodes(sheet))
   }
   if (kind === 'calibration') {
     facts.calibrations = readCalibrations(sheet, facts.date)

@@ -3,7 +3,7 @@ import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
 import { type Cell, type Line, placeOf, placeOfCells } from '../layout.ts'
 import type { Field } from '../page/fields.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
-import { holdsDate } from '../page/value-shapes.ts'
+import { fitOf, holdsDate } from '../page/value-shapes.ts'
 import { readOdometer, readVolts } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import { combine, readTimeOfDay } from '../time.ts'
@@ -107,6 +107,8 @@ function readDocumentDate(
       a.field.line - b.field.line,
   )
   const best = ordered[0]
+  const atHead = best && !weak(best) ? null : dateAlone(sheet, before)
+  if (atHead && hasTime(atHead.date)) return atHead
   // A record of work is dated by the work where only the printing or the day is stated.
   if (kind === 'calibration' || kind === 'alignment') {
     const run = runStart(sheet, best && !weak(best) ? best.date : undefined)
@@ -163,13 +165,12 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
       const dates = datesIn(sheet, cell.text)
       const date = dates[0]
       if (!date || dates.length > 1) continue
+      // In a line of its own under the title a date with its time is the document's, whatever word stands before it.
+      const underTitle = line.cells.length === 1 && sheet.lines.indexOf(line) < 6 && hasTime(date) > 0
       if (isNamedBy(sheet, line, cell)) continue
       const rest = cell.text.replace(date.text, ' ').trim()
-      if (
-        rest.split(/\s+/).length > 6 ||
-        /\b(?:due|valid|until|expires?|loss|accident|issued|version|rev)\b/i.test(rest)
-      )
-        continue
+      if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident)\b/i.test(rest)) continue
+      if (!underTitle && /\b(?:issued|version|rev)\b/i.test(rest)) continue
       return { date, place: placeOfCells([cell]) }
     }
   }
@@ -334,18 +335,18 @@ export function readHeader(
       note(sheet, 'batteryVolts', alone.place)
     }
   }
-  const plate = take('plate')
+  const plate = take('plate', ({ value }) => fitOf('plate', value) !== null)
   if (plate) {
     header.plate = identifierIn(plate.value)
     note(sheet, 'plate', plate.place)
   }
   for (const key of ['jobNumber', 'claimNumber'] as const) {
-    const field = take(key)
+    const field = take(key, ({ value }) => fitOf(key, value) !== null)
     if (!field) continue
     header[key] = identifierIn(field.value)
     note(sheet, key, field.place)
   }
-  const technician = take('technician')
+  const technician = take('technician', ({ value }) => fitOf('technician', value) !== null)
   if (technician && kind !== 'estimate' && kind !== 'invoice') {
     header.technician = cutNote(technician.value)
       .replace(/,.*$/, '')
@@ -397,6 +398,16 @@ function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before
   if (software) {
     instrument.software = software.value.replace(/[,;].*$/, '')
     note(sheet, 'instrument.software', software.place)
+  }
+  if (!software) {
+    // "Workshop Suite 12.4.3" in the head of the page: a version that no label names.
+    for (const line of sheet.lines.slice(0, 4)) {
+      const version = /(?<![\d.])\d{1,4}\.\d{1,3}\.\d{1,5}(?![\d.])/.exec(line.text)?.[0]
+      if (version === undefined || datesIn(sheet, line.text).some((date) => date.text.includes(version))) continue
+      instrument.software = version
+      note(sheet, 'instrument.software', placeOfCells(line.cells))
+      break
+    }
   }
   if (Object.keys(instrument).length > 0) header.instrument = instrument
 }

@@ -156,10 +156,8 @@ function fromRow(
       row.cells[i],
   )
   const stated = check ? statedOf(row.cells[check.i]?.text ?? '', sheet.vocabulary) : statedIn(sheet, row.line, limits)
-  const wrapped = row.continued.map((line) => line.text).join(' ')
-  const name = wrapped !== '' && /^[\p{L}( ]+$/u.test(wrapped) ? `${nameCell.text} ${wrapped}` : nameCell.text
   return {
-    value: measured(name, quantity, limits, stated, unit),
+    value: measured(nameCell.text, quantity, limits, stated, unit),
     place: placeOfCells(row.cells.filter((other): other is Cell => other !== null)),
     line: row.line.index,
   }
@@ -230,6 +228,23 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
                 line: line.index,
               })
           }
+        }
+        return
+      }
+      // "Front seam 1.20 px (0.0 … 4.0 px)": name, value and limits in one breath.
+      const breath = /^(\p{L}[\p{L}\p{N} /,.-]*?)\s+([+−–-]?\d[\d.,]*\s?\S{0,7})\s*[([](.+)[)\]]\s*(.*)$/u.exec(
+        cell.text,
+      )
+      if (breath?.[1] && breath[2] && breath[3]) {
+        const quantity = readQuantity(breath[2], style)
+        const limits = readLimits(breath[3], style)
+        if (quantity && limits) {
+          const stated = statedOf(breath[4] ?? '', sheet.vocabulary)
+          found.push({
+            value: measured(breath[1], quantity, limits, stated),
+            place: placeOfCells([cell]),
+            line: line.index,
+          })
         }
         return
       }

@@ -128,20 +128,26 @@ function makeOperation(
   return { reading, place: placeOfCells([...cells]) }
 }
 
+/** The description on a line that opens a job by its letter or number and an operation code, without a price. */
+function unpricedJob(line: Line, sheet: Sheet): Cell | null {
+  const [first, ...rest] = line.cells
+  if (!first || rest.length === 0 || !/^(?:[A-Z]|\d{1,3})[.)]?$/.test(first.text)) return null
+  const description = describe(rest)
+  return description && !isTotal(description.text, sheet.vocabulary) ? description : null
+}
+
 /** The priced lines of a document; `billed` is true on invoices. Sums, taxes and payments are left out. */
 export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] {
   const { vocabulary } = sheet
   const found: OperationFound[] = []
   const rowOf = new Map<number, { table: Table; cells: (Cell | null)[]; continued: Line[] }>()
-  const continuedLines = new Set<number>()
   for (const table of sheet.tables) {
     if (columnOf(table, 'amount') < 0 && columnOf(table, 'unitPrice') < 0) continue
     for (const row of table.rows) {
       rowOf.set(row.line.index, { table, cells: row.cells, continued: row.continued })
-      for (const line of row.continued) continuedLines.add(line.index)
     }
   }
-  let lastDescription: { line: Line; x: number; found: OperationFound } | null = null
+  let unpriced: Cell | null = null
   let over = false
   for (const line of sheet.lines) {
     const inTable = rowOf.get(line.index)
@@ -152,12 +158,7 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
     const inlineAmount = !amountCell && line.cells.length >= 1 ? trailingAmount(line.cells.at(-1), sheet) : null
     const amount = amountCell ? amountOf(amountCell, sheet)?.amount : inlineAmount?.amount
     if (amount === undefined) {
-      // The rest of a description that was too long for its line.
-      const only = line.cells.length === 1 ? line.cells[0] : undefined
-      if (lastDescription && only && continuedLines.has(line.index) && Math.abs(only.box[0] - lastDescription.x) < 3) {
-        const text = `${lastDescription.found.reading.text} ${only.text}`
-        Object.assign(lastDescription.found.reading, classifyOperation(text, vocabulary), { text })
-      }
+      unpriced = unpricedJob(line, sheet) ?? unpriced
       continue
     }
     const tableDescription = inTable
@@ -168,10 +169,15 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
     const rawText = inlineAmount && !isNaming(tableDescription ?? undefined) ? inlineAmount.text : (cell?.text ?? '')
     const text = bareName(rawText.replace(/\s*[([]?(?:qty|x)\s*\d+[)\]]?$/i, ''))
     if (text === '' || !/\p{L}{2}/u.test(text)) continue
+    // "LINE A TOTAL": the sum of a job whose own line carries no price.
+    if (unpriced && /^(?:line|job|item|operation|op|task)\s+\S{1,4}\s+(?:sub)?total/i.test(text)) {
+      found.push(makeOperation(sheet, bareName(unpriced.text), amount, billed, [unpriced, ...line.cells.slice(-1)], {}))
+      unpriced = null
+      continue
+    }
     if (isTotal(text, vocabulary)) {
       if (found.length > 0 && /^(?:total|amount due|balance due|grand total|net|subtotal|sub total)/i.test(text))
         over = true
-      lastDescription = null
       continue
     }
     // Behind the sums come payments and notes, unless another block of operations with its own heading follows.
@@ -182,7 +188,6 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
     const part = row ? cellOf(inTable.table, row, 'part')?.text : undefined
     const operation = makeOperation(sheet, text, amount, billed, line.cells, { serial, part })
     found.push(operation)
-    lastDescription = cell ? { line, x: cell.box[0], found: operation } : null
   }
   return found
 }

@@ -64,8 +64,7 @@ export function readTableRow(
       const reading: CodeReading = { code: code.code, failureType, status }
       if (module !== null) reading.module = module
       const words = textCell && textCell !== cell ? textCell.text : around.text
-      const wrapped = row.continued.map((line) => line.text).join(' ')
-      const text = cleanText([words, wrapped].filter((part) => part !== '').join(' '))
+      const text = cleanText(words)
       if (text !== '') reading.text = text
       addCode(draft, reading, [cell])
       if (module !== null) addModuleOfCode(draft, module, moduleCell ? [moduleCell] : [cell])
