@@ -59,11 +59,12 @@ export function placeOf(page: number, words: readonly Word[]): Place {
   return { page, box: [round(x0), round(y0), round(x1), round(y1)], text: words.map((word) => word.text).join(' ') }
 }
 
-/** The place of whole cells of one page. */
+/** The place of whole cells, as far as they stand on the page of the first: a place has one page. */
 export function placeOfCells(cells: readonly Cell[]): Place {
+  const page = cells[0]?.page ?? 1
   return placeOf(
-    cells[0]?.page ?? 1,
-    cells.flatMap((cell) => cell.words),
+    page,
+    cells.filter((cell) => cell.page === page).flatMap((cell) => cell.words),
   )
 }
 

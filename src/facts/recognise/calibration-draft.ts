@@ -1,5 +1,6 @@
 /** What the readers of one calibration share: the sheet, its place in the list, and the day for times that stand alone. */
 import type { DateReading } from '../document.ts'
+import { readPercent } from '../quantity.ts'
 import { combine, readTimeOfDay } from '../time.ts'
 import { datesIn, type Sheet } from './sheet.ts'
 
@@ -22,3 +23,14 @@ export function dateWithDay(sheet: Sheet, text: string, day: DateReading | undef
 
 /** What ends a value without belonging to it. */
 export const TIDY = /[\s,;.]+$/
+
+/** How far a run came, 0 to 100; null where a text states no percentage, or one that no run can reach. */
+export function progressOf(text: string): number | null {
+  const percent = readPercent(text)
+  return percent !== null && percent >= 0 && percent <= 100 ? percent : null
+}
+
+/** The same for the value of a label or column that asks for it, where the sign may be left out. */
+export function progressOfValue(text: string): number | null {
+  return progressOf(text) ?? (/^(?:\d{1,2}|100)$/.test(text) ? Number(text) : null)
+}

@@ -2,15 +2,17 @@
 import type { CalibrationOutcome, CalibrationReading } from '../document.ts'
 import { placeOfCells } from '../layout.ts'
 import { columnOf } from '../page/tables.ts'
-import { readPercent } from '../quantity.ts'
 import type { Vocabulary } from '../vocabulary.ts'
-import type { Draft } from './calibration-draft.ts'
+import { type Draft, progressOf } from './calibration-draft.ts'
 import { note, type Sheet } from './sheet.ts'
 
 /** The outcome that a text states; null when it states none. Negations and unfinished runs win over "completed". */
 export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutcome | null {
   const tokens = vocabulary.tokens(text)
   const whole = vocabulary.outcomes.whole(tokens)[0]
+  // A question, and a form's "Passed / Failed" without a mark, state nothing.
+  if (/\?\s*$/.test(text) || /^\W*(?:pass\w*|ok|completed?)\s*\/\s*(?:fail\w*|nok|not \w+|incomplete)\W*$/i.test(text))
+    return null
   if (whole) return whole.key
   const { chosen, isForm } = readTicks(text)
   if (isForm) return chosen === '' ? null : outcomeOf(chosen, vocabulary)
@@ -72,7 +74,7 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
     reading.outcome = outcome
     note(sheet, `calibrations.${draft.at}.outcome`, placeOfCells(line.cells))
     if (reading.progressPercent === undefined) {
-      const stated = readPercent(line.text)
+      const stated = progressOf(line.text)
       if (stated !== null) reading.progressPercent = stated
     }
     return

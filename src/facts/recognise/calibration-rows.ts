@@ -2,9 +2,9 @@
 import type { CalibrationReading, DateReading, Sensor } from '../document.ts'
 import { type Cell, placeOfCells } from '../layout.ts'
 import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
-import { readDistance, readPercent } from '../quantity.ts'
+import { readDistance } from '../quantity.ts'
 import { readDuration } from '../time.ts'
-import { dateWithDay, TIDY } from './calibration-draft.ts'
+import { dateWithDay, progressOfValue, TIDY } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { readMeasuredRow } from './measured.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
@@ -67,7 +67,7 @@ function readRow(
   if (started) reading.started = started
   const ended = dateWithDay(sheet, text('ended') ?? '', started ?? documentDate)
   if (ended) reading.ended = ended
-  const percent = readPercent(text('progress') ?? '')
+  const percent = progressOfValue(text('progress') ?? '')
   if (percent !== null) reading.progressPercent = percent
   const serial = text('serial')
   if (serial && /\d/.test(serial)) reading.serial = serial
@@ -86,12 +86,10 @@ function readRow(
     if (keys.includes('part') && /\d/.test(cell.text)) reading.part ??= cell.text
     if (keys.includes('position') && reading.position === null)
       reading.position = positionOf(cell.text, sensor, vocabulary)
-    if (keys.includes('progress') && reading.progressPercent === undefined && /^\d{1,3}$/.test(cell.text))
-      reading.progressPercent = Number(cell.text)
+    const reached = keys.includes('progress') ? progressOfValue(cell.text) : null
+    if (reached !== null) reading.progressPercent ??= reached
   }
   if (Number.isNaN(reading.durationSeconds)) delete reading.durationSeconds
-  if (reading.progressPercent === undefined && /^\d{1,3}$/.test(text('progress') ?? ''))
-    reading.progressPercent = Number(text('progress'))
   note(sheet, `calibrations.${at}`, placeOfCells(row.cells.filter((cell): cell is Cell => cell !== null)))
   return reading
 }

@@ -2,9 +2,8 @@
 import type { CalibrationAttempt, CalibrationReading } from '../document.ts'
 import { placeOfCells } from '../layout.ts'
 import { cellOf, columnOf } from '../page/tables.ts'
-import { readPercent } from '../quantity.ts'
 import { readTimeOfDay } from '../time.ts'
-import { type Draft, dateWithDay } from './calibration-draft.ts'
+import { type Draft, dateWithDay, progressOf } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { note } from './sheet.ts'
 
@@ -48,7 +47,7 @@ export function readProgress(draft: Draft, from: number, to: number): NonNullabl
     const timeCell = line.cells.find(
       (cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null,
     )
-    const percent = percentCell ? readPercent(percentCell.text) : null
+    const percent = percentCell ? progressOf(percentCell.text) : null
     if (!percentCell || !timeCell || percent === null || line.cells[0] !== timeCell) continue
     const at = dateWithDay(sheet, timeCell.text, draft.documentDate)
     note(sheet, `calibrations.${draft.at}.readings.${readings.length}`, placeOfCells(line.cells))
@@ -68,7 +67,7 @@ export function readAttempts(draft: Draft, from: number, to: number): Calibratio
       const outcomeCell = cellOf(table, row, 'outcome')
       const progressCell = cellOf(table, row, 'progress')
       const outcome = outcomeCell ? outcomeOf(outcomeCell.text, sheet.vocabulary) : null
-      const percent = progressCell ? readPercent(progressCell.text) : null
+      const percent = progressCell ? progressOf(progressCell.text) : null
       if (!outcome && percent === null) continue
       const attempt: CalibrationAttempt = { outcome: outcome ?? 'unknown' }
       if (percent !== null) attempt.progressPercent = percent
@@ -91,7 +90,7 @@ export function readAttempts(draft: Draft, from: number, to: number): Calibratio
     const outcome = text ? outcomeOf(text, sheet.vocabulary) : null
     if (!text || !outcome) continue
     const attempt: CalibrationAttempt = { outcome }
-    const percent = readPercent(text)
+    const percent = progressOf(text)
     if (percent !== null) attempt.progressPercent = percent
     const at = dateWithDay(sheet, text, draft.documentDate)
     if (at) attempt.at = at

@@ -4,10 +4,10 @@
  */
 import type { CalibrationReading, DateReading } from '../document.ts'
 import type { Field } from '../page/fields.ts'
-import { readDistance, readPercent } from '../quantity.ts'
+import { readDistance } from '../quantity.ts'
 import { readDuration } from '../time.ts'
 import type { LabelKey } from '../vocabulary.ts'
-import { type Draft, dateWithDay, TIDY } from './calibration-draft.ts'
+import { type Draft, dateWithDay, progressOf, progressOfValue, TIDY } from './calibration-draft.ts'
 import { isValueTableLine, outcomeOf, readOutcomeLine } from './calibration-outcomes.ts'
 import { joinParts } from './calibration-parts.ts'
 import { completeFromSummary, readRows } from './calibration-rows.ts'
@@ -104,8 +104,9 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (part) reading.part = identifierIn(part.value)
   const procedure = take('procedure', (field) => /\d/.test(field.value) || field.value.length > 3)
   if (procedure) reading.procedure = procedure.value.replace(TIDY, '')
-  const progress = take('progress', (field) => readPercent(field.value) !== null || /^\d{1,3}$/.test(field.value))
-  if (progress) reading.progressPercent = readPercent(progress.value) ?? Number(progress.value)
+  const progress = take('progress', (field) => progressOfValue(field.value) !== null)
+  const reached = progress ? progressOfValue(progress.value) : null
+  if (reached !== null) reading.progressPercent = reached
   const readings = readProgress(draft, from, to)
   if (readings.length > 1) {
     reading.readings = readings
@@ -122,7 +123,7 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (outcome) {
     reading.outcome = outcomeOf(outcome.value, vocabulary) ?? 'unknown'
     if (reading.progressPercent === undefined) {
-      const stated = readPercent(outcome.value)
+      const stated = progressOf(outcome.value)
       if (stated !== null) reading.progressPercent = stated
     }
   }
@@ -133,9 +134,9 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
     const lastAttempt = attempts.at(-1)
     if (lastAttempt) reading.outcome = lastAttempt.outcome
   }
-  const reached = attempts.at(-1)?.progressPercent
-  if (reading.progressPercent === undefined && reached !== undefined) {
-    reading.progressPercent = reached
+  const lastReached = attempts.at(-1)?.progressPercent
+  if (reading.progressPercent === undefined && lastReached !== undefined) {
+    reading.progressPercent = lastReached
     note(sheet, `${path}.progress`, ...(sheet.evidence[`${path}.attempts.${attempts.length - 1}`] ?? []))
   }
   const values = readMeasured(sheet, from, to)

@@ -261,6 +261,13 @@ describe('the percentage', () => {
     expect(climbing?.progressPercent).toBe(100)
   })
 
+  test.each(['Progress: 142 %', 'Progress: 142', 'Result: Stopped at 2026 %'])(
+    'is none beyond the whole: %s',
+    (text) => {
+      expect(calibrations(`Sensor: Front radar\nMethod: Dynamic\n${text}`)[0]?.progressPercent).toBeUndefined()
+    },
+  )
+
   test('beside the outcome counts', () => {
     expect(calibrations('Sensor: Front radar\nMethod: Dynamic\nResult: Stopped at 55 %')[0]?.progressPercent).toBe(55)
   })
