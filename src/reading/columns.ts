@@ -74,7 +74,7 @@ function guttersOf(rows: readonly Row[]): number[] {
     }
   }
   edges.sort((a, b) => a.x - b.x || b.step - a.step)
-  const most = Math.floor(0.1 * rows.length)
+  const most = Math.max(2, Math.floor(0.1 * rows.length))
   const found: number[] = []
   let depth = 0
   let open = Number.NEGATIVE_INFINITY

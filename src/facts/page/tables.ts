@@ -83,6 +83,9 @@ function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
   if (line.cells.length < 2) return null
+  // What stands in such a cell is a row's answer, not a heading.
+  if (line.cells.some((cell) => /^(?:ok|nok|pass(?:ed)?|fail(?:ed)?|yes|no|n\/a|none|[-–✓✔✗✘])$/i.test(cell.text)))
+    return null
   const structured = line.cells[0]?.words[0]?.cell !== undefined
   const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
   const columns = cells.map(

@@ -30,9 +30,13 @@ const isScan = (kind: DocumentKind) => kind === 'pre-scan' || kind === 'post-sca
 
 const NUMBERS = 'zero one two three four five six seven eight nine ten'.split(' ')
 
-/** A count of codes that are there: not of those that were cleared. */
+const GONE = '(?:(?:were|was|have been|has been|had been) )?(?:cleared|erased|deleted|repaired|fixed|resolved)'
+/** "3 codes cleared before this scan": not codes that are there. */
+const CLEARED = new RegExp(`\\b(?:faults?|codes?|dtcs?|entr(?:y|ies))\\s+${GONE}\\b`, 'i')
+
+/** A count of codes that are there. */
 const COUNTED = new RegExp(
-  `(?<![\\d.,-])\\b(\\d{1,3}|no|${NUMBERS.join('|')})\\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\\b(?!\\s*\\d)(?!\\s+(?:(?:were|was|have been|has been|had been) )?(?:cleared|erased|deleted|repaired|fixed|resolved)\\b)`,
+  `(?<![\\d.,-])\\b(\\d{1,3}|no|${NUMBERS.join('|')})\\s+(?:stored |active |trouble |fault |diagnostic trouble )*(?:faults?|codes?|dtcs?|entr(?:y|ies))\\b(?!\\s*\\d)(?!\\s+${GONE}\\b)`,
   'i',
 )
 
@@ -47,6 +51,7 @@ function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: n
     const spelled = told === undefined ? -1 : NUMBERS.indexOf(told)
     if (told !== undefined && (tokens.length > 3 || spelled > 0))
       return { count: spelled >= 0 ? spelled : /^\d/.test(told) ? Number(told) : 0, line: line.index }
+    if (key === 'codeCount' && CLEARED.test(line.text)) continue
     for (let i = 0; i + 1 < tokens.length; i++) {
       const token = tokens[i] ?? ''
       if (!/^\d{1,3}$/.test(token) && token !== 'no' && token !== 'zero') continue

@@ -2,11 +2,12 @@
 import type { OperationKind, OperationReading, Sensor } from '../document.ts'
 import { type Cell, type Line, placeOfCells } from '../layout.ts'
 import { cellOf, columnOf, type Table } from '../page/tables.ts'
+import { agreesInPosition } from '../position.ts'
 import { readMoney } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { methodOf, positionOf, sensorsOf } from './sensors.ts'
-import { bareName, isNaming, type Sheet } from './sheet.ts'
+import { bareName, isNaming, note, type Sheet } from './sheet.ts'
 
 export interface OperationFound {
   reading: OperationReading
@@ -189,7 +190,31 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
     const operation = makeOperation(sheet, text, amount, billed, line.cells, { serial, part })
     found.push(operation)
   }
+  addSerials(sheet, found)
   return found
+}
+
+/** "Forward radar installed: serial LR5-6601": a note beneath the prices says which part was fitted. */
+function addSerials(sheet: Sheet, found: readonly OperationFound[]): void {
+  const { vocabulary } = sheet
+  for (const line of sheet.lines) {
+    const serial = SERIAL.exec(line.text)?.[1]?.replace(/[.,;]+$/, '')
+    const [sensor, other] = sensorsOf(line.text, vocabulary)
+    if (!serial || !/\d/.test(serial) || !sensor || other) continue
+    const position = positionOf(line.text, sensor, vocabulary)
+    const fitted = found.filter(
+      ({ reading }) =>
+        reading.kind === 'repair' &&
+        reading.serial === undefined &&
+        sensorsOf(reading.text, vocabulary).includes(sensor) &&
+        agreesInPosition(reading.position, position),
+    )
+    const [only] = fitted
+    if (only && fitted.length === 1 && !only.reading.text.includes(serial)) {
+      only.reading.serial = serial
+      note(sheet, `operations.${found.indexOf(only)}`, placeOfCells(line.cells))
+    }
+  }
 }
 
 function lastAmount(table: Table, cells: readonly (Cell | null)[], sheet: Sheet): Cell | null {
