@@ -83,7 +83,7 @@ describe('any page', () => {
       }),
       { numRuns: 150 },
     )
-  })
+  }, 60_000)
 
   test('has every fact placed on a page of its own, on words that stand there', () => {
     fc.assert(
@@ -92,7 +92,7 @@ describe('any page', () => {
       }),
       { numRuns: 150 },
     )
-  })
+  }, 60_000)
 
   test('reads the same in whatever order its words come', () => {
     const shuffled = anyPages.chain((pages) =>
@@ -106,7 +106,7 @@ describe('any page', () => {
       }),
       { numRuns: 150 },
     )
-  })
+  }, 60_000)
 })
 
 test('a fact whose words stand on two pages is placed on the first', () => {
