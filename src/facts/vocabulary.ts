@@ -1,5 +1,4 @@
 /** The vocabulary: what the words of instruments and shops mean, read from YAML of the shape of `vocabulary.yaml`. */
-import { Ajv2020 } from 'ajv/dist/2020.js'
 import { LineCounter, parseDocument } from 'yaml'
 import schema from '../../schemas/vocabulary.schema.json' with { type: 'json' }
 import type {
@@ -12,6 +11,7 @@ import type {
   VehicleSystem,
 } from './document.ts'
 import { type Aliases, type Lexicon, makeLexicon, tokensOf } from './phrases.ts'
+import { checkBySchema } from './schema-check.ts'
 
 type Phrases = (string | number)[]
 
@@ -146,7 +146,7 @@ export class VocabularyError extends Error {
   override name = 'VocabularyError'
 }
 
-const validate = new Ajv2020({ allErrors: true, allowUnionTypes: true }).compile<VocabularyPage>(schema)
+const checkShape = checkBySchema<VocabularyPage>(schema)
 
 /**
  * Reads one vocabulary page. `name` is the file's name for messages. Throws `VocabularyError` naming line, column and
@@ -160,9 +160,9 @@ export function parseVocabularyPage(text: string, name: string): VocabularyPage 
     return `${name}:${at?.line ?? 1}:${at?.col ?? 1}: ${error.message.split('\n')[0]}`
   })
   if (faults.length > 0) throw new VocabularyError(faults.join('\n'))
-  const value: unknown = page.toJS({ maxAliasCount: 0 })
-  if (validate(value)) return value
-  for (const error of validate.errors ?? []) {
+  const { value, errors } = checkShape(page.toJS({ maxAliasCount: 0 }))
+  if (value !== null) return value
+  for (const error of errors) {
     const path = error.instancePath.split('/').slice(1)
     const node = page.getIn(path, true) as { range?: [number, number, number] } | undefined
     const at = lines.linePos(node?.range?.[0] ?? 0)

@@ -5,11 +5,12 @@
  * shop thought: unknown keys, aliases, tags and impossible dates are faults, and all of them are reported at once, each
  * with its line and column.
  */
-import { Ajv2020, type DefinedError } from 'ajv/dist/2020.js'
+import type { DefinedError } from 'ajv/dist/2020.js'
 import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml'
 import packetSchema from '../../schemas/packet.schema.json' with { type: 'json' }
 import { isKnownZone, localSpan, minutesOfOffset } from '../facts/instant.ts'
 import type { FilePlace } from '../facts/reading.ts'
+import { checkBySchema } from '../facts/schema-check.ts'
 import { findNearestName } from './nearest-name.ts'
 import type { Declaration } from './packet.ts'
 
@@ -90,7 +91,7 @@ function readNode(draft: Draft, node: Node | null, path: string, start: number):
   return asNumber || typeof node.value === 'string' ? node.value : (node.source ?? String(node.value))
 }
 
-const validate = new Ajv2020({ allErrors: true, strictTypes: false, verbose: true }).compile(packetSchema)
+const validate = checkBySchema(packetSchema)
 
 const kindsOfValue: Record<string, string> = {
   object: 'a mapping (key: value)',
@@ -100,10 +101,11 @@ const kindsOfValue: Record<string, string> = {
   integer: 'a whole number',
 }
 
-const patternMessages: Record<string, string> = {
-  text: 'must not be blank',
-  date: 'is not a date; write YYYY-MM-DD, YYYY-MM-DDTHH:MM, or the same with Z or an offset such as -06:00',
-  vin: 'is not a VIN: 17 letters and digits without I, O and Q',
+const patternMessages: Readonly<Record<string, string>> = {
+  [packetSchema.$defs.text.pattern]: 'must not be blank',
+  [packetSchema.$defs.date.pattern]:
+    'is not a date; write YYYY-MM-DD, YYYY-MM-DDTHH:MM, or the same with Z or an offset such as -06:00',
+  [packetSchema.properties.vehicle.properties.vin.pattern]: 'is not a VIN: 17 letters and digits without I, O and Q',
 }
 
 const suggest = (written: string, names: readonly string[], otherwise: string): string => {
@@ -126,10 +128,7 @@ function describeError(error: DefinedError): string {
     const allowed = (error.params as unknown as { allowedValues: string[] }).allowedValues
     return `"${String(value)}" is not known here; ${suggest(String(value), allowed, `one of: ${allowed.join(', ')}`)}`
   }
-  if (error.keyword === 'pattern') {
-    const kind = /\$defs\/(\w+)\//.exec(error.schemaPath)?.[1] ?? 'vin'
-    return patternMessages[kind] ?? 'is malformed'
-  }
+  if (error.keyword === 'pattern') return patternMessages[error.params.pattern] ?? 'is malformed'
   if (error.keyword === 'required') return `lacks "${error.params.missingProperty}"`
   if (error.keyword === 'const') return `must be 1, the version of the format that this program reads`
   return error.message ?? 'is not allowed'
@@ -144,8 +143,7 @@ const dotted = (pointer: string): string =>
     .join('.')
 
 function checkShape(draft: Draft, value: unknown): void {
-  if (validate(value)) return
-  for (const error of (validate.errors ?? []) as DefinedError[]) {
+  for (const error of validate(value).errors ?? []) {
     const parent = dotted(error.instancePath)
     const path = error.keyword === 'additionalProperties' ? join(parent, error.params.additionalProperty) : parent
     const place = draft.places[path] ?? draft.places['']

@@ -1,7 +1,8 @@
 /** Shape of a rulebook file, by `schemas/rulebook.schema.json`. */
-import { Ajv2020, type ErrorObject } from 'ajv/dist/2020.js'
+import type { ErrorObject } from 'ajv/dist/2020.js'
 import schema from '../../schemas/rulebook.schema.json' with { type: 'json' }
 import type { Parameter } from '../checks/check.ts'
+import { checkBySchema } from '../facts/schema-check.ts'
 import { findNearestName } from './nearest.ts'
 import type { RulebookFault, Severity } from './rulebook.ts'
 import type { Source } from './source.ts'
@@ -24,14 +25,13 @@ export interface RuleEntry {
   off?: { because: string }
 }
 
-const validate = new Ajv2020({ allErrors: true, verbose: true }).compile<RulebookFile>(schema)
+const checkShape = checkBySchema<RulebookFile>(schema)
 
 /** The file when its shape holds, else null; every fault of the shape is added to `faults`. */
 export function validateShape(source: Source, faults: RulebookFault[]): RulebookFile | null {
-  const value: unknown = source.value
-  if (validate(value)) return value
-  for (const error of validate.errors ?? []) faults.push(describeError(source, error))
-  return null
+  const { value, errors } = checkShape(source.value)
+  for (const error of errors ?? []) faults.push(describeError(source, error))
+  return value
 }
 
 function describeError(source: Source, error: ErrorObject): RulebookFault {

@@ -1,3 +1,5 @@
+import fc from 'fast-check'
+import geodesic from 'geographiclib-geodesic'
 import { expect, test } from 'vitest'
 import { distanceMetres, pathLengthMetres } from '../../src/facts/geodesic.ts'
 
@@ -15,6 +17,21 @@ test('nearly antipodal points (Karney, Algorithms for geodesics, 2013)', () => {
 
 test('the example of the GeographicLib manual', () => {
   expect(distanceMetres([40.6, -73.8], [51.6, -0.5])).toBeCloseTo(5551759.4, 3)
+})
+
+test('short distances are those of GeographicLib to a micrometre, near the poles and across the date line too', () => {
+  const latitude = fc.double({ min: -90, max: 90, noNaN: true })
+  const longitude = fc.double({ min: -180, max: 180, noNaN: true })
+  // 0.03 degrees reach past 2 km, where the way of reckoning changes.
+  const step = fc.double({ min: -0.03, max: 0.03, noNaN: true })
+  fc.assert(
+    fc.property(latitude, longitude, step, step, (lat, lon, north, east) => {
+      const there = [Math.max(-90, Math.min(90, lat + north)), lon + east] as const
+      const { s12 } = geodesic.Geodesic.WGS84.Inverse(lat, lon, ...there)
+      expect(Math.abs(distanceMetres([lat, lon], there) - (s12 ?? Number.NaN))).toBeLessThan(1e-6)
+    }),
+    { numRuns: 2000 },
+  )
 })
 
 test('a path is the sum of its legs', () => {
