@@ -79,13 +79,17 @@ function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
   return parts.map((words) => makeCell(words, cell.page, cell.line))
 }
 
+const ANSWER = /^(?:ok|nok|pass(?:ed)?|fail(?:ed)?|yes|n\/a|none|[-–✓✔✗✘])$/i
+
 /** The columns of a line of headings, or null when the line is none. */
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
   if (line.cells.length < 2) return null
   // What stands in such a cell is a row's answer, not a heading.
-  if (line.cells.some((cell) => /^(?:ok|nok|pass(?:ed)?|fail(?:ed)?|yes|no|n\/a|none|[-–✓✔✗✘])$/i.test(cell.text)))
-    return null
+  if (line.cells.some((cell) => ANSWER.test(cell.text))) return null
+  // "No" heads a column of numbers where it stands first, and is an answer elsewhere.
+  const isNo = (cell: Cell | undefined) => cell !== undefined && /^no$/i.test(cell.text)
+  if (line.cells.some(isNo) && !isNo(line.cells[0])) return null
   const structured = line.cells[0]?.words[0]?.cell !== undefined
   const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
   const columns = cells.map(

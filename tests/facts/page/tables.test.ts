@@ -113,6 +113,17 @@ describe('headings', () => {
   })
 })
 
+test('a row of equal answers is no heading', () => {
+  expect(
+    written('Module          Result    Status\nFront radar     OK        OK\nBrakes          OK        OK').map(rowsOf),
+  ).toEqual([
+    [
+      ['Front radar', 'OK', 'OK'],
+      ['Brakes', 'OK', 'OK'],
+    ],
+  ])
+})
+
 describe('rows', () => {
   test('end at a line of a label and its value', () => {
     const [table] = written(`
