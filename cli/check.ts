@@ -47,10 +47,14 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   const reviewed = readDay(options['as-of']) ?? terminal.today()
   checkWidth(options.width)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const [rulebook, vocabulary] = await Promise.all([loadRulebook(options.rulebook), loadVocabulary(options.vocabulary)])
-  const progress = startProgress(terminal)
+  // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()
+  const progress = startProgress(terminal)
   try {
+    const [rulebook, vocabulary] = await Promise.all([
+      loadRulebook(options.rulebook),
+      loadVocabulary(options.vocabulary),
+    ])
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
     const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook })
     progress.end()

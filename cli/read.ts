@@ -37,9 +37,9 @@ export interface ReadOptions {
 /** Reads one file and prints its facts. Throws what `explainError` explains. */
 export async function runRead(path: string, options: ReadOptions, terminal: Terminal): Promise<ExitStatus> {
   checkWidth(options.width)
-  const vocabulary = await loadVocabulary(options.vocabulary)
   const reading = startReading({ processes: 1 })
   try {
+    const vocabulary = await loadVocabulary(options.vocabulary)
     const document = await readDocument(path, { storage: fileSystem, read: reading.read }, vocabulary)
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
     await terminal.print(options.json ? formatJson(document) : renderDocumentText(document, look))
