@@ -256,7 +256,9 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
       if (isNaming(previous) && !isQuantity(previous.text)) {
         // Name | value | limits, in cells beside each other or the limits beneath.
         const limits =
-          restLimits ?? limitsOfCells(line.cells.slice(c + 1), style) ?? pairOfCells(line.cells.slice(c + 1), style)
+          restLimits ??
+          limitsOfCells(line.cells.slice(c + 1), style) ??
+          pairOfCells(quantity.value, line.cells.slice(c + 1), style)
         if (limits) {
           found.push({
             value: measured(
@@ -339,20 +341,29 @@ function overlapping(line: Line | undefined, cell: Cell, near: Line | undefined)
 }
 
 function limitsOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
-  for (const cell of cells.slice(0, 3)) {
+  for (const [i, cell] of cells.slice(0, 3).entries()) {
     const limits = readLimits(cell.text, style)
-    if (limits) return limits
+    if (!limits) continue
+    // "1500 mm | ± 10 mm": the tolerance lies around the nominal value before it.
+    const before = cells[i - 1]
+    const nominal =
+      before && /^(?:±|\+\/-)/.test(cell.text) && isQuantity(before.text) ? readQuantity(before.text, style) : null
+    if (!nominal || limits.least === undefined || limits.most === undefined) return limits
+    return { ...limits, least: round(nominal.value + limits.least), most: round(nominal.value + limits.most) }
   }
   return null
 }
 
-/** Two bare numbers in cells of their own, the smaller first. */
-function pairOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
+/**
+ * Two bare numbers in cells of their own, the smaller first. Three numbers that rise may as well be the lower limit, the value
+ * and the upper limit: no heading tells, so they are no limits.
+ */
+function pairOfCells(value: number, cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
   const [a, b] = cells
   if (!a || !b || !isQuantity(a.text) || !isQuantity(b.text)) return null
   const least = readQuantity(a.text, style)
   const most = readQuantity(b.text, style)
-  if (!least || !most || least.value > most.value) return null
+  if (!least || !most || least.value > most.value || value < least.value) return null
   return { least: least.value, most: most.value, unit: least.unit ?? most.unit, text: '', start: 0, end: 0 }
 }
 

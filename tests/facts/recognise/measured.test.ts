@@ -104,6 +104,16 @@ describe('outside tables', () => {
     expect(values(text)[0]?.unit).toBe('deg')
   })
 
+  test('are none where three rising numbers do not say which is the value', () => {
+    expect(values('Horizontal angle     -3.0°     0.4°     3.0°')).toEqual([])
+  })
+
+  test('of a tolerance lie around the nominal value before it', () => {
+    expect(values('Target distance     1502 mm     1500 mm     ± 10 mm')).toMatchObject([
+      { name: 'Target distance', value: 1502, least: 1490, most: 1510 },
+    ])
+  })
+
   test('one-sided limits are one limit', () => {
     const [value] = values('Rolling resistance: 0.4 mm (max 0.5 mm)')
     expect(value).toMatchObject({ value: 0.4, most: 0.5 })
