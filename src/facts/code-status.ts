@@ -11,7 +11,7 @@ const senses = new Map<string, Sense>(
       ['pending', 'pending pend pnd pdg maturing provisional preliminary'],
       [
         'stored',
-        'stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant',
+        'stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant cleared erased deleted',
       ],
       ['permanent', 'permanent perm prm pdtc'],
     ] as const
@@ -39,6 +39,9 @@ export function statusFromWords(text: string): CodeStatus {
     for (const [index, word] of words.entries()) {
       const sense = senses.get(word)
       if (!sense || notAStatus.test(words[index + 1] ?? '') || isPastFailure(words, index)) continue
+      // "Failed since codes cleared" tells when, not that the code is gone.
+      if (/^(?:cleared|erased|deleted)$/.test(word) && /\b(?:since|after|last)\b/.test(words.slice(0, index).join(' ')))
+        continue
       const negation = negationAt(words, index)
       if (negation === 'none') told.add(sense)
       else if (negation === 'not' && sense === 'active') told.add('stored')

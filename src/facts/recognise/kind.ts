@@ -38,6 +38,8 @@ function titleLines(sheet: Sheet): { line: Line; weight: number }[] {
     if (position > 14 && !large) continue
     if (fieldLines.has(line.index) && !large) continue
     if (line.text.split(/\s+/).length > 16) continue
+    // A sentence mentions things; it is no title.
+    if (!large && /[a-z)][.;,]$/.test(line.text) && line.text.split(/\s+/).length > 7) continue
     lines.push({
       line,
       weight:
@@ -55,6 +57,9 @@ function headingScores(sheet: Sheet): Map<DocumentKind, number> {
   for (const { line, weight } of titleLines(sheet)) {
     for (const cell of line.cells) {
       const tokens = sheet.vocabulary.tokens(cell.text)
+      // "Repair order | RO 26-1266" names the job; alone on its line it may head a sheet.
+      const names = sheet.vocabulary.labels.whole(tokens).some((entry) => entry.key === 'jobNumber')
+      if (names && line.cells.length > 1) continue
       for (const hit of sheet.vocabulary.headings.within(tokens)) {
         for (const entry of hit.entries) {
           const [kind, strength] = entry.key.split(':') as [DocumentKind, string]

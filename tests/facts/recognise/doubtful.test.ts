@@ -57,3 +57,19 @@ describe('an outcome', () => {
     ['Not completed', 'aborted'],
   ])('"%s" is %s', (text, outcome) => expect(outcomeOf(text, vocabulary)).toBe(outcome))
 })
+
+describe('a note', () => {
+  test('that speaks of a calibration is no record of one', () => {
+    const note = `
+      Note to file. The pre-scan showed C1A67-54 in the front camera, active.
+      This came from the windshield and was gone after the calibration of that camera.
+      Customer was told of it by the adviser on the phone.`
+    expect(recognise(note).kind).toBe('statement')
+  })
+
+  test('that lists what was cleared calls nothing present', () => {
+    const statuses = (text: string) => scan(text).codes?.map(({ status }) => status)
+    expect(statuses('Front camera   C1A67-54  Missing calibration  Cleared')).toEqual(['stored'])
+    expect(statuses('Front camera   C1A67-54  Missing calibration  Failed since cleared')).toEqual(['unknown'])
+  })
+})
