@@ -4,6 +4,7 @@ import { instantBounds } from '../instant.ts'
 import { type Layout, placeOfCells } from '../layout.ts'
 import type { Reading } from '../reading.ts'
 import type { Vocabulary } from '../vocabulary.ts'
+import { dateWithDay } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { firstSectionLine } from './calibration-sections.ts'
 import { readCalibrations } from './calibrations.ts'
@@ -134,6 +135,13 @@ function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
     outcome = line ? 'completed' : null
   }
   facts.alignment = { values: values.map((found) => found.value), outcome: outcome ?? 'unknown' }
+  for (const field of fieldsFor(sheet, 'ended')) {
+    const ended = dateWithDay(sheet, field.value, facts.date)
+    if (!ended) continue
+    facts.alignment.ended = ended
+    note(sheet, 'alignment.ended', field.place)
+    break
+  }
 }
 
 /** The drive that a record of one road calibration states: its time and distance, without a track. */
