@@ -8,6 +8,7 @@ import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.
 import { type Limits, readLimits, readQuantity } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import type { Vocabulary } from '../vocabulary.ts'
+import { isQuantity, LIMIT_WORDS, limitsBeneath, limitsOfCells, pairOfCells, round } from './nearby-limits.ts'
 import { bareName, isNaming, type Sheet } from './sheet.ts'
 
 export interface MeasuredFound {
@@ -41,10 +42,6 @@ export function statedOf(text: string, vocabulary: Vocabulary): 'ok' | 'out' | n
     .find(({ entries, length }) => length > 1 || (entries[0]?.key === 'ok' && tokens.length <= 3))
   return hit?.entries[0]?.key ?? null
 }
-
-const isQuantity = (text: string) =>
-  /^[+\-−–]?\s?(?:\d|[.,]\d)[\d.,]*(?:\s?\S{1,8})?(?:\s?\S{1,6})?$/.test(text.trim()) &&
-  readQuantity(text.trim())?.start === 0
 
 function measured(
   name: string,
@@ -169,8 +166,6 @@ export function readMeasuredRow(sheet: Sheet, table: Table, row: TableRow): Meas
   return named && isValueTable(table, 0) ? fromRow(sheet, table, row, 0, ['actual']) : null
 }
 
-const round = (n: number) => Math.round(n * 1e6) / 1e6
-
 function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null {
   for (const cell of [...line.cells].reverse()) {
     if (readQuantity(cell.text) && cell.text.includes(limits.text) && limits.text !== '') break
@@ -188,9 +183,6 @@ function isValueTable(table: Table, group: number): boolean {
     (has('least') || has('most') || has('limits') || has('tolerance') || has('nominal'))
   )
 }
-
-const LIMIT_WORDS =
-  /\b(?:permitted|permissible|limits?|allowed|allowable|min|max|minimum|maximum|tolerance|tol|range|spec|specification|acceptable|accepted|between|from|nominal|target|within|required|admissible|window|band)\b|[±≤≥<>]|\+\/-/i
 
 /** Values with limits in running lines between two lines of a sheet, outside value tables. */
 function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet<number>): MeasuredFound[] {
@@ -338,47 +330,6 @@ function overlapping(line: Line | undefined, cell: Cell, near: Line | undefined)
   const gap = line.box[1] >= cell.box[3] - 1 ? line.box[1] - cell.box[3] : cell.box[1] - line.box[3]
   if (gap > 2 * cell.size) return undefined
   return line.cells.find((other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0)
-}
-
-function limitsOfCells(cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
-  for (const [i, cell] of cells.slice(0, 3).entries()) {
-    const limits = readLimits(cell.text, style)
-    if (!limits) continue
-    // "1500 mm | ± 10 mm": the tolerance lies around the nominal value before it.
-    const before = cells[i - 1]
-    const nominal =
-      before && /^(?:±|\+\/-)/.test(cell.text) && isQuantity(before.text) ? readQuantity(before.text, style) : null
-    if (!nominal || limits.least === undefined || limits.most === undefined) return limits
-    return { ...limits, least: round(nominal.value + limits.least), most: round(nominal.value + limits.most) }
-  }
-  return null
-}
-
-/**
- * Two bare numbers in cells of their own, the smaller first. Three numbers that rise may as well be the lower limit, the value
- * and the upper limit: no heading tells, so they are no limits.
- */
-function pairOfCells(value: number, cells: readonly Cell[], style: { decimal: ',' | '.' | null }): Limits | null {
-  const [a, b] = cells
-  if (!a || !b || !isQuantity(a.text) || !isQuantity(b.text)) return null
-  const least = readQuantity(a.text, style)
-  const most = readQuantity(b.text, style)
-  if (!least || !most || least.value > most.value || value < least.value) return null
-  return { least: least.value, most: most.value, unit: least.unit ?? most.unit, text: '', start: 0, end: 0 }
-}
-
-function limitsBeneath(
-  lines: readonly Line[],
-  at: number,
-  cell: Cell,
-  style: { decimal: ',' | '.' | null },
-): { limits: Limits; line: Line } | null {
-  const next = lines[at + 1]
-  if (!next || next.page !== cell.page || next.gapAbove > 1.2 * cell.size || !LIMIT_WORDS.test(next.text)) return null
-  if (/^[^:]{2,40}:\s/.test(next.text) && !/^\W*(?:limits?|tolerance|spec|range|permitted|allowed)/i.test(next.text))
-    return null
-  const limits = readLimits(next.text, style)
-  return limits ? { limits, line: next } : null
 }
 
 /**
