@@ -1,8 +1,5 @@
 /** What runs in a reading process: reads the files that the parent sends, one at a time. */
 import type { Reading } from '../facts/reading.ts'
-import { recogniseDocument } from '../facts/recognise/document.ts'
-import { compileVocabulary, parseVocabularyPage, type Vocabulary } from '../facts/vocabulary.ts'
-import { layOut } from '../reading/layout.ts'
 import { type ReadingHint, readFile } from '../reading/read.ts'
 import { readShippedVocabulary } from './shipped.ts'
 import { answerRequests } from './worker-channel.ts'
@@ -23,15 +20,28 @@ function bound(reading: Reading, path: string): Reading {
   return { media: reading.media, pages: [], problems: [...reading.problems, { code: 'too-large', message }] }
 }
 
-let vocabulary: Promise<Vocabulary> | undefined
+type Rehearsal = (reading: Reading, bytes: number, hint: ReadingHint) => void
+
+let rehearsal: Promise<Rehearsal> | undefined
+
+/** Loaded when first needed: most files are too small, and the process would start half a second later. */
+async function loadRehearsal(): Promise<Rehearsal> {
+  const { recogniseDocument } = await import('../facts/recognise/document.ts')
+  const { compileVocabulary, parseVocabularyPage } = await import('../facts/vocabulary.ts')
+  const { layOut } = await import('../reading/layout.ts')
+  const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary')])
+  return (reading, bytes, { path, media }) =>
+    void recogniseDocument(reading, layOut(reading.pages), { file: path, sha256: '', bytes, media }, vocabulary)
+}
 
 /**
  * The parent lays out and recognises what we send it, and nobody watches the parent. A file that was made to take hours
  * there is found out here first, where time and memory are watched.
  */
-async function rehearse(reading: Reading, bytes: number, { path, media }: ReadingHint): Promise<Reading> {
+async function rehearse(reading: Reading, bytes: number, hint: ReadingHint): Promise<Reading> {
   if (countWords(reading) <= fewWords) return reading
-  vocabulary ??= readShippedVocabulary().then((text) => compileVocabulary([parseVocabularyPage(text, 'vocabulary')]))
-  recogniseDocument(reading, layOut(reading.pages), { file: path, sha256: '', bytes, media }, await vocabulary)
+  rehearsal ??= loadRehearsal()
+  const recognise = await rehearsal
+  recognise(reading, bytes, hint)
   return reading
 }
