@@ -123,7 +123,17 @@ describe('README.md', () => {
     const [vocabulary = '', declaration = '', rulebook = '', ...others] = blocksOf(readme, 'yaml')
     expect(others).toEqual([])
     expect(parseDeclaration(declaration).faults).toEqual([])
-    expect(Object.keys(compileVocabulary([parseVocabularyPage(vocabulary, 'words.yaml')]))).toContain('labels')
+    const page = parseVocabularyPage(vocabulary, 'words.yaml')
+    const shipped = parseVocabularyPage(textOf('src/facts/vocabulary.yaml'), 'vocabulary.yaml')
+    const known = ([key, phrases]: [string, readonly (string | number)[]], pages: (typeof page)[]) => {
+      const { labels, tokens } = compileVocabulary(pages)
+      const hits = labels.within(tokens(String(phrases[0])))
+      return hits.some(({ entries }) => entries.some((entry) => entry.key === key))
+    }
+    const added = Object.entries(page.labels ?? {})
+    expect(added.map((label) => known(label, [shipped, page]))).toEqual(added.map(() => true))
+    expect(added.map((label) => known(label, [shipped]))).toEqual(added.map(() => false))
+    expect(added.length).toBeGreaterThan(0)
     const bytes = new TextEncoder().encode(rulebook)
     expect(parseRulebook(bytes, checks, [await loadRulebook(undefined)]).faults).toBeNull()
     expect(rulebook).toBe(textOf('tests/transcripts/files/strict.yaml'))
