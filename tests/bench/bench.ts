@@ -11,7 +11,7 @@ import { readFile } from '../../src/reading/read.ts'
 import { root } from '../source-file.ts'
 import { measurePeaks, writeLongPdf } from './memory.ts'
 import { type Contest, contest } from './timing.ts'
-import { requireYardstick, runYardstick } from './yardstick.ts'
+import { canMeasure, requireYardstick, runYardstick } from './yardstick.ts'
 
 const packets = join(root, 'tests', 'packets')
 /** Ten files: seven PDFs, two pictures, a drive log. */
@@ -57,7 +57,7 @@ const show = (name: string, { ratio, ours, yardstick }: Contest, more = '') =>
 async function main(): Promise<void> {
   requireYardstick()
   const files = filesUnder(packet)
-  const pdfs = filesUnder(packets).filter(isPdf)
+  const pdfs = filesUnder(packets).filter((path) => isPdf(path) && canMeasure(path))
   process.stdout.write(
     'Medians; the yardstick is pdftotext -bbox on the PDFs and sha256sum on the files, in turns.\n\n',
   )

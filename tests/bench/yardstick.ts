@@ -12,6 +12,11 @@ export function requireYardstick(): void {
   }
 }
 
+/** Whether the yardstick reads this PDF at all: locked and damaged ones are nothing to compare by. */
+export function canMeasure(pdf: string): boolean {
+  return spawnSync('pdftotext', ['-bbox', pdf, '-'], { stdio: 'ignore' }).status === 0
+}
+
 /** `pdftotext -bbox` over every PDF, one process a file, and one `sha256sum` over all `files`. */
 export function runYardstick(pdfs: readonly string[], files: readonly string[]): void {
   for (const pdf of pdfs) execFileSync('pdftotext', ['-bbox', pdf, '-'], { stdio: ['ignore', 'pipe', 'ignore'] })
