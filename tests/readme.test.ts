@@ -68,7 +68,7 @@ function expectShown(shown: readonly string[], said: readonly string[]): void {
   expect(said.slice(from)).toEqual([])
 }
 
-describe('a transcript of README.md', () => {
+describe('an example run in README.md', () => {
   const transcripts = blocksOf(readme, 'console').map(stepsOf)
 
   test('is there, and shows a command of each kind', () => {

@@ -1,5 +1,5 @@
 /**
- * The transcripts in tests/transcripts are what a user sees, run as they stand. In one,
+ * What stands in tests/transcripts is what a user sees, run as they stand. In one,
  *
  *     # begins a remark,
  *     $ witnessmark … is what the user types (words in double quotes may hold spaces), then follows standard output,

@@ -3,7 +3,7 @@
  *
  * - Declared in packet.yaml: each one, with its method and position where they are stated.
  * - Called for by a repair, where an estimate or invoice lists the calibration too: one record of the sensor. A repair's
- *   call alone requires nothing here; `repair-calls-for` asks why nothing was done about it.
+ *   call alone requires nothing here: whether a calibration was needed is for the vehicle maker's information to say.
  * - Listed on an estimate or invoice and neither declared nor called for: reported, but whether what is charged was done
  *   is the business of `billed-is-evidenced`, which looks at every line and method. One lack is not held against a shop
  *   twice.
