@@ -9,7 +9,7 @@ import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
 import { IntakeError } from './intake/errors.ts'
-import type { EvidenceFile, FileProblem, IntakePacket } from './intake/evidence.ts'
+import type { EvidenceFile, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
@@ -60,7 +60,10 @@ async function readEvidence(
 }
 
 /** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
-function refusedDocument(problem: FileProblem, vocabulary: Vocabulary): ReadDocument {
+function refusedDocument(
+  problem: { path: string; code: string; message: string; mend: string },
+  vocabulary: Vocabulary,
+): ReadDocument {
   const reading: Reading = {
     media: 'application/octet-stream',
     pages: [],
@@ -69,6 +72,19 @@ function refusedDocument(problem: FileProblem, vocabulary: Vocabulary): ReadDocu
   const layout = layOut([])
   const source = { file: problem.path, sha256: '', bytes: 0, media: reading.media }
   return { facts: recogniseDocument(reading, layout, source, vocabulary), layout }
+}
+
+/** Files that packet.yaml names and the packet does not hold: they are missed, not passed over. */
+function findMissing(intake: IntakePacket, declaration: Declaration | null) {
+  const held = new Set([...intake.files, ...intake.problems].flatMap(({ path }) => [path, baseName(path)]))
+  return Object.keys(declaration?.files ?? {})
+    .filter((path) => !held.has(path))
+    .map((path) => ({
+      path,
+      code: 'missing',
+      message: `packet.yaml names ${path}, and the packet does not hold it`,
+      mend: 'Put the file in, or mend its name in packet.yaml',
+    }))
 }
 
 async function readAll(
@@ -86,7 +102,8 @@ async function readAll(
       return document
     }),
   )
-  return [...documents, ...intake.problems.map((problem) => refusedDocument(problem, vocabulary))]
+  const problems = [...intake.problems, ...findMissing(intake, declaration)]
+  return [...documents, ...problems.map((problem) => refusedDocument(problem, vocabulary))]
 }
 
 function readDeclaration(intake: IntakePacket): Declaration | null {

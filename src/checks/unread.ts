@@ -14,6 +14,7 @@ const closingCodes: ReadonlySet<string> = new Set([
   'empty',
   'empty-file',
   'encrypted',
+  'missing',
   'out-of-memory',
   'reader-crashed',
   'reader-failed',

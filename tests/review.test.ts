@@ -1,0 +1,78 @@
+/** The whole review on packets whose files are not all there or cannot be taken. Invented data. */
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { loadRulebook, loadVocabulary } from '../cli/shipped-data.ts'
+import type { Report } from '../src/findings/report.ts'
+import { fileSystem } from '../src/io/files.ts'
+import { type ReadingPool, startReading } from '../src/io/reading-process.ts'
+import { checkPacket } from '../src/review.ts'
+import { listErrors, validateReport } from './findings/schemas.ts'
+
+const postScan = `POST-REPAIR SCAN
+VIN: 4W9HX7B21NK204816
+Scan date: 2026-03-12 14:05 -06:00
+Modules read: 2   Codes found: 0
+Engine control        OK
+Front radar           OK
+`
+
+let folder: string
+let pool: ReadingPool
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'witnessmark-review-'))
+  pool = startReading()
+})
+
+afterAll(async () => {
+  await pool.close()
+  rmSync(folder, { recursive: true })
+})
+
+async function review(name: string, fill: (packet: string) => void): Promise<Report> {
+  const packet = join(folder, name)
+  mkdirSync(packet)
+  writeFileSync(join(packet, 'post.txt'), postScan)
+  fill(packet)
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(undefined), loadVocabulary(undefined)])
+  return checkPacket(packet, { storage: fileSystem, read: pool.read }, { vocabulary, rulebook, reviewed: '2026-03-20' })
+}
+
+const verdictsOf = (report: Report, check: string) =>
+  report.findings.filter((finding) => finding.check === check).map(({ verdict }) => verdict)
+
+describe('a file that packet.yaml names', () => {
+  test('is missed when the packet does not hold it, and never counts as present', async () => {
+    const report = await review('missing', (packet) => {
+      writeFileSync(join(packet, 'packet.yaml'), 'packet: 1\nfiles:\n  pre.txt: { kind: pre-scan }\n')
+    })
+    expect(listErrors(validateReport, report)).toEqual([])
+    const missing = report.documents.find(({ file }) => file === 'pre.txt')
+    expect(missing?.problems.map(({ code }) => code)).toEqual(['missing'])
+    expect(verdictsOf(report, 'files-readable')).toContain('fail')
+    expect(verdictsOf(report, 'pre-scan-present')).not.toContain('pass')
+    expect(report.verdict).toBe('fail')
+  }, 60_000)
+
+  test('is found by its base name in a folder of the packet', async () => {
+    const report = await review('nested', (packet) => {
+      mkdirSync(join(packet, 'scans'))
+      writeFileSync(join(packet, 'scans', 'pre.txt'), postScan.replace('POST-REPAIR', 'PRE-REPAIR'))
+      writeFileSync(join(packet, 'packet.yaml'), 'packet: 1\nfiles:\n  pre.txt: { kind: pre-scan }\n')
+    })
+    expect(report.documents.map(({ file }) => file)).toEqual(['post.txt', 'scans/pre.txt'])
+    expect(verdictsOf(report, 'files-readable')).toEqual(['pass'])
+  }, 60_000)
+})
+
+describe('a file that intake does not take', () => {
+  test('stands in the report with its problem, in the shape that the schema states', async () => {
+    const report = await review('link', (packet) => symlinkSync('/etc/hostname', join(packet, 'pre.txt')))
+    expect(listErrors(validateReport, report)).toEqual([])
+    expect(report.documents.find(({ file }) => file === 'pre.txt')?.problems).toHaveLength(1)
+    expect(verdictsOf(report, 'files-readable')).not.toContain('pass')
+    expect(report.verdict).not.toBe('pass')
+  }, 60_000)
+})
