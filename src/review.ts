@@ -1,7 +1,7 @@
 /** The main job from end to end: a packet is opened, its files are read, facts recognised, events ordered, checks judged. */
 import { checks } from './checks/index.ts'
 import type { DocumentFacts } from './facts/document.ts'
-import type { Layout } from './facts/layout.ts'
+import { type Layout, placeOfCells } from './facts/layout.ts'
 import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
 import { settleDocuments } from './facts/recognise/settle.ts'
@@ -14,7 +14,7 @@ import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
 import { formatFaults, parseDeclaration } from './packet/declaration.ts'
-import type { Declaration, Packet } from './packet/packet.ts'
+import type { Declaration, FileContent, Packet } from './packet/packet.ts'
 import { layOut } from './reading/layout.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
 
@@ -37,6 +37,16 @@ const baseName = (path: string) => path.slice(path.lastIndexOf('/') + 1)
 interface ReadDocument {
   facts: DocumentFacts
   layout: Layout
+  content: FileContent
+}
+
+function contentOf(reading: Reading, layout: Layout): FileContent {
+  return {
+    lines: layout.lines.map(({ cells }) => placeOfCells(cells)),
+    pageNumbers: layout.pageNumbers,
+    track: reading.track ?? null,
+    information: reading.information ?? null,
+  }
 }
 
 async function readEvidence(
@@ -56,7 +66,7 @@ async function readEvidence(
     ...(declared ? { kind: declared.kind } : {}),
   }
   const layout = layOut(reading.pages)
-  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout }
+  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout, content: contentOf(reading, layout) }
 }
 
 /** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
@@ -71,7 +81,7 @@ function refusedDocument(
   }
   const layout = layOut([])
   const source = { file: problem.path, sha256: '', bytes: 0, media: reading.media }
-  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout }
+  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout, content: contentOf(reading, layout) }
 }
 
 /** Files that packet.yaml names and the packet does not hold: they are missed, not passed over. */
@@ -132,7 +142,9 @@ export async function readPacket(
     read.map(({ layout }) => layout),
     declaration?.job ?? null,
   )
-  return buildPacket({ name: intake.name, digest: intake.digest, reviewed: options.reviewed, documents, declaration })
+  const content = Object.fromEntries(read.map(({ facts, content }) => [facts.file, content]))
+  const { name, digest } = intake
+  return buildPacket({ name, digest, reviewed: options.reviewed, documents, declaration, content })
 }
 
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */

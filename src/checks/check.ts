@@ -7,6 +7,7 @@
  */
 import type { FilePlace } from '../facts/reading.ts'
 import type { Packet, Statement } from '../packet/packet.ts'
+import type { ProcedureEntry } from './procedures.ts'
 
 export const groups = [
   'identity',
@@ -23,7 +24,45 @@ export const groups = [
 ] as const
 export type Group = (typeof groups)[number]
 
-export type Party = 'shop' | 'calibrator' | 'insurer' | 'owner'
+export const parties = ['shop', 'calibrator', 'insurer', 'owner'] as const
+export type Party = (typeof parties)[number]
+
+/** Who can hand over what would settle a finding. */
+export type Supplier = Party | 'instrument-maker' | 'vehicle-maker'
+
+/** The steps of a job, in the order of the work; `papers` is what is put together at the end. */
+export const workSteps = [
+  'intake',
+  'pre-scan',
+  'repair',
+  'alignment',
+  'preparation',
+  'static',
+  'dynamic',
+  'post-scan',
+  'release',
+  'papers',
+] as const
+export type WorkStep = (typeof workSteps)[number]
+
+/** What a job is asked for once, or once for each … that it has. */
+export type PlanScope =
+  | 'job'
+  | 'repair'
+  | 'alignment'
+  | 'calibration'
+  | 'static'
+  | 'dynamic'
+  | 'initialisation'
+  | 'replaced-sensor'
+
+/** Evidence to collect while the work goes on, so that the check can be met: the check read backwards. */
+export interface PlanLine {
+  step: WorkStep
+  per: PlanScope
+  /** What to save or write down, as an instruction; `{subject}` stands for the calibration, sensor or operation. */
+  text: string
+}
 
 export type DataValue = string | number | boolean | null | readonly (string | number)[]
 
@@ -36,6 +75,16 @@ export interface Outcome {
   evidence: FilePlace[]
   /** Where the outcome rests on the timeline: the smallest set of statements that settles it. */
   statements?: Statement[]
+  /** Sources of the procedure's values that it rests on, beside the basis of the rule. */
+  sources?: readonly string[]
+  /** How the values were come by, step by step, for whoever asks why. */
+  working?: readonly WorkingStep[]
+}
+
+/** One step of a calculation: a sentence and its values, put together like a message. */
+export interface WorkingStep {
+  text: string
+  data: Record<string, DataValue>
 }
 
 /** A rule's number, list or word that a rulebook may set. */
@@ -57,7 +106,17 @@ export interface Check {
   parameters: Record<string, string>
   /** What would settle an unmet or undecided outcome. */
   remedy: string
-  exposes: readonly Party[]
-  /** Returns at least one outcome; pure, and never throws for what a packet holds. */
-  run(packet: Packet, parameters: Readonly<Record<string, Parameter>>): Outcome[]
+  /** Who can supply that, likeliest first. */
+  suppliers: readonly Supplier[]
+  /** Does settling it need the vehicle at hand, or papers alone? */
+  settledWith: 'vehicle' | 'papers'
+  /** Who is exposed if an unmet claim stands, and to what: words that follow "exposed to". No accusation, no legal advice. */
+  exposes: Readonly<Partial<Record<Party, string>>>
+  /** What to collect so that the claim can be shown; empty where other checks ask for all that it needs. */
+  collect: readonly PlanLine[]
+  /**
+   * Returns at least one outcome; pure, and never throws for what a packet holds.
+   * `procedures`: what is usual and possible for each sensor and method; see `findProcedure`.
+   */
+  run(packet: Packet, parameters: Readonly<Record<string, Parameter>>, procedures: readonly ProcedureEntry[]): Outcome[]
 }

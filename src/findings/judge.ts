@@ -1,8 +1,10 @@
 /** Weighs what the checks say of a packet by a rulebook: outcomes → findings → verdict. */
-import { type Check, type DataValue, groups, type Outcome } from '../checks/check.ts'
+import { type Check, type DataValue, groups, type Outcome, parties } from '../checks/check.ts'
+import type { ProcedureEntry } from '../checks/procedures.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { Packet, PacketEvent } from '../packet/packet.ts'
-import type { Rule, Rulebook } from '../rulebook/rulebook.ts'
+import { identify, type Rule, type Rulebook } from '../rulebook/rulebook.ts'
+import { listActions, summariseExposure } from './liability.ts'
 import type { Finding, Report, ReportEvent, Verdict } from './report.ts'
 import { composeSentence } from './sentence.ts'
 
@@ -13,15 +15,16 @@ import { composeSentence } from './sentence.ts'
  * Same packet, checks and rulebook: the same report, key for key.
  */
 export function judge(packet: Packet, checks: readonly Check[], rulebook: Rulebook): Report {
-  const findings = checks.flatMap((check) => judgeCheck(packet, check, rulebook.rules[check.id])).sort(compareFindings)
-  const { name, version, sha256 } = rulebook
+  const findings = checks
+    .flatMap((check) => judgeCheck(packet, check, rulebook.rules[check.id], rulebook.procedures))
+    .sort(compareFindings)
   const count = (verdict: Verdict) => findings.filter((finding) => finding.verdict === verdict).length
   const counts = { pass: count('pass'), warn: count('warn'), fail: count('fail'), notChecked: count('not-checked') }
   return {
     report: 1,
     packet: packet.name,
     digest: packet.digest,
-    rulebook: { name, version, sha256, ...(rulebook.extends ? { extends: { ...rulebook.extends } } : {}) },
+    rulebook: { ...identify(rulebook), effective: rulebook.effective },
     reviewed: packet.reviewed,
     verdict: weighCounts(counts),
     vehicle: packet.vehicle,
@@ -30,6 +33,8 @@ export function judge(packet: Packet, checks: readonly Check[], rulebook: Rulebo
     events: packet.events.map(reportEvent),
     findings,
     counts,
+    exposure: summariseExposure(findings),
+    actions: listActions(findings),
     cautions: [...rulebook.cautions],
   }
 }
@@ -49,11 +54,17 @@ function weighCounts({ pass, warn, fail }: Report['counts']): Report['verdict'] 
   return warn > 0 || pass === 0 ? 'warn' : 'pass'
 }
 
-function judgeCheck(packet: Packet, check: Check, rule: Rule | undefined): Finding[] {
+/** The findings of one check, in the order of its outcomes. Errors as for `judge`. */
+export function judgeCheck(
+  packet: Packet,
+  check: Check,
+  rule: Rule | undefined,
+  procedures: readonly ProcedureEntry[],
+): Finding[] {
   if (rule === undefined) return [reportFailure(check, undefined, 'the rulebook holds no rule for it')]
   if (rule.off !== null) return [reportLeftOut(check, rule, rule.off)]
   try {
-    const outcomes = check.run(packet, rule.parameters)
+    const outcomes = check.run(packet, rule.parameters, procedures)
     if (outcomes.length === 0) return [reportFailure(check, rule, 'it gave no outcome')]
     return outcomes.map((outcome) => weighOutcome(check, rule, outcome))
   } catch (error) {
@@ -68,18 +79,17 @@ function weighOutcome(check: Check, rule: Rule, outcome: Outcome): Finding {
   }
   const verdict = weighMessage(rule, outcome)
   const finding: Finding = {
-    check: check.id,
-    group: check.group,
-    claim: check.claim,
+    ...describeCheck(check, rule),
     verdict,
     message: outcome.message,
     data: keepFinite(outcome.data),
     reason: composeSentence(declared.text, outcome.data),
     evidence: outcome.evidence,
-    basis: rule.basis,
+    basis: [...new Set([rule.basis, ...(outcome.sources ?? [])])].join(' '),
     ...(verdict === 'pass' ? {} : { remedy: check.remedy }),
-    exposes: [...check.exposes],
   }
+  if (outcome.working && outcome.working.length > 0)
+    finding.working = outcome.working.map(({ text, data }) => composeSentence(text, data))
   if (outcome.statements && outcome.statements.length > 0) finding.statements = outcome.statements
   return finding
 }
@@ -126,8 +136,20 @@ function reportLeftOut(check: Check, rule: Rule, because: string): Finding {
 }
 
 function describeCheck(check: Check, rule: Rule | undefined) {
-  const { id, group, claim, exposes } = check
-  return { check: id, group, claim, evidence: [], basis: rule?.basis ?? 'none', exposes: [...exposes] }
+  const { id, group, claim, exposes, suppliers, settledWith } = check
+  const exposed = parties.filter((party) => exposes[party] !== undefined)
+  return {
+    check: id,
+    group,
+    claim,
+    evidence: [],
+    basis: rule?.basis ?? 'none',
+    ...(rule ? { rule: { ...rule.from } } : {}),
+    exposes: exposed,
+    exposure: exposed.map((party) => ({ party, to: exposes[party] ?? '' })),
+    suppliers: [...suppliers],
+    settledWith,
+  }
 }
 
 function reportEvent(event: PacketEvent): ReportEvent {

@@ -1,8 +1,9 @@
 /** The report on one packet, as `witnessmark check PACKET --json` prints it. */
-import type { DataValue, Group, Party } from '../checks/check.ts'
+import type { DataValue, Group, Party, Supplier } from '../checks/check.ts'
 import type { DocumentFacts } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { EventKind, Packet, Statement } from '../packet/packet.ts'
+import type { RulebookIdentity, RuleOrigin } from '../rulebook/rulebook.ts'
 
 export type Verdict = 'pass' | 'warn' | 'fail' | 'not-checked'
 
@@ -18,11 +19,22 @@ export interface Finding {
   /** One sentence in plain words, with the values compared. */
   reason: string
   evidence: FilePlace[]
-  /** The source of the rule. */
+  /** The source of the rule, and of the procedure's values that it used. */
   basis: string
+  /** The rulebook that the rule comes from. Absent where the rulebook holds no rule for the check. */
+  rule?: RuleOrigin
   /** What would settle it. Absent from a pass. */
   remedy?: string
+  /** Who is exposed if an unmet claim stands. */
   exposes: readonly Party[]
+  /** To what, for each of them. */
+  exposure: readonly { party: Party; to: string }[]
+  /** Who can supply what would settle it, likeliest first. */
+  suppliers: readonly Supplier[]
+  /** Does settling it need the vehicle, or papers alone? */
+  settledWith: 'vehicle' | 'papers'
+  /** How the values were come by, a sentence a step. */
+  working?: string[]
   /** The smallest set of statements about time that the outcome rests on. */
   statements?: Statement[]
 }
@@ -39,16 +51,30 @@ export interface ReportEvent {
   latestEnd: string | null
 }
 
+/** What one party is exposed to by the findings that fail or warn. */
+export interface PartyExposure {
+  party: Party
+  /** Findings of each verdict. */
+  fail: number
+  warn: number
+  to: { what: string; verdict: Verdict; checks: string[] }[]
+}
+
+/** Something to be done or asked for, and the checks that it would settle. */
+export interface ActionItem {
+  what: string
+  from: Supplier[]
+  /** Of the worst finding that it would settle. */
+  verdict: Verdict
+  checks: string[]
+}
+
 export interface Report {
   report: 1
   packet: string
   digest: string
-  rulebook: {
-    name: string
-    version: string
-    sha256: string
-    extends?: { name: string; version: string; sha256: string }
-  }
+  /** `effective`: the day from which it applies, `YYYY-MM-DD`. */
+  rulebook: RulebookIdentity & { effective: string }
   /** The day of review, `YYYY-MM-DD`. */
   reviewed: string
   /** `fail` when any finding fails, else `warn` when any warns or none passes, else `pass`. */
@@ -61,5 +87,9 @@ export interface Report {
   /** Worst first; then by group, check and evidence. */
   findings: Finding[]
   counts: { pass: number; warn: number; fail: number; notChecked: number }
+  /** Parties in a fixed order; without those that nothing exposes. */
+  exposure: PartyExposure[]
+  /** What would settle the findings: what needs the vehicle before it leaves, and what papers can settle. */
+  actions: { vehicle: ActionItem[]; papers: ActionItem[] }
   cautions: readonly string[]
 }

@@ -2,7 +2,7 @@
 import type { DocumentFacts } from '../facts/document.ts'
 import { type ClockErrors, usualClockErrors } from './clocks.ts'
 import { compareText, draftEvents } from './events.ts'
-import type { Declaration, Packet } from './packet.ts'
+import type { Declaration, FileContent, Packet } from './packet.ts'
 import { assignScanKinds } from './scan-kinds.ts'
 import { buildTimeline } from './timeline.ts'
 
@@ -14,6 +14,8 @@ export interface PacketSource {
   reviewed: string
   documents: readonly DocumentFacts[]
   declaration: Declaration | null
+  /** By file. */
+  content?: Readonly<Record<string, FileContent>>
   options?: {
     /** Seconds either way that clocks of a kind may be off, where not the usual. */
     clockErrors?: Partial<ClockErrors>
@@ -75,5 +77,5 @@ export function buildPacket(source: PacketSource): Packet {
   const documents = assignScanKinds(sorted, declaration, options)
   const { timeline, events } = buildTimeline(draftEvents(documents, declaration), options)
   const vehicle = identifyVehicle(documents, declaration)
-  return { name, digest, reviewed, declaration, documents, events, timeline, vehicle }
+  return { name, digest, reviewed, declaration, documents, content: source.content ?? {}, events, timeline, vehicle }
 }

@@ -1,6 +1,6 @@
 /** One vehicle's packet: what its files say and declare, and when things happened. The checks read this and nothing else. */
 import type { CalibrationMethod, DocumentFacts, DocumentKind, Sensor } from '../facts/document.ts'
-import type { FilePlace } from '../facts/reading.ts'
+import type { DocumentInformation, FilePlace, Place, Track } from '../facts/reading.ts'
 
 /** `packet.yaml`, after validation. Dates are as written: `YYYY-MM-DD`, or local date-time, or RFC 3339. */
 export interface Declaration {
@@ -102,6 +102,16 @@ export interface Timeline {
   clocks: Clock[]
 }
 
+/** What a file holds beside its facts, for checks that look at the words, the track or the file itself. */
+export interface FileContent {
+  /** Lines from top to bottom. */
+  lines: readonly Place[]
+  /** "page n of m" as printed, by page. */
+  pageNumbers: readonly { page: number; number: number; of: number | null; place: Place }[]
+  track: Track | null
+  information: DocumentInformation | null
+}
+
 export interface Packet {
   name: string
   /** `sha256:` of the sorted list of file hashes and paths. */
@@ -111,6 +121,8 @@ export interface Packet {
   declaration: Declaration | null
   /** Sorted by path. `kind` is final: scans are told into pre-scan and post-scan where the packet decides it. */
   documents: DocumentFacts[]
+  /** By file; a file that could not be opened has none. */
+  content: Readonly<Record<string, FileContent>>
   events: PacketEvent[]
   timeline: Timeline
   vehicle: { vin: string | null; year?: number; make?: string; model?: string; plate?: string }

@@ -1,5 +1,5 @@
 /** A check together with what a rulebook makes of it: what `witnessmark rules` prints. */
-import type { Check, Group, Outcome, Parameter, Party } from '../checks/check.ts'
+import type { Check, Group, Outcome, Parameter, Party, Supplier } from '../checks/check.ts'
 import type { Verdict } from '../findings/report.ts'
 import type { Rulebook } from '../rulebook/rulebook.ts'
 
@@ -10,7 +10,10 @@ export interface RuleDescription {
   /** The source of the rule and of its values. */
   basis: string
   remedy: string
-  exposes: readonly Party[]
+  /** Who is exposed, and to what. */
+  exposes: Readonly<Partial<Record<Party, string>>>
+  suppliers: readonly Supplier[]
+  settledWith: 'vehicle' | 'papers'
   /** Why the rulebook leaves the check out, or null. */
   off: string | null
   messages: { id: string; state: Outcome['state']; verdict: Verdict; text: string }[]
@@ -19,7 +22,7 @@ export interface RuleDescription {
 
 /** Puts a check and its rule side by side. A message that the rulebook does not weigh has the worth it would get. */
 export function describeRule(check: Check, rulebook: Rulebook): RuleDescription {
-  const { id, group, claim, remedy, exposes } = check
+  const { id, group, claim, remedy, exposes, suppliers, settledWith } = check
   const rule = rulebook.rules[id]
   return {
     check: id,
@@ -28,6 +31,8 @@ export function describeRule(check: Check, rulebook: Rulebook): RuleDescription 
     basis: rule?.basis ?? 'none',
     remedy,
     exposes,
+    suppliers,
+    settledWith,
     off: rule?.off ?? null,
     messages: Object.entries(check.messages).map(([message, { state, text }]) => ({
       id: message,

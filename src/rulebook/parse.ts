@@ -1,7 +1,7 @@
 /** Reads a rulebook: bytes → rules for every check, or every fault of the file at once. */
 import { createHash } from 'node:crypto'
 import type { Check, Parameter } from '../checks/check.ts'
-import type { Rule, Rulebook, RulebookFault, Severity } from './rulebook.ts'
+import { identify, type Rule, type Rulebook, type RulebookFault, type RuleOrigin, type Severity } from './rulebook.ts'
 import { type RulebookFile, type RuleEntry, suggest, validateShape } from './schema.ts'
 import { parseSource, type Source } from './source.ts'
 
@@ -24,6 +24,7 @@ export function parseRulebook(
   if (file === null) return { rulebook: null, faults: sortFaults(faults) }
   const base = findBase(source, file, bases, faults)
   const rules = readRules(source, file, checks, base, faults)
+  checkRanges(source, file, faults)
   if (!isDay(file.effective))
     faults.push(source.faultAt(['effective'], `effective is no day of the calendar: ${file.effective}`))
   if (faults.length > 0) return { rulebook: null, faults: sortFaults(faults) }
@@ -33,9 +34,10 @@ export function parseRulebook(
     effective: file.effective,
     sha256: createHash('sha256').update(bytes).digest('hex'),
     cautions: file.cautions ?? base?.cautions ?? [],
+    procedures: [...(base?.procedures ?? []), ...(file.procedures ?? [])],
     rules,
   }
-  if (base) rulebook.extends = { name: base.name, version: base.version, sha256: base.sha256 }
+  if (base) rulebook.extends = identify(base)
   return { rulebook, faults: null }
 }
 
@@ -46,6 +48,23 @@ export function formatFaults(faults: readonly RulebookFault[]): string {
 
 function sortFaults(faults: RulebookFault[]): RulebookFault[] {
   return faults.sort((a, b) => a.line - b.line || a.column - b.column || (a.message < b.message ? -1 : 1))
+}
+
+/** Pairs of least and most stand in that order. */
+function checkRanges(source: Source, file: RulebookFile, faults: RulebookFault[]): void {
+  for (const [index, entry] of (file.procedures ?? []).entries()) {
+    const path = ['procedures', index]
+    const pairs = Object.entries(entry.values).map(([key, value]) => [['values', key], value] as const)
+    for (const [rest, value] of [...pairs, [['for', 'years'], entry.for?.years] as const]) {
+      if (!Array.isArray(value) || typeof value[0] !== 'number' || value[0] <= value[1]) continue
+      faults.push(
+        source.faultAt(
+          [...path, ...rest],
+          `${rest.at(-1)} must give the lesser value first, not ${JSON.stringify(value)}`,
+        ),
+      )
+    }
+  }
 }
 
 function isDay(text: string): boolean {
@@ -75,33 +94,36 @@ function readRules(
   faults: RulebookFault[],
 ): Record<string, Rule> {
   const ids = checks.map((check) => check.id)
-  for (const id of Object.keys(file.checks)) {
+  const entries = file.checks ?? {}
+  for (const id of Object.keys(entries)) {
     if (!ids.includes(id)) faults.push(source.faultAtKey(['checks', id], `no check "${id}"${suggest(id, ids)}`))
   }
   // A base that could not be found must not add "lacks" faults for everything that it would have stated.
   const complete = file.extends === undefined
   const rules: Record<string, Rule> = {}
   for (const check of checks) {
-    const entry = Object.hasOwn(file.checks, check.id) ? file.checks[check.id] : undefined
+    const entry = Object.hasOwn(entries, check.id) ? entries[check.id] : undefined
     const below = base?.rules[check.id]
     if (entry === undefined) {
       if (complete) faults.push(source.faultAt(['checks'], `checks lacks a rule for "${check.id}"`))
       if (below) rules[check.id] = below
       continue
     }
-    rules[check.id] = readRule(source, check, entry, below, complete, faults)
+    const from = { rulebook: file.name, version: file.version, effective: file.effective }
+    rules[check.id] = readRule(source, check, { entry, from, below, complete }, faults)
   }
   return rules
 }
 
-function readRule(
-  source: Source,
-  check: Check,
-  entry: RuleEntry,
-  below: Rule | undefined,
-  complete: boolean,
-  faults: RulebookFault[],
-): Rule {
+interface RuleParts {
+  entry: RuleEntry
+  from: RuleOrigin
+  below: Rule | undefined
+  complete: boolean
+}
+
+function readRule(source: Source, check: Check, parts: RuleParts, faults: RulebookFault[]): Rule {
+  const { entry, from, below, complete } = parts
   const path = ['checks', check.id]
   const basis = entry.basis ?? below?.basis
   if (basis === undefined && complete)
@@ -113,6 +135,7 @@ function readRule(
     severity: { ...below?.severity, ...entry.severity },
     parameters: { ...below?.parameters, ...entry.parameters },
     off: entry.off?.because ?? null,
+    from,
   }
 }
 

@@ -1,5 +1,6 @@
 /** What a rulebook is, once read: for every check the worth of its messages, its numbers, and the source of the rule. */
 import type { Parameter } from '../checks/check.ts'
+import type { ProcedureEntry } from '../checks/procedures.ts'
 
 /** What an outcome is worth. `pass` beside an unmet claim means that the rulebook tolerates it. */
 export type Severity = 'fail' | 'warn' | 'pass' | 'not-checked'
@@ -12,18 +13,33 @@ export interface Rule {
   parameters: Readonly<Record<string, Parameter>>
   /** Why the check is left out; null when it is not. */
   off: string | null
+  /** The rulebook that last said something of this rule. */
+  from: RuleOrigin
 }
 
-export interface Rulebook {
-  name: string
+export interface RuleOrigin {
+  rulebook: string
   version: string
   /** The day from which it applies, `YYYY-MM-DD`. */
   effective: string
+}
+
+/** What names a rulebook beyond doubt. */
+export interface RulebookIdentity {
+  name: string
+  version: string
   /** SHA-256 of the file's bytes, hexadecimal. */
   sha256: string
   /** The rulebook whose rules stand where this one is silent. */
-  extends?: { name: string; version: string; sha256: string }
+  extends?: RulebookIdentity
+}
+
+export interface Rulebook extends RulebookIdentity {
+  /** The day from which it applies, `YYYY-MM-DD`. */
+  effective: string
   cautions: readonly string[]
+  /** From the most general to the most particular; see `findProcedure`. */
+  procedures: readonly ProcedureEntry[]
   /** By check id; holds a rule for every check. */
   rules: Readonly<Record<string, Rule>>
 }
@@ -36,4 +52,10 @@ export interface RulebookFault {
   path: string
   /** What is wrong, what was expected, and the nearest name where a name is unknown. */
   message: string
+}
+
+/** The part of a rulebook that names it, with all that it extends. */
+export function identify(rulebook: RulebookIdentity): RulebookIdentity {
+  const { name, version, sha256 } = rulebook
+  return { name, version, sha256, ...(rulebook.extends ? { extends: identify(rulebook.extends) } : {}) }
 }

@@ -2,6 +2,7 @@
 import type { ErrorObject } from 'ajv/dist/2020.js'
 import schema from '../../schemas/rulebook.schema.json' with { type: 'json' }
 import type { Parameter } from '../checks/check.ts'
+import type { ProcedureEntry } from '../checks/procedures.ts'
 import { checkBySchema } from '../facts/schema-check.ts'
 import { findNearestName } from './nearest.ts'
 import type { RulebookFault, Severity } from './rulebook.ts'
@@ -15,7 +16,8 @@ export interface RulebookFile {
   effective: string
   extends?: string
   cautions?: string[]
-  checks: Record<string, RuleEntry>
+  procedures?: ProcedureEntry[]
+  checks?: Record<string, RuleEntry>
 }
 
 export interface RuleEntry {
@@ -59,6 +61,9 @@ function describeError(source: Source, error: ErrorObject): RulebookFault {
       return source.faultAt(path, `${here} must be of type ${error.params.type}, not ${show(error.data)}`)
     case 'pattern':
       return source.faultAt(path, `${here} must look like ${error.params.pattern}, not ${show(error.data)}`)
+    case 'minItems':
+    case 'maxItems':
+      return source.faultAt(path, `${here} must hold ${error.params.limit} values, not ${show(error.data)}`)
     default:
       return source.faultAt(path, `${here} ${error.message ?? 'is not valid'}`)
   }

@@ -22,7 +22,11 @@ test.each(checks.map((check) => [check.id, check] as const))('%s is declared in 
   expect((await import(file.href))[name]).toBe(check)
   expect(check.claim).toMatch(/^[A-Z].*\.$/)
   expect(check.remedy).toMatch(/^[A-Z].*\.$/)
-  expect(check.exposes.length).toBeGreaterThan(0)
+  expect(Object.keys(check.exposes).length).toBeGreaterThan(0)
+  // They follow "exposed to", and a list of them is read as one sentence.
+  for (const risk of Object.values(check.exposes)) expect(risk).toMatch(/^[a-z].*[^.]$/)
+  expect(check.suppliers.length).toBeGreaterThan(0)
+  for (const line of check.collect) expect(line.text).toMatch(/^[A-Z“{].*[^.]$/)
   const states = new Set(Object.values(check.messages).map((message) => message.state))
   expect(states.has('met') && states.has('unmet') && states.has('undecided')).toBe(true)
   for (const [message, { text }] of Object.entries(check.messages)) {

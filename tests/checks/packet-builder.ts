@@ -154,6 +154,7 @@ export interface PacketParts {
   timeline?: Timeline
   reviewed?: string
   vehicle?: Packet['vehicle']
+  content?: Packet['content']
 }
 
 /** A packet. Documents are sorted by file, as a real packet's are; an event finds its document by its file. */
@@ -170,6 +171,7 @@ export function makePacket(documents: DocumentFacts[], parts: PacketParts = {}):
     reviewed: parts.reviewed ?? '2026-10-30',
     declaration: parts.declaration ? { places: {}, ...parts.declaration } : null,
     documents: sorted,
+    content: parts.content ?? {},
     events,
     timeline: parts.timeline ?? makeTimeline(events),
     vehicle: parts.vehicle ?? { vin },

@@ -13,6 +13,7 @@ const rule: Rule = {
   severity: { bad: 'fail', dull: 'warn', open: 'not-checked' },
   parameters: {},
   off: null,
+  from: { rulebook: 'test', version: '1.0.0', effective: '2026-01-01' },
 }
 
 function makeCheck(id: string, run: Check['run'], rest: Partial<Check> = {}): Check {
@@ -28,7 +29,10 @@ function makeCheck(id: string, run: Check['run'], rest: Partial<Check> = {}): Ch
     },
     parameters: {},
     remedy: 'Mend it.',
-    exposes: ['shop'],
+    suppliers: ['shop'],
+    settledWith: 'papers',
+    exposes: { shop: 'a risk' },
+    collect: [],
     run,
     ...rest,
   }
@@ -63,7 +67,11 @@ test('a finding in full', () => {
       evidence: [{ file: 'a.pdf', text: 'The lamp' }],
       basis: 'a book',
       remedy: 'Mend it.',
+      rule: { rulebook: 'test', version: '1.0.0', effective: '2026-01-01' },
       exposes: ['shop'],
+      exposure: [{ party: 'shop', to: 'a risk' }],
+      suppliers: ['shop'],
+      settledWith: 'papers',
     },
   ])
 })

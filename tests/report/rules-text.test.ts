@@ -17,14 +17,18 @@ const check: Check = {
   },
   parameters: { leastLux: 'How bright it must be, in lux.' },
   remedy: 'Light it.',
-  exposes: ['shop'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: { shop: 'a risk' },
+  collect: [],
   run: () => [],
 }
 
 function makeRulebook(rule: Partial<Rule>): Rulebook {
-  const whole = { basis: 'A source.', severity: {}, parameters: { leastLux: 300 }, off: null, ...rule }
+  const from = { rulebook: 'test', version: '2.1.0', effective: '2026-05-01' }
+  const whole = { basis: 'A source.', severity: {}, parameters: { leastLux: 300 }, off: null, from, ...rule }
   const rules = { 'lamp-lit': whole }
-  return { name: 'test', version: '2.1.0', effective: '2026-05-01', sha256: '', cautions: [], rules }
+  return { name: 'test', version: '2.1.0', effective: '2026-05-01', sha256: '', cautions: [], procedures: [], rules }
 }
 
 describe('describeRule', () => {

@@ -15,7 +15,10 @@ const lampLit: Check = {
   },
   parameters: { leastLumens: 'Least light, in lumens.' },
   remedy: 'Light it.',
-  exposes: ['shop'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: { shop: 'a risk' },
+  collect: [],
   run: () => [{ state: 'met', message: 'lit', data: {}, evidence: [] }],
 }
 const checks = [lampLit, { ...lampLit, id: 'lamp-seen', parameters: {} }]
@@ -45,20 +48,29 @@ function readWhole(): Rulebook {
 }
 
 test('a whole rulebook', () => {
+  const from = { rulebook: 'lamps', version: '1.2.3', effective: '2026-01-01' }
   expect(readWhole()).toEqual({
     name: 'lamps',
     version: '1.2.3',
     effective: '2026-01-01',
     sha256: createHash('sha256').update(whole).digest('hex'),
     cautions: ['Mind the lamp.'],
+    procedures: [],
     rules: {
       'lamp-lit': {
         basis: 'a book',
         parameters: { leastLumens: 5 },
         severity: { dark: 'fail', unknown: 'not-checked' },
         off: null,
+        from,
       },
-      'lamp-seen': { basis: 'another book', parameters: {}, severity: { dark: 'warn', unknown: 'warn' }, off: null },
+      'lamp-seen': {
+        basis: 'another book',
+        parameters: {},
+        severity: { dark: 'warn', unknown: 'warn' },
+        off: null,
+        from,
+      },
     },
   })
 })
@@ -82,11 +94,67 @@ checks:
     parameters: { leastLumens: 5 },
     severity: { dark: 'fail', unknown: 'warn' },
     off: null,
+    from: { rulebook: 'strict', version: '1.0.0', effective: '2026-02-01' },
   })
   expect(rulebook?.rules['lamp-seen']?.off).toBe('nobody looks at it')
   expect(rulebook?.extends).toEqual({ name: 'lamps', version: '1.2.3', sha256: base.sha256 })
   expect(rulebook?.cautions).toEqual(['Mind the lamp.'])
   expect(rulebook?.sha256).toBe(createHash('sha256').update(text).digest('hex'))
+})
+
+test('procedures of an extending rulebook come after those of its base', () => {
+  const text = `rulebook: 1
+name: maker
+version: 1.0.0
+effective: 2026-02-01
+extends: lamps
+procedures:
+  - basis: Invented manual, page 12.
+    for: { make: Tessaly, years: [2022, 2024] }
+    sensors: [front-radar]
+    methods: [dynamic]
+    values: { usualSeconds: [600, 1200], speedKmh: [50, 90] }
+`
+  const base = { ...readWhole(), procedures: [{ basis: 'practice', values: { steadySeconds: 60 } }] }
+  const { rulebook, faults } = parse(text, [base])
+  expect(faults).toBeNull()
+  expect(rulebook?.procedures.map(({ basis }) => basis)).toEqual(['practice', 'Invented manual, page 12.'])
+  expect(rulebook?.rules['lamp-lit']).toEqual(base.rules['lamp-lit'])
+})
+
+const maker = `rulebook: 1
+name: maker
+version: 1.0.0
+effective: 2026-02-01
+extends: lamps
+procedures:
+  - basis: Invented manual.
+    sensors: [front-radar]
+    values: { usualSeconds: [600, 1200] }
+`
+
+test.each([
+  [
+    'a value that is none',
+    maker.replace('usualSeconds', 'usualSecond'),
+    'line 9, column 15: procedures.0.values has no key "usualSecond"; did you mean "usualSeconds"?',
+  ],
+  ['a sensor that is none', maker.replace('front-radar', 'font-radar'), 'did you mean "front-radar"?'],
+  [
+    'a pair the wrong way round',
+    maker.replace('[600, 1200]', '[1200, 600]'),
+    'line 9, column 29: usualSeconds must give the lesser value first, not [1200,600]',
+  ],
+  [
+    'a pair of one',
+    maker.replace('[600, 1200]', '[600]'),
+    'procedures.0.values.usualSeconds must hold 2 values, not [600]',
+  ],
+  ['no basis', maker.replace('basis: Invented manual.', 'methods: [static]'), 'procedures.0 lacks the key "basis"'],
+])('a procedure with %s is refused', (_, text, fault) => {
+  const { rulebook, faults } = parse(text, [readWhole()])
+  expect(rulebook).toBeNull()
+  expect(formatFaults(faults ?? [])).toContain(fault)
 })
 
 const faulty: [what: string, text: string, fault: string][] = [

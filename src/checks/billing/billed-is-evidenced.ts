@@ -36,7 +36,19 @@ export const billedIsEvidenced: Check = {
   },
   parameters: {},
   remedy: 'The record of the work charged, or an invoice without the line.',
-  exposes: ['shop', 'insurer'],
+  suppliers: ['calibrator', 'shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'repayment of what was charged',
+    insurer: 'paying for work that nothing shows',
+  },
+  collect: [
+    {
+      step: 'papers',
+      per: 'job',
+      text: 'The invoice, with each scan, alignment and calibration on a line of its own that names the sensor',
+    },
+  ],
   run(packet) {
     const lines = billedLines(packet)
     return lines.length > 0 ? lines.map((line) => judge(packet, line)) : [explainAbsence(packet)]

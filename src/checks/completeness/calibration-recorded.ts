@@ -45,7 +45,15 @@ export const calibrationRecorded: Check = {
   parameters: {},
   remedy:
     'Add the record that the instrument saved, have the calibration done, or declare with a reason why it is not needed.',
-  exposes: ['shop', 'calibrator', 'insurer', 'owner'],
+  suppliers: ['calibrator', 'shop'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'releasing a vehicle whose calibration nobody can show',
+    calibrator: 'being unable to show work that was done',
+    insurer: 'paying for a repair that is not finished',
+    owner: 'driving with a sensor whose aim is not known',
+  },
+  collect: [{ step: 'papers', per: 'calibration', text: "The instrument's own record of {subject}, saved as a file" }],
   run(packet) {
     const required = collectRequired(packet)
     if (required.length === 0) return [{ state: 'undecided', message: 'nothing-required', data: {}, evidence: [] }]

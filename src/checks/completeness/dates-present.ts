@@ -27,7 +27,19 @@ export const datesPresent: Check = {
   },
   parameters: {},
   remedy: 'Have the record printed again with date, time and zone, or declare the zone of the clocks in packet.yaml.',
-  exposes: ['shop', 'calibrator'],
+  suppliers: ['calibrator', 'shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'an order of work that cannot be shown',
+    calibrator: 'a record that cannot be placed in time',
+  },
+  collect: [
+    {
+      step: 'papers',
+      per: 'job',
+      text: 'Date, time of day and zone on every scan and calibration record, or the zone declared in packet.yaml',
+    },
+  ],
   run(packet) {
     const records = packet.documents.filter((document) => dated.includes(document.kind))
     if (records.length === 0) return [{ state: 'undecided', message: 'no-records', data: {}, evidence: [] }]

@@ -32,7 +32,18 @@ export const driveRecorded: Check = {
   parameters: {},
   remedy:
     'Add the log of the drive from a receiver, the instrument or the vehicle; failing that, a record that states when the drive began and ended.',
-  exposes: ['calibrator'],
+  suppliers: ['calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a drive that nothing shows',
+  },
+  collect: [
+    {
+      step: 'dynamic',
+      per: 'dynamic',
+      text: 'A log of the drive for {subject}, from a receiver, the instrument or the vehicle',
+    },
+  ],
   run(packet) {
     const performed = calibrationRecords(packet).filter(({ reading }) => reading.outcome !== 'not-performed')
     const dynamic = performed.filter(({ reading }) => reading.method === 'dynamic')

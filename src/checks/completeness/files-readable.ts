@@ -19,7 +19,18 @@ export const filesReadable: Check = {
   },
   parameters: {},
   remedy: 'Save the file again from the instrument or program that made it, as a PDF with text, without a password.',
-  exposes: ['shop'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'evidence that nobody can open',
+  },
+  collect: [
+    {
+      step: 'papers',
+      per: 'job',
+      text: 'Every report saved as a PDF with text, or in the instrument’s own text format, without a password',
+    },
+  ],
   run(packet) {
     const { documents } = packet
     if (documents.length === 0) return [{ state: 'undecided', message: 'no-files', data: {}, evidence: [] }]

@@ -18,7 +18,12 @@ export const filesRecognised: Check = {
   parameters: {},
   remedy:
     'Declare the role of the file under "files" in packet.yaml, or leave it out if it does not belong to the job.',
-  exposes: ['shop'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'evidence that does not count, as nobody can tell what it is',
+  },
+  collect: [],
   run(packet) {
     const { documents } = packet
     if (documents.length === 0) return [{ state: 'undecided', message: 'no-files', data: {}, evidence: [] }]

@@ -53,7 +53,12 @@ export const modulesCovered: Check = {
     sensorsWithModule: 'Sensors that have a module of their own, which a scan of the whole vehicle lists.',
   },
   remedy: 'Scan the whole vehicle again, so that every module that was read before the work is read after it.',
-  exposes: ['shop'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'a fault that the second scan could not see',
+  },
+  collect: [{ step: 'post-scan', per: 'job', text: 'A post-scan that lists at least every module of the pre-scan' }],
   run(packet, parameters) {
     const own = listParameter(parameters, 'sensorsWithModule')
     const post = collectModules(packet, 'post-scan')

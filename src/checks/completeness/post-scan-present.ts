@@ -8,6 +8,15 @@ export const postScanPresent: Check = {
   messages: declareScanMessages('post-scan'),
   parameters: {},
   remedy: 'Add the report of the scan that was made before release, declare which file it is, or scan the vehicle now.',
-  exposes: ['shop', 'insurer', 'owner'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'releasing a vehicle in a state that nobody recorded',
+    insurer: 'paying for a repair whose result is not shown',
+    owner: 'driving with faults that nobody looked for',
+  },
+  collect: [
+    { step: 'post-scan', per: 'job', text: 'A scan of the whole vehicle after all work, saved from the instrument' },
+  ],
   run: (packet) => [judgeScanPresence(packet, 'post-scan')],
 }

@@ -9,6 +9,14 @@ export const preScanPresent: Check = {
   parameters: {},
   remedy:
     'Add the report of the scan that was made on arrival, or declare which file it is; it cannot be made good afterwards.',
-  exposes: ['shop', 'insurer'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'answering for faults that the vehicle came with',
+    insurer: 'paying for faults that are not of this loss',
+  },
+  collect: [
+    { step: 'pre-scan', per: 'job', text: 'A scan of the whole vehicle before any work, saved from the instrument' },
+  ],
   run: (packet) => [judgeScanPresence(packet, 'pre-scan')],
 }

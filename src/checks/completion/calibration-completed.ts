@@ -32,7 +32,20 @@ export const calibrationCompleted: Check = {
   },
   parameters: {},
   remedy: "The instrument's own final record of the calibration, or a repeated calibration that ends as completed.",
-  exposes: ['calibrator', 'shop', 'owner'],
+  suppliers: ['calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    calibrator: 'a calibration that counts as not done',
+    shop: 'releasing a vehicle that is not ready',
+    owner: 'driving with a sensor that did not finish learning',
+  },
+  collect: [
+    {
+      step: 'papers',
+      per: 'calibration',
+      text: 'The final page of the record of {subject}, which states how it ended',
+    },
+  ],
   run(packet) {
     const records = calibrationRecords(packet)
     const outcomes = records.flatMap((record): Outcome[] => {

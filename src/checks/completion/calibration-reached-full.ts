@@ -31,7 +31,18 @@ export const calibrationReachedFull: Check = {
     reportingMethods: 'Methods whose procedures report progress in percent: static, dynamic, initialisation.',
   },
   remedy: 'The final screen or record of the calibration that shows its progress.',
-  exposes: ['calibrator'],
+  suppliers: ['calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    calibrator: 'a calibration that counts as not finished',
+  },
+  collect: [
+    {
+      step: 'dynamic',
+      per: 'dynamic',
+      text: 'The progress of {subject} at its end: 100 % on the final screen or in the record',
+    },
+  ],
   run(packet, parameters) {
     const reporting = listParameter(parameters, 'reportingMethods')
     const records = calibrationRecords(packet)

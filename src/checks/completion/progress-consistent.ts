@@ -37,7 +37,12 @@ export const progressConsistent: Check = {
     stallShare: 'Share of a run that progress may stand still.',
   },
   remedy: "The instrument's log of the run, or its final screen.",
-  exposes: ['calibrator'],
+  suppliers: ['calibrator', 'instrument-maker'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a record that contradicts itself',
+  },
+  collect: [],
   run(packet, parameters) {
     const outcomes = calibrationRecords(packet).flatMap((record) => judge(record, parameters))
     if (outcomes.length > 0) return outcomes

@@ -47,7 +47,18 @@ export const driveDurationAgrees: Check = {
     warnSeconds: 'Seconds beyond which two differ a little; both must be exceeded.',
   },
   remedy: "The instrument's own log of the run, or the record of attempts and stops that explains the difference.",
-  exposes: ['calibrator'],
+  suppliers: ['calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a drive whose length its records tell differently',
+  },
+  collect: [
+    {
+      step: 'dynamic',
+      per: 'dynamic',
+      text: 'Start and end of the drive for {subject}, with the time on the instrument’s own clock',
+    },
+  ],
   run(packet, parameters) {
     const records = dynamicRecords(packet)
     if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]

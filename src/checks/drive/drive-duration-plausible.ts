@@ -44,7 +44,13 @@ export const driveDurationPlausible: Check = {
     usualSeconds: 'Usual [least, most] by sensor, in seconds; `default` for all others.',
   },
   remedy: "The instrument's own log of the run, or the procedure that states another length.",
-  exposes: ['calibrator', 'insurer'],
+  suppliers: ['calibrator', 'vehicle-maker'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a procedure that seems not to have been followed',
+    insurer: 'paying for a drive that may not have taken place as stated',
+  },
+  collect: [],
   run(packet, parameters) {
     const records = dynamicRecords(packet).filter(({ reading }) =>
       ['completed', 'unknown'].includes(finalAttempt(reading).outcome),

@@ -15,7 +15,13 @@ export const modulesRespond: Check = {
   },
   parameters: {},
   remedy: 'A post-scan in which the module answers, or proof that the vehicle does not have it.',
-  exposes: ['shop', 'owner'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'releasing a vehicle with a module that does not answer',
+    owner: 'driving with a system that may not work',
+  },
+  collect: [],
   run(packet) {
     const outcomes = judgePostScans(packet, {
       code: () => null,

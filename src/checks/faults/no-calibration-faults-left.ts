@@ -26,7 +26,13 @@ export const noCalibrationFaultsLeft: Check = {
     statuses: 'Statuses that count as left.',
   },
   remedy: 'A later post-scan without the code, or a record that the calibration was repeated after it.',
-  exposes: ['calibrator', 'owner'],
+  suppliers: ['calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    calibrator: 'a calibration that the vehicle itself says is missing',
+    owner: 'driving with a sensor that does not know where it looks',
+  },
+  collect: [],
   run(packet, parameters) {
     const failureTypes = listParameter(parameters, 'failureTypes')
     const wordings = listParameter(parameters, 'wordings')

@@ -25,7 +25,14 @@ export const noFaultsLeft: Check = {
     statuses: 'Statuses that count as left.',
   },
   remedy: 'A later post-scan without the code, or the reason in writing why it may stay.',
-  exposes: ['shop', 'calibrator', 'owner'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'releasing a vehicle with a fault',
+    calibrator: 'a calibration that may not stand',
+    owner: 'driving with a system that may not work',
+  },
+  collect: [],
   run(packet, parameters) {
     const systems = listParameter(parameters, 'systems')
     const statuses = listParameter(parameters, 'statuses')

@@ -28,7 +28,13 @@ export const noNewFaults: Check = {
   },
   parameters: {},
   remedy: 'A pre-scan that shows the code, or a repair of its cause and a later post-scan without it.',
-  exposes: ['shop', 'owner'],
+  suppliers: ['shop'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'answering for a fault that came with the work',
+    owner: 'driving with a fault that was not there before',
+  },
+  collect: [],
   run(packet) {
     const before = packet.documents.filter((document) => document.kind === 'pre-scan')
     if (before.length === 0) return [{ state: 'undecided', message: 'no-pre-scan', data: {}, evidence: [] }]

@@ -12,7 +12,13 @@ export const noPendingFaults: Check = {
   },
   parameters: {},
   remedy: 'A post-scan after another drive, in which the code is gone.',
-  exposes: ['shop', 'calibrator'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'a fault that shows itself after release',
+    calibrator: 'a calibration that may not last',
+  },
+  collect: [],
   run(packet) {
     return judgePostScans(packet, { code: (code) => (code.status === 'pending' ? 'pending' : null) })
   },

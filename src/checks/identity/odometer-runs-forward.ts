@@ -39,7 +39,15 @@ export const odometerRunsForward: Check = {
     jumpMiles: 'How far the vehicle may have been moved beside the recorded drives, in miles.',
   },
   remedy: 'Read the odometer at the vehicle, and ask which of the records was misread or belongs to another vehicle.',
-  exposes: ['insurer', 'owner'],
+  suppliers: ['shop'],
+  settledWith: 'vehicle',
+  exposes: {
+    insurer: 'paying on a mileage that is not known',
+    owner: 'records that do not fit the vehicle',
+  },
+  collect: [
+    { step: 'intake', per: 'job', text: 'The odometer, photographed or written down at intake and again at release' },
+  ],
   run(packet, parameters) {
     const { readings, unitless } = collectOdometer(packet)
     const outcomes: Outcome[] = []

@@ -58,7 +58,19 @@ export const sensorSerialAgrees: Check = {
   },
   remedy:
     'Compare the label on the fitted sensor with the number in the calibration record; where they differ, calibrate the sensor that is fitted.',
-  exposes: ['calibrator', 'shop'],
+  suppliers: ['calibrator', 'shop'],
+  settledWith: 'vehicle',
+  exposes: {
+    calibrator: 'having calibrated another sensor than the one fitted',
+    shop: 'a part that cannot be shown to be the one charged',
+  },
+  collect: [
+    {
+      step: 'repair',
+      per: 'replaced-sensor',
+      text: 'A photograph of the label of the new {subject}, with its serial and part number, before it is covered',
+    },
+  ],
   run(packet, parameters) {
     const least = numberParameter(parameters, 'leastCharacters')
     const groups = groupBySensor(collectSerials(packet))

@@ -51,7 +51,15 @@ export const vinAgrees: Check = {
   parameters: {},
   remedy:
     'Read the VIN at the vehicle and on the original of the odd document; have the wrong record replaced, or taken out if it belongs to another vehicle.',
-  exposes: ['shop', 'calibrator', 'insurer', 'owner'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'a packet that mixes two vehicles',
+    calibrator: 'work recorded for another vehicle',
+    insurer: 'paying for another vehicle',
+    owner: 'work on record that may not be on this vehicle',
+  },
+  collect: [{ step: 'intake', per: 'job', text: 'The VIN, photographed at the windshield or on the door label' }],
   run(packet) {
     const readings = collectVins(packet)
     const files = distinct(readings.map((reading) => reading.file))

@@ -26,7 +26,13 @@ export const vinPresent: Check = {
   parameters: {},
   remedy:
     'Have the record printed again with the VIN, or show by its instrument, time and codes that it is of this vehicle.',
-  exposes: ['shop', 'calibrator'],
+  suppliers: ['calibrator', 'shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'a record that can be of any vehicle',
+    calibrator: 'work that cannot be tied to this vehicle',
+  },
+  collect: [{ step: 'papers', per: 'job', text: 'The VIN on every scan, calibration and alignment record' }],
   run(packet) {
     const asked = packet.documents.filter(({ kind }) => records.includes(kind) || papers.includes(kind))
     if (asked.length === 0) {

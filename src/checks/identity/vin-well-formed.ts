@@ -37,7 +37,14 @@ export const vinWellFormed: Check = {
   },
   remedy:
     'Compare the number with the plate at the windshield or the door label, and have the record printed again with the right one.',
-  exposes: ['shop', 'calibrator', 'insurer'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'a record of a vehicle that does not exist',
+    calibrator: 'work recorded under a mistyped number',
+    insurer: 'paying on a number that is nobody’s',
+  },
+  collect: [],
   run(packet, parameters) {
     const readings = collectVins(packet)
     if (readings.length === 0)

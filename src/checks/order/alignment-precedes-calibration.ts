@@ -23,7 +23,18 @@ export const alignmentPrecedesCalibration: Check = {
     methods: 'Methods of calibration that depend on it.',
   },
   remedy: 'The alignment report with its times, or the calibration repeated after the alignment.',
-  exposes: ['shop'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'calibrations that may have to be repeated',
+  },
+  collect: [
+    {
+      step: 'alignment',
+      per: 'alignment',
+      text: 'The alignment report, with its time, made before the calibrations that depend on it',
+    },
+  ],
   run(packet, parameters) {
     const alignments = packet.events.filter((event) => event.kind === 'alignment')
     if (alignments.length === 0) return nothingToCompare('no-alignment')

@@ -28,7 +28,15 @@ export const calibrationFollowsRepair: Check = {
   },
   parameters: { calls: 'Words of a repair, in lower case, to the sensors whose calibration they usually call for.' },
   remedy: 'The times of the repair, or the calibration repeated after it.',
-  exposes: ['shop', 'owner'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'calibrations that may have to be repeated',
+    owner: 'driving with a sensor that was moved after it was calibrated',
+  },
+  collect: [
+    { step: 'repair', per: 'repair', text: 'When “{subject}” began and ended, in packet.yaml or on the job sheet' },
+  ],
   run(packet, parameters) {
     const repairs = packet.events.filter((event) => event.kind === 'repair')
     if (repairs.length === 0) return nothingToCompare('no-repair')

@@ -31,7 +31,18 @@ export const clocksAgree: Check = {
     farSeconds: 'Offset that no zone explains, in seconds.',
   },
   remedy: 'Proof of how the clock and zone of the instrument were set on that day.',
-  exposes: ['calibrator'],
+  suppliers: ['calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'times that nobody can rely on',
+  },
+  collect: [
+    {
+      step: 'intake',
+      per: 'job',
+      text: 'Clock and zone of each instrument and phone, compared with one clock on the day',
+    },
+  ],
   run(packet, parameters) {
     const allowed = numberParameter(parameters, 'allowedSeconds')
     const far = numberParameter(parameters, 'farSeconds')

@@ -16,7 +16,12 @@ export const nothingInTheFuture: Check = {
   },
   parameters: {},
   remedy: 'Proof of how the clock that printed the date was set.',
-  exposes: ['shop'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'a record whose date cannot be true',
+  },
+  collect: [],
   run(packet) {
     const { reviewed } = packet
     const dates = eventDates(packet)

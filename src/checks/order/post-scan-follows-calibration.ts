@@ -15,7 +15,14 @@ export const postScanFollowsCalibration: Check = {
   },
   parameters: {},
   remedy: 'A scan of the whole vehicle after the last calibration, with date, time and zone.',
-  exposes: ['shop', 'calibrator', 'owner'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'vehicle',
+  exposes: {
+    shop: 'releasing a vehicle in a state that nobody recorded',
+    calibrator: 'faults of the calibration that no scan could show',
+    owner: 'driving with faults that nobody looked for',
+  },
+  collect: [{ step: 'post-scan', per: 'job', text: 'The post-scan taken after the last calibration has ended' }],
   run(packet) {
     const scans = packet.events.filter((event) => event.kind === 'post-scan')
     if (scans.length === 0) return nothingToCompare('no-post-scan')

@@ -18,7 +18,15 @@ export const preScanPrecedesWork: Check = {
   },
   parameters: {},
   remedy: 'The report of a scan taken before the work began, with date, time and zone.',
-  exposes: ['shop', 'insurer'],
+  suppliers: ['shop'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'answering for faults that the vehicle came with',
+    insurer: 'paying for faults that are not of this loss',
+  },
+  collect: [
+    { step: 'pre-scan', per: 'job', text: 'The pre-scan taken before the first repair and before codes are cleared' },
+  ],
   run(packet) {
     const scans = packet.events.filter((event) => event.kind === 'pre-scan')
     if (scans.length === 0) return nothingToCompare('no-pre-scan')

@@ -18,7 +18,12 @@ export const staticPrecedesDynamic: Check = {
   parameters: {},
   remedy:
     "A dynamic calibration repeated after the static one, or the vehicle maker's procedure that allows the order.",
-  exposes: ['calibrator'],
+  suppliers: ['calibrator', 'vehicle-maker'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a calibration that may have to be repeated',
+  },
+  collect: [],
   run(packet) {
     const dynamics = performedCalibrations(packet).filter(({ reading }) => reading.method === 'dynamic')
     const statics = groupCalibrations(packet).filter(([{ reading }]) => reading.method === 'static')

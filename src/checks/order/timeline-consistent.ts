@@ -14,7 +14,14 @@ export const timelineConsistent: Check = {
   },
   parameters: {},
   remedy: 'The original files of the reports quoted, or proof of how the clock of one of them was set.',
-  exposes: ['shop', 'insurer', 'calibrator'],
+  suppliers: ['shop', 'calibrator'],
+  settledWith: 'papers',
+  exposes: {
+    shop: 'records that contradict each other',
+    insurer: 'paying on records that cannot all be true',
+    calibrator: 'times that cannot be true',
+  },
+  collect: [],
   run(packet) {
     const { conflict } = packet.timeline
     if (conflict !== null) {
