@@ -5,7 +5,7 @@ import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { startProgress } from './progress.ts'
-import { loadRulebook, loadVocabulary } from './shipped-data.ts'
+import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
@@ -24,7 +24,7 @@ export const checkCommand: CommandDeclaration = {
   options: {
     json: { type: 'boolean', help: 'Print the report as JSON, as schemas/report.schema.json states it.' },
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
-    rulebook: { type: 'string', value: 'FILE', help: 'Weigh by the rules in FILE (YAML), which may extend "general".' },
+    ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
     output: { type: 'string', value: 'FILE', help: 'Write the report to FILE, whole or not at all.' },
     width: { type: 'string', value: 'N', help: 'Columns of the text report, 40 to 400.' },
@@ -32,10 +32,9 @@ export const checkCommand: CommandDeclaration = {
   },
 }
 
-export interface CheckOptions {
+export interface CheckOptions extends RulebookChoice {
   json?: boolean
   'as-of'?: string
-  rulebook?: string
   vocabulary?: string
   output?: string
   width?: string
@@ -51,10 +50,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   const reading = startReading()
   const progress = startProgress(terminal)
   try {
-    const [rulebook, vocabulary] = await Promise.all([
-      loadRulebook(options.rulebook),
-      loadVocabulary(options.vocabulary),
-    ])
+    const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
     const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook })
     progress.end()
@@ -67,7 +63,8 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   }
 }
 
-function readDay(text: string | undefined): string | undefined {
+/** The day of review; undefined when none is given. Throws UserError for what is no day. */
+export function readDay(text: string | undefined): string | undefined {
   if (text === undefined || isDay(text)) return text
   throw new UserError(`--as-of ${text} is no day of the calendar`, null, 'Write it as YYYY-MM-DD: --as-of 2026-03-15')
 }

@@ -2,7 +2,7 @@
 import { checks, describeRule, findNearestName, formatJson, renderRule, renderRules } from '../src/index.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth } from './check.ts'
-import { loadRulebook } from './shipped-data.ts'
+import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
@@ -18,15 +18,14 @@ export const rulesCommand: CommandDeclaration = {
   ].join('\n'),
   options: {
     json: { type: 'boolean', help: 'Print JSON: a list, or one object with NAME.' },
-    rulebook: { type: 'string', value: 'FILE', help: 'Show the rules in FILE (YAML) instead of the general ones.' },
+    ...rulebookOptions,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface RulesOptions {
+export interface RulesOptions extends RulebookChoice {
   json?: boolean
-  rulebook?: string
   width?: string
   'no-color'?: boolean
 }
@@ -38,7 +37,7 @@ export async function runRules(
   terminal: Terminal,
 ): Promise<ExitStatus> {
   checkWidth(options.width)
-  const rulebook = await loadRulebook(options.rulebook)
+  const rulebook = await loadRulebook(options)
   const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
   if (name === undefined) {
     const all = checks.map((check) => describeRule(check, rulebook))
@@ -51,7 +50,8 @@ export async function runRules(
   return exit.fine
 }
 
-function unknownCheck(name: string): UserError {
+/** For a name that no check has, with the nearest that one has. */
+export function unknownCheck(name: string): UserError {
   const nearest = findNearestName(
     name,
     checks.map(({ id }) => id),

@@ -2,6 +2,7 @@
 import manifest from '../package.json' with { type: 'json' }
 import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, unknownCommand } from './arguments.ts'
 import { checkCommand, runCheck } from './check.ts'
+import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
 import { readCommand, runRead } from './read.ts'
 import { rulesCommand, runRules } from './rules.ts'
@@ -18,7 +19,7 @@ const helpCommand: CommandDeclaration = {
   options: {},
 }
 
-const commands: readonly CommandDeclaration[] = [checkCommand, readCommand, rulesCommand, helpCommand]
+const commands: readonly CommandDeclaration[] = [checkCommand, explainCommand, readCommand, rulesCommand, helpCommand]
 
 /** Runs the words after the program's name. Resolves to the exit status; what the user can mend is told, not thrown. */
 export async function run(words: readonly string[], terminal: Terminal): Promise<ExitStatus> {
@@ -49,6 +50,8 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
   switch (command) {
     case checkCommand:
       return runCheck(operand, options, terminal)
+    case explainCommand:
+      return runExplain(operand, operands[1] ?? '', options, terminal)
     case readCommand:
       return runRead(operand, options, terminal)
     case rulesCommand:

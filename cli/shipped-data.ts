@@ -3,20 +3,62 @@ import { readFile } from 'node:fs/promises'
 import {
   checks,
   compileVocabulary,
+  findNearestName,
   formatFaults,
   parseRulebook,
   parseVocabularyPage,
   type Rulebook,
   type Vocabulary,
 } from '../src/index.ts'
-import { readGeneralRulebook, readShippedVocabulary } from '../src/io/shipped.ts'
+import { type Desk, desks, readShippedRulebook, readShippedVocabulary } from '../src/io/shipped.ts'
+import type { OptionDeclaration } from './arguments.ts'
 import { UserError } from './user-error.ts'
 
-/** The general rulebook, or the one in `path`, which may extend it. Throws UserError with every fault of the file. */
-export async function loadRulebook(path: string | undefined): Promise<Rulebook> {
-  const general = parse(await readGeneralRulebook(), 'the general rulebook', [])
-  if (path === undefined) return general
-  return parse(await readNamedFile(path, 'rulebook'), path, [general])
+/**
+ * The shipped rulebook of a desk (`general` when none is named), or the one in the file `rulebook`, which may extend any of
+ * them. Throws UserError for a desk that is none, for both at once, and with every fault of the file.
+ */
+export async function loadRulebook({ for: desk, rulebook: path }: RulebookChoice = {}): Promise<Rulebook> {
+  if (desk !== undefined && path !== undefined)
+    throw new UserError(
+      '--for and --rulebook are given together',
+      null,
+      `Give one. A rulebook of your own may say "extends: ${desk}".`,
+    )
+  const name = desk ?? 'general'
+  if (!isDesk(name)) throw unknownDesk(name)
+  const general = parse(await readShippedRulebook('general'), 'the general rulebook', [])
+  const readDesk = async (each: Desk) => parse(await readShippedRulebook(each), `the ${each} rulebook`, [general])
+  if (path === undefined) return name === 'general' ? general : readDesk(name)
+  const others = await Promise.all(desks.filter((each) => each !== 'general').map(readDesk))
+  return parse(await readNamedFile(path, 'rulebook'), path, [general, ...others])
+}
+
+export interface RulebookChoice {
+  for?: string
+  rulebook?: string
+}
+
+const isDesk = (name: string): name is Desk => desks.some((desk) => desk === name)
+
+function unknownDesk(name: string): UserError {
+  const nearest = findNearestName(name, desks)
+  const mend = nearest === null ? `Desks are ${desks.join(', ')}.` : `Did you mean --for ${nearest}?`
+  return new UserError(`there is no rulebook for "${name}"`, null, mend)
+}
+
+/** The options that choose a rulebook, for every command that weighs. */
+export const rulebookOptions: Record<string, OptionDeclaration> = {
+  for: {
+    type: 'string',
+    value: 'DESK',
+    help: 'Weigh for delivery, claim or hold; by the general rulebook when left out.',
+  },
+  rulebook: {
+    type: 'string',
+    value: 'FILE',
+    help: 'Weigh by the rules in FILE (YAML), which may extend one of those.',
+  },
 }
 
 function parse(bytes: Uint8Array, name: string, bases: readonly Rulebook[]): Rulebook {

@@ -8,10 +8,10 @@
  * import {
  *   checkPacket, checks, compileVocabulary, formatFaults, parseRulebook, parseVocabularyPage, renderText,
  * } from 'witnessmark'
- * import { fileSystem, readGeneralRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'
+ * import { fileSystem, readShippedRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'
  *
  * const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
- * const { rulebook, faults } = parseRulebook(await readGeneralRulebook(), checks)
+ * const { rulebook, faults } = parseRulebook(await readShippedRulebook(), checks)
  * if (rulebook === null) throw new Error(formatFaults(faults))
  * const reading = startReading()
  * const outside = { storage: fileSystem, read: reading.read }
@@ -33,6 +33,10 @@ export type {
 export { groups } from './checks/check.ts'
 /** Every check, in one static list, and the groups it is ordered by. */
 export { checks } from './checks/index.ts'
+/** Why a check came to its findings, and what would change them. */
+export { type Explanation, explainCheck } from './explain/explanation.ts'
+export type { FileInfluence } from './explain/file-influence.ts'
+export type { TurningPoint } from './explain/turning-points.ts'
 export type * from './facts/document.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
 export {
@@ -49,6 +53,7 @@ export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
 export { renderDocumentText } from './report/document-text.ts'
+export { renderExplanation } from './report/explanation-text.ts'
 export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
 export type { SheetOptions } from './report/sheet.ts'

@@ -9,7 +9,7 @@ interface Permission {
   types?: readonly string[]
 }
 
-const rooms = ['facts', 'reading', 'intake', 'packet', 'checks', 'rulebook', 'findings', 'report'] as const
+const rooms = ['facts', 'reading', 'intake', 'packet', 'checks', 'rulebook', 'findings', 'explain', 'report'] as const
 
 const table: Record<string, Permission> = {
   facts: { code: [] },
@@ -19,7 +19,8 @@ const table: Record<string, Permission> = {
   checks: { code: ['facts', 'packet'] },
   rulebook: { code: ['facts', 'checks'] },
   findings: { code: ['checks', 'rulebook'], types: ['facts', 'packet'] },
-  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook'] },
+  explain: { code: ['packet', 'checks', 'findings', 'rulebook'], types: ['facts'] },
+  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: rooms.filter((room) => room !== 'report') },

@@ -33,7 +33,7 @@ test('and this is what it offers of the machine', () => {
   expect(Object.keys(machine).sort()).toEqual([
     'defaultReadingLimits',
     'fileSystem',
-    'readGeneralRulebook',
+    'readShippedRulebook',
     'readShippedVocabulary',
     'startReading',
     'today',

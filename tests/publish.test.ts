@@ -83,11 +83,11 @@ describe('the package', () => {
   test('serves programs, with types', { timeout: 300_000 }, async () => {
     const program = `
       import { checkPacket, checks, compileVocabulary, parseRulebook, parseVocabularyPage, type Report } from 'witnessmark'
-      import { fileSystem, readGeneralRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'
+      import { fileSystem, readShippedRulebook, readShippedVocabulary, startReading } from 'witnessmark/io'
       import schema from 'witnessmark/schemas/report.schema.json' with { type: 'json' }
 
       const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
-      const { rulebook } = parseRulebook(await readGeneralRulebook(), checks)
+      const { rulebook } = parseRulebook(await readShippedRulebook(), checks)
       if (rulebook === null) throw new Error('no rulebook')
       const reading = startReading()
       const outside = { storage: fileSystem, read: reading.read }

@@ -115,7 +115,7 @@ describe('README.md', () => {
   test('lists every check with its claim, by group, as the program does', async () => {
     const listed = /^\*\*identity\*\*[\s\S]*?(?=^`witnessmark rules NAME`)/m.exec(readme)?.[0] ?? ''
     const plain = listed.replaceAll(/\*\*|`|^- /gm, '').replaceAll(/:?\s+/g, ' ')
-    const printed = renderRules(checks, await loadRulebook(undefined), { width: 400, color: false })
+    const printed = renderRules(checks, await loadRulebook(), { width: 400, color: false })
     expect(plain.trim()).toBe(printed.slice(printed.indexOf('identity')).replaceAll(/:?\s+/g, ' ').trim())
   })
 
@@ -135,7 +135,7 @@ describe('README.md', () => {
     expect(added.map((label) => known(label, [shipped]))).toEqual(added.map(() => false))
     expect(added.length).toBeGreaterThan(0)
     const bytes = new TextEncoder().encode(rulebook)
-    expect(parseRulebook(bytes, checks, [await loadRulebook(undefined)]).faults).toBeNull()
+    expect(parseRulebook(bytes, checks, [await loadRulebook()]).faults).toBeNull()
     expect(rulebook).toBe(textOf('tests/transcripts/files/strict.yaml'))
   })
 })

@@ -36,7 +36,7 @@ async function review(name: string, fill: (packet: string) => void): Promise<Rep
   mkdirSync(packet)
   writeFileSync(join(packet, 'post.txt'), postScan)
   fill(packet)
-  const [rulebook, vocabulary] = await Promise.all([loadRulebook(undefined), loadVocabulary(undefined)])
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(), loadVocabulary(undefined)])
   return checkPacket(packet, { storage: fileSystem, read: pool.read }, { vocabulary, rulebook, reviewed: '2026-03-20' })
 }
 

@@ -79,7 +79,7 @@ function weighOutcome(check: Check, rule: Rule, outcome: Outcome): Finding {
   }
   const verdict = weighMessage(rule, outcome)
   const finding: Finding = {
-    ...describeCheck(check, rule),
+    ...nameCheck(check),
     verdict,
     message: outcome.message,
     data: keepFinite(outcome.data),
@@ -87,6 +87,7 @@ function weighOutcome(check: Check, rule: Rule, outcome: Outcome): Finding {
     evidence: outcome.evidence,
     basis: [...new Set([rule.basis, ...(outcome.sources ?? [])])].join(' '),
     ...(verdict === 'pass' ? {} : { remedy: check.remedy }),
+    ...describeStakes(check, rule),
   }
   if (outcome.working && outcome.working.length > 0)
     finding.working = outcome.working.map(({ text, data }) => composeSentence(text, data))
@@ -114,36 +115,42 @@ function weighMessage(rule: Rule, outcome: Outcome): Verdict {
 function reportFailure(check: Check, rule: Rule | undefined, cause: string): Finding {
   const because = cause.replaceAll(/\s+/g, ' ').trim()
   return {
-    ...describeCheck(check, rule),
+    ...nameCheck(check),
     verdict: 'warn',
     message: 'check-failed',
     data: { because },
     reason: `The check itself failed, so nothing is known of its claim: ${because}.`,
+    evidence: [],
+    basis: rule?.basis ?? 'none',
     remedy:
       'Report the fault with the packet or the rulebook that brings it about; until then look at this claim by hand.',
+    ...describeStakes(check, rule),
   }
 }
 
 function reportLeftOut(check: Check, rule: Rule, because: string): Finding {
   return {
-    ...describeCheck(check, rule),
+    ...nameCheck(check),
     verdict: 'not-checked',
     message: 'check-left-out',
     data: { because },
     reason: `The rulebook leaves this check out: ${because}.`,
+    evidence: [],
+    basis: rule?.basis ?? 'none',
     remedy: 'Use a rulebook that holds this check.',
+    ...describeStakes(check, rule),
   }
 }
 
-function describeCheck(check: Check, rule: Rule | undefined) {
-  const { id, group, claim, exposes, suppliers, settledWith } = check
+function nameCheck({ id, group, claim }: Check) {
+  return { check: id, group, claim }
+}
+
+/** The rule that was applied, who is exposed to what, and who can settle it. */
+function describeStakes(check: Check, rule: Rule | undefined) {
+  const { exposes, suppliers, settledWith } = check
   const exposed = parties.filter((party) => exposes[party] !== undefined)
   return {
-    check: id,
-    group,
-    claim,
-    evidence: [],
-    basis: rule?.basis ?? 'none',
     ...(rule ? { rule: { ...rule.from } } : {}),
     exposes: exposed,
     exposure: exposed.map((party) => ({ party, to: exposes[party] ?? '' })),

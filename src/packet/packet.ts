@@ -72,6 +72,31 @@ export interface Statement {
   evidence: FilePlace[]
 }
 
+/** One step towards a bound on when something happened. */
+export interface ChainStep {
+  moment: Moment
+  /** Does it bound the moment from below or from above? */
+  side: 'no-earlier' | 'no-later'
+  statement: Statement
+  /** The bound that follows from this step and those before it; null where none of them names a time of the clock. */
+  time: string | null
+}
+
+/**
+ * Why an order is certain or impossible, step by step: the one moment was no earlier than a time, the other no later than
+ * another, and the two lie `gapSeconds` apart.
+ */
+export interface OrderChain {
+  /** The moment that is shown to be the later one, and the other. */
+  later: Moment
+  earlier: Moment
+  steps: ChainStep[]
+  /** Times are RFC 3339 in UTC, or local without a zone where all rests on clocks that print none. */
+  frame: 'utc' | 'local'
+  /** How much later at least, in seconds. */
+  gapSeconds: number
+}
+
 /** Is `before` at or before `after`, in every, some or no reading of the clocks? */
 export interface OrderAnswer {
   answer: 'certain' | 'possible' | 'impossible' | 'unknown'
@@ -79,6 +104,8 @@ export interface OrderAnswer {
   because: Statement[]
   /** Bounds on `after` minus `before`, in seconds; infinite where nothing bounds them. */
   gapSeconds: readonly [number, number]
+  /** For `certain` and `impossible`: how the statements lead there. Absent where it holds by definition. */
+  chain?: OrderChain
 }
 
 /** A clock that readings were taken from: an instrument, a phone, a receiver, an office computer. */

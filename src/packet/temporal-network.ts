@@ -266,3 +266,48 @@ export function prepareProofs(network: Network): ProveAtMost {
     return leaveOutNeedless({ points: network.points, constraints: [...network.constraints, denial] }, statements)
   }
 }
+
+/** One bound on the way from a point to another: `to - from <= weight`. */
+export interface PathEdge extends Edge {
+  /** Null where it holds by definition. */
+  statement: string | null
+}
+
+/**
+ * The bounds that add up to the tightest one on `to - from` when only `statements`, and what holds by definition, are
+ * relied on; null when these set none. The statements must be consistent.
+ */
+export function findPath(
+  network: Network,
+  statements: ReadonlySet<string>,
+  from: number,
+  to: number,
+): PathEdge[] | null {
+  const edges = network.constraints
+    .filter(({ statement }) => statement === null || statements.has(statement))
+    .flatMap((constraint) =>
+      edgesOf(constraint).map((edge): PathEdge => ({ ...edge, statement: constraint.statement })),
+    )
+  const distance = new Float64Array(network.points).fill(Infinity)
+  const last: (PathEdge | undefined)[] = []
+  distance[from] = 0
+  for (let round = 0; round < network.points; round++) {
+    let changed = false
+    for (const edge of edges) {
+      const reached = (distance[edge.from] ?? Infinity) + edge.weight
+      if (reached >= (distance[edge.to] ?? Infinity)) continue
+      distance[edge.to] = reached
+      last[edge.to] = edge
+      changed = true
+    }
+    if (!changed) break
+  }
+  const path: PathEdge[] = []
+  for (let point = to; point !== from && path.length <= network.points; ) {
+    const edge = last[point]
+    if (edge === undefined) return null
+    path.unshift(edge)
+    point = edge.from
+  }
+  return path
+}

@@ -2,7 +2,8 @@
 import { formatInstant } from '../facts/instant.ts'
 import type { EventDraft } from './events.ts'
 import { impliedOffsets } from './implied-offsets.ts'
-import type { Clock, Moment, OrderAnswer, PacketEvent, Statement, Timeline } from './packet.ts'
+import { traceChain } from './order-chain.ts'
+import type { Clock, Moment, OrderAnswer, OrderChain, PacketEvent, Statement, Timeline } from './packet.ts'
 import {
   findConflict,
   type Network,
@@ -155,6 +156,11 @@ export function buildTimeline(
     return prepared
   }
 
+  const explain = (proof: readonly string[], later: Moment, earlier: Moment): { chain?: OrderChain } => {
+    const chain = first && traceChain(first.network, model, new Set(proof), later, earlier)
+    return chain ? { chain } : {}
+  }
+
   const order = (before: Moment, after: Moment): OrderAnswer => {
     const from = model.pointOf(before)
     const to = model.pointOf(after)
@@ -162,8 +168,14 @@ export function buildTimeline(
     const gapSeconds = [least / 1000, most / 1000] as const
     const prove = (start: number, end: number, bound: number): string[] =>
       Number.isFinite(bound) ? (proofs()?.(start, end, bound) ?? []) : []
-    if (least >= 0) return { answer: 'certain', because: toStatements(prove(to, from, 0)), gapSeconds }
-    if (most < 0) return { answer: 'impossible', because: toStatements(prove(from, to, -1)), gapSeconds }
+    if (least >= 0) {
+      const proof = prove(to, from, 0)
+      return { answer: 'certain', because: toStatements(proof), gapSeconds, ...explain(proof, after, before) }
+    }
+    if (most < 0) {
+      const proof = prove(from, to, -1)
+      return { answer: 'impossible', because: toStatements(proof), gapSeconds, ...explain(proof, before, after) }
+    }
     const used = new Set([...prove(to, from, -least), ...prove(from, to, most)])
     const missing = tellWhatDecides(model, events, [before, after], used, gapSeconds, conflict !== null)
     const unknown = hasNoTime(from) || hasNoTime(to)

@@ -6,8 +6,16 @@ import { describePlace, groupQuestions, verdictStyles, verdictWords } from './wo
 /** Places shown for one finding; what is left out is counted. */
 const mostPlaces = 8
 
-/** Findings in full under a heading, in the order given, with a line for each new group. Nothing when there are none. */
-export function writeFindings(sheet: Sheet, heading: string, findings: readonly Finding[]): void {
+/**
+ * Findings in full under a heading, in the order given, with a line for each new group; with the steps that led to their
+ * values if asked for. Nothing when there are none.
+ */
+export function writeFindings(
+  sheet: Sheet,
+  heading: string,
+  findings: readonly Finding[],
+  { showWorking = false } = {},
+): void {
   if (findings.length === 0) return
   sheet.gap()
   sheet.write([span(`${heading} (${findings.length})`, 'strong')])
@@ -19,21 +27,24 @@ export function writeFindings(sheet: Sheet, heading: string, findings: readonly 
     }
     group = finding.group
     sheet.gap()
-    writeFinding(sheet, finding)
+    writeFinding(sheet, finding, showWorking)
   }
 }
 
-function writeFinding(sheet: Sheet, finding: Finding): void {
-  const { verdict, reason, check, basis, remedy, exposes } = finding
+function writeFinding(sheet: Sheet, finding: Finding, showWorking: boolean): void {
+  const { verdict, reason, check, basis, remedy, exposes, working = [] } = finding
   sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` ${reason}`)], {
     first: '  ',
     rest: '       ',
   })
   const field = (label: string, text: string) => sheet.label(label, text, { indent: 7, column: 11 })
   for (const [index, place] of placesOf(finding).entries()) field(index === 0 ? 'Read in' : '', place)
-  for (const [index, statement] of (finding.statements ?? []).entries()) {
+  // The steps name every statement, each with what follows from it.
+  const statements = showWorking && working.length > 0 ? [] : (finding.statements ?? [])
+  for (const [index, statement] of statements.entries()) {
     field(index === 0 ? 'Because' : '', endSentence(statement.text))
   }
+  if (showWorking) for (const [index, step] of working.entries()) field(index === 0 ? 'How' : '', endSentence(step))
   field('Rule', basis)
   if (remedy !== undefined) field('To settle', remedy)
   if (exposes.length > 0) field('Exposed', exposes.join(', '))

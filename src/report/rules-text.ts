@@ -58,6 +58,6 @@ export function renderRule(check: Check, rulebook: Rulebook, options: SheetOptio
 }
 
 /** `{laterFile}` → `[later file]`: what the report puts in its place. */
-function spellOut(text: string): string {
+export function spellOut(text: string): string {
   return text.replaceAll(/\{(\w+)\}/g, (_, name: string) => `[${name.replaceAll(/([A-Z])/g, ' $1').toLowerCase()}]`)
 }

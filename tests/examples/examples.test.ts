@@ -9,7 +9,7 @@ import { completeVin, vehicles } from '../../examples/shop.ts'
 import { checkPacket, checks, compileVocabulary, parseRulebook, parseVocabularyPage } from '../../src/index.ts'
 import { fileSystem } from '../../src/io/files.ts'
 import { type ReadingPool, startReading } from '../../src/io/reading-process.ts'
-import { readGeneralRulebook, readShippedVocabulary } from '../../src/io/shipped.ts'
+import { readShippedRulebook, readShippedVocabulary } from '../../src/io/shipped.ts'
 
 const committed = fileURLToPath(new URL('../../examples/packets', import.meta.url))
 
@@ -92,7 +92,7 @@ describe('the review of', () => {
     '%s shows what it is there to show',
     async (name, { verdict, fails }) => {
       const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
-      const { rulebook } = parseRulebook(await readGeneralRulebook(), checks)
+      const { rulebook } = parseRulebook(await readShippedRulebook(), checks)
       if (!rulebook) throw new Error('the general rulebook has faults')
       const outside = { storage: fileSystem, read: pool.read }
       const report = await checkPacket(join(committed, name), outside, { vocabulary, rulebook, reviewed: '2026-11-25' })

@@ -27,7 +27,7 @@ let pool: ReadingPool
 
 beforeAll(async () => {
   pool = startReading()
-  const [rulebook, vocabulary] = await Promise.all([loadRulebook(undefined), loadVocabulary(undefined)])
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(), loadVocabulary(undefined)])
   const outside = { storage: fileSystem, read: pool.read }
   for (const { name, files } of packets)
     reports.set(name, await checkPacket(files, outside, { vocabulary, rulebook, reviewed: REVIEWED }))

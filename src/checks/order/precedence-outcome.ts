@@ -1,5 +1,6 @@
 /** Outcomes and messages that every check of an order of two events shares. */
-import type { DataValue, MessageDeclaration, Outcome } from '../check.ts'
+import type { OrderChain } from '../../packet/packet.ts'
+import type { DataValue, MessageDeclaration, Outcome, WorkingStep } from '../check.ts'
 import type { Precedence, PrecedenceVerdict } from './precedence.ts'
 
 export const precedenceMessages = {
@@ -43,13 +44,48 @@ const messageOf: Record<PrecedenceVerdict, keyof typeof precedenceMessages> = {
 /** The outcome of one precedence: both files, both times, and the statements that settle it. */
 export function outcomeOf(precedence: Precedence, more: Record<string, DataValue> = {}): Outcome {
   const message = messageOf[precedence.verdict]
+  const { chain } = precedence.answer
   return {
     state: precedenceMessages[message].state,
     message,
     data: { ...precedence.data, ...more },
     evidence: precedence.evidence,
     statements: precedence.answer.because,
+    ...(chain ? { working: describeChain(chain, precedence) } : {}),
   }
+}
+
+/** The chain of the timeline, one step a statement, and what it comes to. */
+export function describeChain(
+  chain: OrderChain,
+  { before, after }: Pick<Precedence, 'before' | 'after'>,
+): WorkingStep[] {
+  const nameOf = (event: string) => (event === before.id ? before.label : after.label)
+  const edgeOf = (edge: 'start' | 'end') => (edge === 'start' ? 'began' : 'ended')
+  const zone = chain.frame === 'utc' ? '' : ' in the zone of the clocks that print none'
+  const steps = chain.steps.map(({ moment, side, statement, time }): WorkingStep => {
+    const data = {
+      said: statement.text,
+      event: nameOf(moment.event),
+      edge: edgeOf(moment.edge),
+      side: side === 'no-earlier' ? 'no earlier' : 'no later',
+      time: time === null || chain.frame === 'utc' ? time : time.replace('Z', ''),
+      zone,
+    }
+    return { text: time === null ? '{said}.' : '{said}: so {event} {edge} {side} than {time}{zone}.', data }
+  })
+  const { later, earlier, gapSeconds } = chain
+  const result: WorkingStep = {
+    text: 'Together: {later} {laterEdge} at least {gap} s after {earlier} {earlierEdge}.',
+    data: {
+      later: nameOf(later.event),
+      laterEdge: edgeOf(later.edge),
+      gap: gapSeconds,
+      earlier: nameOf(earlier.event),
+      earlierEdge: edgeOf(earlier.edge),
+    },
+  }
+  return [...steps, result]
 }
 
 /** An outcome of a check that has nothing to compare. */
