@@ -6,6 +6,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { DateReading, DocumentFacts } from '../../src/facts/document.ts'
 import { formatInstant, formatOffset } from '../../src/facts/instant.ts'
+import type { OrderChain } from '../../src/packet/packet.ts'
 import { at, calibration, file, packetOf } from './invented.ts'
 
 const dayLength = 86_400
@@ -76,6 +77,18 @@ function printRecord(happening: Happening, index: number, truth: TrueWorld): Doc
   return file(name, kind, { instrument, calibrations: [calibration(stated)] })
 }
 
+/** The steps bound the truth, and lead to the gap that they claim. */
+function checkChain({ steps, gapSeconds, frame }: OrderChain, answer: string, gap: number): void {
+  expect(gapSeconds).toBeGreaterThanOrEqual(0)
+  expect(answer === 'certain' ? gap : -gap).toBeGreaterThanOrEqual(gapSeconds)
+  const lastOf = (side: string) => steps.findLast((step) => step.side === side)?.time
+  const [from, until] = [lastOf('no-earlier'), lastOf('no-later')]
+  if (typeof from !== 'string' || typeof until !== 'string') return
+  const apart = (Date.parse(from) - Date.parse(until)) / 1000
+  // Both are rounded outwards to whole seconds.
+  expect(Math.abs(apart - gapSeconds), frame).toBeLessThanOrEqual(2)
+}
+
 describe('a true course of events', () => {
   it('is never denied', () => {
     let certain = 0
@@ -102,13 +115,14 @@ describe('a true course of events', () => {
         })
         for (const before of real)
           for (const after of real) {
-            const { answer, gapSeconds } = timeline.order(before.moment, after.moment)
+            const { answer, gapSeconds, chain } = timeline.order(before.moment, after.moment)
             const gap = after.time - before.time
             if (answer === 'certain') expect(gap).toBeGreaterThanOrEqual(0)
             if (answer === 'impossible') expect(gap).toBeLessThan(0)
             expect(gapSeconds[0]).toBeLessThanOrEqual(gap)
             expect(gapSeconds[1]).toBeGreaterThanOrEqual(gap)
             if (answer === 'certain' && before !== after) certain++
+            if (chain !== undefined) checkChain(chain, answer, gap)
           }
       }),
       { numRuns: 200, seed: 7 },
