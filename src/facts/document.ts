@@ -59,6 +59,26 @@ export interface DateReading {
   zone?: string
 }
 
+export interface InstrumentReading {
+  name?: string
+  serial?: string
+  software?: string
+  /** Version of the data that it calibrates by. */
+  calibrationData?: string
+  /** The last day on which its own check or licence holds. */
+  checkedUntil?: DateReading
+  /** When its own check was made. */
+  checkedOn?: DateReading
+}
+
+/** Who drove, who watched the instrument meanwhile, and who reviewed or released the vehicle. */
+export type PersonRole = 'driver' | 'observer' | 'reviewer'
+
+export interface PersonReading {
+  name: string
+  role: PersonRole
+}
+
 export interface ModuleReading {
   name: string
   state: ModuleState
@@ -164,7 +184,8 @@ export interface DocumentFacts {
   claimNumber?: string
   batteryVolts?: number
   technician?: string
-  instrument?: { name?: string; serial?: string; software?: string }
+  instrument?: InstrumentReading
+  people?: PersonReading[]
   modules?: ModuleReading[]
   codes?: CodeReading[]
   statedCodeCount?: number | null
@@ -181,7 +202,7 @@ export interface DocumentFacts {
     barcodes?: { symbology: string; text: string }[]
   }
   /** Statements in running text that bear on the order of the work: "codes cleared 17-SEP-2026". */
-  statements?: { about: 'codes-cleared' | 'released' | 'repaired'; text: string; date?: DateReading }[]
+  statements?: { about: 'codes-cleared' | 'released' | 'repaired' | 'watched'; text: string; date?: DateReading }[]
   pages?: number
   problems: Problem[]
   /** Dotted path of a fact (`vin`, `codes.0`, `calibrations.0.ended`) to the places it was read at. */

@@ -81,6 +81,7 @@ export type LabelKey =
   | 'driver'
   | 'observer'
   | 'reviewer'
+  | 'author'
   | 'preconditions'
   | 'calibrationData'
   | 'equipmentOther'
@@ -137,7 +138,7 @@ export interface Vocabulary {
   headings: Lexicon<`${DocumentKind}:${number}`>
   operations: Lexicon<OperationKind | 'totals' | 'scanBefore' | 'scanAfter'>
   calls: { any: Lexicon<'any'>; not: Lexicon<'not'>; sensors: Sensor[] }[]
-  statements: Lexicon<'codes-cleared' | 'released' | 'repaired'>
+  statements: Lexicon<'codes-cleared' | 'released' | 'repaired' | 'watched'>
   tokens(text: string): string[]
 }
 

@@ -147,17 +147,18 @@ function photoDraft(document: DocumentFacts, index: number): Draft {
   return { kind: 'photo', file: document.file, document: index, label: 'photo', claims, durations: [], evidence }
 }
 
-const statedKinds = { 'codes-cleared': 'clearing', released: 'release', repaired: 'repair' } as const
+const statedKinds = { 'codes-cleared': 'clearing', released: 'release', repaired: 'repair', watched: null } as const
 
 function statedDrafts(document: DocumentFacts, index: number): Draft[] {
   return (document.statements ?? []).flatMap((statement, at) => {
     // Without a date the words say that it happened, which bounds nothing.
-    if (statement.date === undefined) return []
+    const kind = statedKinds[statement.about]
+    if (statement.date === undefined || kind === null) return []
     const path = `statements.${at}`
     const says = `says "${statement.text}"`
     return [
       {
-        kind: statedKinds[statement.about],
+        kind,
         file: document.file,
         document: index,
         label: statement.text,

@@ -51,6 +51,8 @@ function heading(sheet: Sheet, text: string): void {
   sheet.write([span(text, 'strong')])
 }
 
+const roleWords = { driver: 'Driver', observer: 'Observer', reviewer: 'Reviewer' } as const
+
 function writeHeader(field: Field, document: DocumentFacts): void {
   const { odometer, vehicle, instrument, batteryVolts } = document
   field('VIN', document.vin)
@@ -70,6 +72,10 @@ function writeHeader(field: Field, document: DocumentFacts): void {
   field('Instrument', instrument?.name)
   field('  serial', instrument?.serial)
   field('  software', instrument?.software)
+  field('  data', instrument?.calibrationData)
+  field('  valid until', showDate(instrument?.checkedUntil))
+  field('  checked on', showDate(instrument?.checkedOn))
+  for (const { name, role } of document.people ?? []) field(roleWords[role], name)
 }
 
 function showDate(date: DateReading | null | undefined): string | undefined {

@@ -18,6 +18,8 @@ test('the schema knows no key that the type does not have', () => {
     [$defs.measuredValue, calibration?.values?.[0]],
     [$defs.date, fullDocument.date],
     [$defs.drive, fullDocument.drive],
+    [properties.instrument, fullDocument.instrument],
+    [$defs.person, fullDocument.people[0]],
     [$defs.module, fullDocument.modules[0]],
     [$defs.code, fullDocument.codes[0]],
     [$defs.operation, fullDocument.operations[0]],

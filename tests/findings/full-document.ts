@@ -5,9 +5,11 @@ import type {
   DateReading,
   DocumentFacts,
   DriveReading,
+  InstrumentReading,
   MeasuredValue,
   ModuleReading,
   OperationReading,
+  PersonReading,
 } from '../../src/facts/document.ts'
 import { makePlace } from '../checks/packet-builder.ts'
 
@@ -79,6 +81,16 @@ const operation: Required<OperationReading> = {
   part: 'P-1',
 }
 
+const instrument: Required<InstrumentReading> = {
+  name: 'Ombrel 7',
+  serial: '7',
+  software: '1.0',
+  calibrationData: '2026-04 B',
+  checkedUntil: date,
+  checkedOn: date,
+}
+const person: Required<PersonReading> = { name: 'Una Example', role: 'observer' }
+
 export const fullDocument: Required<DocumentFacts> = {
   file: 'everything.pdf',
   sha256: 'ab'.repeat(32),
@@ -96,7 +108,8 @@ export const fullDocument: Required<DocumentFacts> = {
   claimNumber: 'CL-1',
   batteryVolts: 12.6,
   technician: 'T. Example',
-  instrument: { name: 'Ombrel 7', serial: '7', software: '1.0' },
+  instrument,
+  people: [person],
   modules: [moduleReading],
   codes: [code],
   statedCodeCount: 1,

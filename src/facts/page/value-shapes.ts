@@ -89,6 +89,7 @@ export function fitOf(key: LabelKey, text: string): Fit {
     case 'driver':
     case 'observer':
     case 'reviewer':
+    case 'author':
       return words(value) <= 9 && PERSON.test(value) ? 'weak' : null
     case 'instrumentSerial':
     case 'serial':

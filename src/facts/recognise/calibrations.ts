@@ -14,6 +14,7 @@ import { completeFromSummary, readRows } from './calibration-rows.ts'
 import { readAttempts, readProgress, readRange } from './calibration-runs.ts'
 import { findSections, type Section } from './calibration-sections.ts'
 import { readMeasured } from './measured.ts'
+import { procedureInText, procedureOfHead } from './procedure.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
 import { bareName, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
 
@@ -104,6 +105,13 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (part) reading.part = identifierIn(part.value)
   const procedure = take('procedure', (field) => /\d/.test(field.value) || field.value.length > 3)
   if (procedure) reading.procedure = procedure.value.replace(TIDY, '')
+  else {
+    const found = procedureInText(sheet, from, to) ?? procedureOfHead(sheet, draft.headEnd)
+    if (found) {
+      reading.procedure = found.text.replace(TIDY, '')
+      note(sheet, `${path}.procedure`, found.place)
+    }
+  }
   const progress = take('progress', (field) => progressOfValue(field.value) !== null)
   const reached = progress ? progressOfValue(progress.value) : null
   if (reached !== null) reading.progressPercent = reached
@@ -158,6 +166,7 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
       const [only] = rows
       // One row is the head of the whole record: the rest of the page speaks of it.
       if (only && rows.length === 1) completeFromPage(sheet, only, documentDate)
+      else citeHead(sheet, rows, table.header.index)
       if (rows.length > 0) return rows
     }
     const whole = readSection(
@@ -177,6 +186,17 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
   }
   for (const table of sheet.tables) completeFromSummary(sheet, table, found, documentDate)
   return joinParts(sheet, found)
+}
+
+/** The procedure that the head of a record names for all rows beneath. */
+function citeHead(sheet: Sheet, rows: readonly CalibrationReading[], headEnd: number): void {
+  const found = procedureOfHead(sheet, headEnd)
+  if (found === null) return
+  for (const [at, row] of rows.entries()) {
+    if (row.procedure !== undefined) continue
+    row.procedure = found.text.replace(TIDY, '')
+    note(sheet, `calibrations.${at}.procedure`, found.place)
+  }
 }
 
 /** What the page around a single calibration's row says of it. */

@@ -13,6 +13,7 @@ import { readHeader } from './header.ts'
 import { tellKind } from './kind.ts'
 import { readMeasured } from './measured.ts'
 import { readOperations } from './operations.ts'
+import { readPeople, saysSecondPerson } from './people.ts'
 import { readScan } from './scan.ts'
 import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
 import { findUnreadCodes } from './unread-codes.ts'
@@ -105,13 +106,17 @@ function readStatements(sheet: Sheet, facts: DocumentFacts): void {
     for (const about of new Set(hits.map((hit) => hit.entries[0]?.key))) {
       if (!about) continue
       if (about === 'codes-cleared' && !/code|fault|dtc|entr|memory/i.test(line.text)) continue
+      if (about === 'watched') {
+        const told = hits.some((hit) => hit.entries[0]?.key === about && saysSecondPerson(sheet, tokens, hit.from))
+        if (!told || isScan(facts.kind)) continue
+      }
       const date = dateOfStatement(
         sheet,
         line.text,
         tokens,
         hits.find((hit) => hit.entries[0]?.key === about),
       )
-      if (about !== 'codes-cleared' && !date) continue
+      if ((about === 'released' || about === 'repaired') && !date) continue
       note(sheet, `statements.${statements.length}`, placeOfCells(line.cells))
       statements.push({ about, text: line.text, ...(date ? { date } : {}) })
     }
@@ -242,6 +247,8 @@ export function recogniseDocument(
     if (facts.date === undefined && drive?.started) facts.date = drive.started
   }
   readPhoto(reading, facts)
+  const people = readPeople(sheet, kind)
+  if (people.length > 0) facts.people = people
   readStatements(sheet, facts)
   return facts
 }

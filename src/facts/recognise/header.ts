@@ -9,6 +9,7 @@ import type { Place } from '../reading.ts'
 import { combine, readTimeOfDay } from '../time.ts'
 import { findVins } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
+import { readInstrument } from './instrument.ts'
 import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
 
 type Header = Pick<
@@ -353,7 +354,8 @@ export function readHeader(
       .replace(/\s+-\s.*$/, '')
     note(sheet, 'technician', technician.place)
   }
-  readInstrument(sheet, header, kind, before)
+  const instrument = readInstrument(sheet, kind, before)
+  if (instrument) header.instrument = instrument
   return { header, dateIsOfSaving: date?.saved === true }
 }
 
@@ -371,43 +373,4 @@ function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
 function volts(sheet: Sheet, field: Field): number | null {
   const value = readVolts(field.value, { decimal: sheet.decimal, isValue: true })
   return value !== null && value > 5 && value < 60 ? value : null
-}
-
-function readInstrument(sheet: Sheet, header: Header, kind: DocumentKind, before: number): void {
-  if (kind === 'estimate' || kind === 'invoice') return
-  const instrument: NonNullable<Header['instrument']> = {}
-  const explicit = (field: Field) => !field.meanings.some(({ key }) => key === 'serial' || key === 'part')
-  const inHead = (field: Field) => field.line < before
-  const usable = (field: Field) => explicit(field) || inHead(field)
-  const names = fieldsFor(sheet, 'instrumentName').filter((field) => /\p{L}{2}/u.test(field.value))
-  const name = names.find(inHead) ?? names[0]
-  if (name) {
-    // "Aligner Corvane G4, serial CG4-5510, program 3.8"
-    instrument.name = name.value.replace(/[,;].*$/, '')
-    note(sheet, 'instrument.name', name.place)
-  }
-  const serial = [...fieldsFor(sheet, 'instrumentSerial')]
-    .filter(usable)
-    .sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
-  if (serial) {
-    instrument.serial = identifierIn(serial.value)
-    note(sheet, 'instrument.serial', serial.place)
-  }
-  const versions = fieldsFor(sheet, 'instrumentSoftware').filter((field) => /\d/.test(field.value))
-  const software = versions.find(inHead) ?? versions[0]
-  if (software) {
-    instrument.software = software.value.replace(/[,;].*$/, '')
-    note(sheet, 'instrument.software', software.place)
-  }
-  if (!software) {
-    // "Workshop Suite 12.4.3" in the head of the page: a version that no label names.
-    for (const line of sheet.lines.slice(0, 4)) {
-      const version = /(?<![\d.])\d{1,4}\.\d{1,3}\.\d{1,5}(?![\d.])/.exec(line.text)?.[0]
-      if (version === undefined || datesIn(sheet, line.text).some((date) => date.text.includes(version))) continue
-      instrument.software = version
-      note(sheet, 'instrument.software', placeOfCells(line.cells))
-      break
-    }
-  }
-  if (Object.keys(instrument).length > 0) header.instrument = instrument
 }

@@ -83,6 +83,15 @@ export function settleDocuments(
       const date = settleDate(settled.date, order)
       if (date) settled.date = date
     }
+    if (order !== null && settled.instrument) {
+      const checkedUntil = settleDate(settled.instrument.checkedUntil, order)
+      const checkedOn = settleDate(settled.instrument.checkedOn, order)
+      settled.instrument = {
+        ...settled.instrument,
+        ...(checkedUntil ? { checkedUntil } : {}),
+        ...(checkedOn ? { checkedOn } : {}),
+      }
+    }
     if (order !== null && settled.calibrations)
       settled.calibrations = settled.calibrations.map((calibration) => {
         const started = settleDate(calibration.started, order)
