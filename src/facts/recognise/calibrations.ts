@@ -8,6 +8,7 @@ import { readDistance } from '../quantity.ts'
 import { readDuration } from '../time.ts'
 import type { LabelKey } from '../vocabulary.ts'
 import { type Draft, dateWithDay, progressOf, progressOfValue, TIDY } from './calibration-draft.ts'
+import { readMatrix } from './calibration-matrix.ts'
 import { isValueTableLine, outcomeOf, readOutcomeLine } from './calibration-outcomes.ts'
 import { joinParts } from './calibration-parts.ts'
 import { completeFromSummary, readRows } from './calibration-rows.ts'
@@ -159,6 +160,8 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
 
 /** Every calibration that a record tells of, in reading order. `documentDate` gives the day to times that stand alone. */
 export function readCalibrations(sheet: Sheet, documentDate: DateReading | undefined): CalibrationReading[] {
+  const matrix = readMatrix(sheet)
+  if (matrix.length > 0) return matrix
   const sections = findSections(sheet)
   if (sections.length === 0) {
     for (const table of sheet.tables) {

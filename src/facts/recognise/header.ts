@@ -42,7 +42,8 @@ function readVins(sheet: Sheet, header: Header): void {
     for (const { vin } of vins) add(vin, placeOf(field.page, field.words), true)
     if (vins.length === 0) {
       const partial = field.value.replace(/[\s*.…xX-]+/g, (gap) => (/[xX]/.test(gap) && gap.length === 1 ? gap : ''))
-      if (/^[A-HJ-NPR-Z0-9]{6,16}$/.test(partial) && /\d{4}$/.test(partial))
+      // A part of the number, or one that was mistyped by a character or two: what is printed is what counts.
+      if (/^(?:[A-HJ-NPR-Z0-9]{6,16}|[A-HJ-NPR-Z0-9]{18,19})$/.test(partial) && /\d{4}$/.test(partial))
         add(partial, placeOf(field.page, field.words), true)
     }
   }

@@ -306,3 +306,29 @@ describe('attempts', () => {
     })
   })
 })
+
+describe('a matrix of sensors and methods', () => {
+  const cells = (text: string) =>
+    calibrations(text).map(({ sensor, position, method, outcome }) => [sensor, position, method, outcome].join(' '))
+
+  test('gives a calibration for each crossing that states an outcome', () => {
+    expect(
+      cells(`
+        Sensor               Static        Dynamic
+        Front camera         completed     failed
+        Front radar          n/a           completed
+        Rear corner radar L  ✓             -
+        Remarks: none
+      `),
+    ).toEqual([
+      'front-camera  static completed',
+      'front-camera  dynamic failed',
+      'front-radar  dynamic completed',
+      'corner-radar rear left static completed',
+    ])
+  })
+
+  test('is not seen in a line that merely names a method', () => {
+    expect(cells('Sensor: Front radar\nMethod: Static\nResult: Completed')).toEqual(['front-radar  static completed'])
+  })
+})
