@@ -104,8 +104,8 @@ export interface OrderAnswer {
   because: Statement[]
   /** Bounds on `after` minus `before`, in seconds; infinite where nothing bounds them. */
   gapSeconds: readonly [number, number]
-  /** For `certain` and `impossible`: how the statements lead there. Absent where it holds by definition. */
-  chain?: OrderChain
+  /** For `certain` and `impossible`: how the statements lead there; null where it holds by definition. */
+  explain?(): OrderChain | null
 }
 
 /** A clock that readings were taken from: an instrument, a phone, a receiver, an office computer. */

@@ -156,10 +156,8 @@ export function buildTimeline(
     return prepared
   }
 
-  const explain = (proof: readonly string[], later: Moment, earlier: Moment): { chain?: OrderChain } => {
-    const chain = first && traceChain(first.network, model, new Set(proof), later, earlier)
-    return chain ? { chain } : {}
-  }
+  const explain = (proof: readonly string[], later: Moment, earlier: Moment): OrderChain | null =>
+    first === undefined ? null : traceChain(first.network, model, new Set(proof), later, earlier)
 
   const order = (before: Moment, after: Moment): OrderAnswer => {
     const from = model.pointOf(before)
@@ -170,11 +168,21 @@ export function buildTimeline(
       Number.isFinite(bound) ? (proofs()?.(start, end, bound) ?? []) : []
     if (least >= 0) {
       const proof = prove(to, from, 0)
-      return { answer: 'certain', because: toStatements(proof), gapSeconds, ...explain(proof, after, before) }
+      return {
+        answer: 'certain',
+        because: toStatements(proof),
+        gapSeconds,
+        explain: () => explain(proof, after, before),
+      }
     }
     if (most < 0) {
       const proof = prove(from, to, -1)
-      return { answer: 'impossible', because: toStatements(proof), gapSeconds, ...explain(proof, before, after) }
+      return {
+        answer: 'impossible',
+        because: toStatements(proof),
+        gapSeconds,
+        explain: () => explain(proof, before, after),
+      }
     }
     const used = new Set([...prove(to, from, -least), ...prove(from, to, most)])
     const missing = tellWhatDecides(model, events, [before, after], used, gapSeconds, conflict !== null)

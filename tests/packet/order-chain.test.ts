@@ -10,12 +10,12 @@ const record = (started: string, ended: string) =>
   })
 const scanAt = (date: string, instrument = orvane) => file('after.pdf', 'post-scan', { instrument, date: at(date) })
 
-function chainOf(date: string, rest = {}, instrument = orvane): OrderChain | undefined {
+function chainOf(date: string, rest = {}, instrument = orvane): OrderChain | null | undefined {
   const documents = [record('2026-05-21T14:00:00', '2026-05-21T14:12:30'), scanAt(date, instrument)]
-  return packetOf(documents, rest).timeline.order(end('calibration-1'), start('post-scan-1')).chain
+  return packetOf(documents, rest).timeline.order(end('calibration-1'), start('post-scan-1')).explain?.()
 }
 
-const tell = (chain: OrderChain | undefined) => chain?.steps.map(({ side, time }) => [side, time])
+const tell = (chain: OrderChain | null | undefined) => chain?.steps.map(({ side, time }) => [side, time])
 
 describe('the chain of an order', () => {
   // 21 May 2026 14:12:30 in Denver is 20:12:30Z; each clock is taken to be within 5 minutes of true time.

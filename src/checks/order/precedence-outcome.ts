@@ -44,7 +44,7 @@ const messageOf: Record<PrecedenceVerdict, keyof typeof precedenceMessages> = {
 /** The outcome of one precedence: both files, both times, and the statements that settle it. */
 export function outcomeOf(precedence: Precedence, more: Record<string, DataValue> = {}): Outcome {
   const message = messageOf[precedence.verdict]
-  const { chain } = precedence.answer
+  const chain = precedence.answer.explain?.()
   return {
     state: precedenceMessages[message].state,
     message,
