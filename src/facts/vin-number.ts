@@ -117,7 +117,8 @@ const lookAlikes = [
   '4A',
 ]
 
-function areLookAlike(a: string, b: string): boolean {
+/** Whether print, scan or handwriting easily confuses the two characters, both upper case. */
+export function areLookAlike(a: string, b: string): boolean {
   return lookAlikes.some((pair) => pair === a + b || pair === b + a)
 }
 

@@ -1,14 +1,24 @@
 import type { Check } from '../check.ts'
+import { equipmentAgrees } from './equipment-agrees.ts'
+import { jobNumberAgrees } from './job-number-agrees.ts'
 import { odometerRunsForward } from './odometer-runs-forward.ts'
+import { plateAgrees } from './plate-agrees.ts'
+import { sensorPartAgrees } from './sensor-part-agrees.ts'
 import { sensorSerialAgrees } from './sensor-serial-agrees.ts'
+import { vehicleMatchesVin } from './vehicle-matches-vin.ts'
 import { vinAgrees } from './vin-agrees.ts'
 import { vinPresent } from './vin-present.ts'
 import { vinWellFormed } from './vin-well-formed.ts'
 
 /** The checks of the group `identity`, sorted by id. */
 export const identityChecks: readonly Check[] = [
+  equipmentAgrees,
+  jobNumberAgrees,
   odometerRunsForward,
+  plateAgrees,
+  sensorPartAgrees,
   sensorSerialAgrees,
+  vehicleMatchesVin,
   vinAgrees,
   vinPresent,
   vinWellFormed,

@@ -8,6 +8,7 @@ import {
   collectLabels,
   collectReplaced,
   collectSerials,
+  groupBySensor,
   type Label,
   normaliseSerial,
   type ReplacedSensor,
@@ -87,22 +88,6 @@ export const sensorSerialAgrees: Check = {
 }
 
 type Group = readonly [SerialStatement, ...SerialStatement[]]
-
-/** Statements about one sensor at one position; one without a position joins the only position there is, else stands alone. */
-function groupBySensor(statements: readonly SerialStatement[]): Group[] {
-  const groups = new Map<string, [SerialStatement, ...SerialStatement[]]>()
-  for (const statement of statements) {
-    const same = statements.filter((other) => other.sensor === statement.sensor)
-    const positions = [...new Set(same.flatMap((other) => (other.position === null ? [] : [other.position])))]
-    const position = statement.position ?? (positions.length === 1 ? positions[0] : null)
-    const key = `${statement.sensor} ${position}`
-    const placed = { ...statement, position: position ?? null }
-    const group = groups.get(key)
-    if (group) group.push(placed)
-    else groups.set(key, [placed])
-  }
-  return [...groups.values()]
-}
 
 function covers([first]: Group, replaced: ReplacedSensor): boolean {
   if (first.sensor !== replaced.sensor) return false

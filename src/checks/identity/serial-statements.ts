@@ -6,10 +6,8 @@ import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
 import { findDeclaredPlaces, findPlaces } from '../places.ts'
 
-export interface SerialStatement {
+export interface SerialStatement extends SensorPlace {
   file: string
-  sensor: Sensor
-  position: string | null
   /** As written. */
   serial: string
   /** Whether a calibration record states it, or only a bill or an estimate. */
@@ -20,6 +18,29 @@ export interface SerialStatement {
 /** Upper case letters and digits alone: spaces, hyphens and dots group a serial number and mean nothing. */
 export function normaliseSerial(serial: string): string {
   return serial.toUpperCase().replace(/[^A-Z0-9]/g, '')
+}
+
+export interface SensorPlace {
+  sensor: Sensor
+  position: string | null
+}
+
+/** Statements about one sensor at one position; one without a position joins the only position there is, else stands alone. */
+export function groupBySensor<Statement extends SensorPlace>(
+  statements: readonly Statement[],
+): (readonly [Statement, ...Statement[]])[] {
+  const groups = new Map<string, [Statement, ...Statement[]]>()
+  for (const statement of statements) {
+    const same = statements.filter((other) => other.sensor === statement.sensor)
+    const positions = [...new Set(same.flatMap((other) => (other.position === null ? [] : [other.position])))]
+    const position = statement.position ?? (positions.length === 1 ? positions[0] : null)
+    const key = `${statement.sensor} ${position}`
+    const placed = { ...statement, position: position ?? null }
+    const group = groups.get(key)
+    if (group) group.push(placed)
+    else groups.set(key, [placed])
+  }
+  return [...groups.values()]
 }
 
 /** Serials that are stated for one known sensor. A line that stands for several sensors says nothing of one. */
@@ -118,10 +139,15 @@ export function collectReplaced(packet: Packet): ReplacedSensor[] {
   return [...billed, ...declared]
 }
 
+/** True where a line is about the sensor itself, not about what holds or covers it. */
+export function namesSensorItself(text: string, sensor: Sensor): boolean {
+  return !surroundings.test(text) && names[sensor]?.test(text) === true
+}
+
 function findReplaced(text: string, sensors: readonly Sensor[], position: string | null, evidence: FilePlace[]) {
-  if (!replaced.test(text) || surroundings.test(text)) return []
+  if (!replaced.test(text)) return []
   return sensors
-    .filter((sensor) => names[sensor]?.test(text) === true)
+    .filter((sensor) => namesSensorItself(text, sensor))
     .map((sensor): ReplacedSensor => ({ sensor, position, text, evidence }))
 }
 
