@@ -13,7 +13,7 @@ import type { EvidenceFile, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
-import { formatFaults, parseDeclaration } from './packet/declaration.ts'
+import { declarationFile, formatFaults, parseDeclaration } from './packet/declaration.ts'
 import type { Declaration, FileContent, Packet } from './packet/packet.ts'
 import { layOut } from './reading/layout.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
@@ -134,7 +134,14 @@ export async function readPacket(
   outside: Outside,
   options: { vocabulary: Vocabulary; reviewed: string },
 ): Promise<Packet> {
-  const intake = await openPacket(outside.storage, path)
+  return readIntake(await openPacket(outside.storage, path), outside, options)
+}
+
+async function readIntake(
+  intake: IntakePacket,
+  outside: Outside,
+  options: { vocabulary: Vocabulary; reviewed: string },
+): Promise<Packet> {
   const declaration = readDeclaration(intake)
   const read = await readAll(intake, outside, options.vocabulary, declaration)
   const documents = settleDocuments(
@@ -145,6 +152,31 @@ export async function readPacket(
   const content = Object.fromEntries(read.map(({ facts, content }) => [facts.file, content]))
   const { name, digest } = intake
   return buildPacket({ name, digest, reviewed: options.reviewed, documents, declaration, content })
+}
+
+/**
+ * Reads a packet as it stands before or during the work: a packet.yaml alone will do, by itself or in its folder. Errors
+ * as for `readPacket`.
+ */
+export async function readJob(
+  path: string,
+  outside: Outside,
+  options: { vocabulary: Vocabulary; reviewed: string },
+): Promise<Packet> {
+  return readIntake(await openJob(outside.storage, path), outside, options)
+}
+
+async function openJob(storage: Storage, path: string): Promise<IntakePacket> {
+  const intake = await openPacket(storage, path).catch((error) => {
+    if (!(error instanceof IntakeError) || error.code !== 'empty') throw error
+    return openPacket(storage, `${path}/${declarationFile}`).catch(() => {
+      throw error
+    })
+  })
+  const [file] = intake.files
+  if (intake.form !== 'file' || file?.path !== declarationFile) return intake
+  const { bytes, sha256 } = file
+  return { ...intake, files: [], declaration: { path: declarationFile, bytes, sha256, data: await file.read() } }
 }
 
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */

@@ -9,7 +9,18 @@ interface Permission {
   types?: readonly string[]
 }
 
-const rooms = ['facts', 'reading', 'intake', 'packet', 'checks', 'rulebook', 'findings', 'explain', 'report'] as const
+const rooms = [
+  'facts',
+  'reading',
+  'intake',
+  'packet',
+  'checks',
+  'rulebook',
+  'findings',
+  'explain',
+  'plan',
+  'report',
+] as const
 
 const table: Record<string, Permission> = {
   facts: { code: [] },
@@ -20,7 +31,8 @@ const table: Record<string, Permission> = {
   rulebook: { code: ['facts', 'checks'] },
   findings: { code: ['checks', 'rulebook'], types: ['facts', 'packet'] },
   explain: { code: ['packet', 'checks', 'findings', 'rulebook'], types: ['facts'] },
-  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain'] },
+  plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
+  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: rooms.filter((room) => room !== 'report') },

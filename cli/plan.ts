@@ -1,0 +1,10 @@
+/** `witnessmark plan PACKET` */
+import { checks, formatJson, makePlan, readJob, renderPlan, renderPlanPage, renderPlanMarkdown } from '../src/index.ts'
+import { fileSystem } from '../src/io/files.ts'
+import { startReading } from '../src/io/reading-process.ts'
+import type { CommandDeclaration } from './arguments.ts'
+import { checkWidth } from './check.ts'
+import { deliver, refuseOutput } from './deliver.ts'
+import { startProgress } from './progress.ts'
+import { loadRulebook, loadVocabulary } from './shipped-data.ts'
+import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
