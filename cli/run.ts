@@ -4,6 +4,7 @@ import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, 
 import { checkCommand, runCheck } from './check.ts'
 import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
+import { planCommand, runPlan } from './plan.ts'
 import { readCommand, runRead } from './read.ts'
 import { rulesCommand, runRules } from './rules.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
@@ -19,7 +20,14 @@ const helpCommand: CommandDeclaration = {
   options: {},
 }
 
-const commands: readonly CommandDeclaration[] = [checkCommand, explainCommand, readCommand, rulesCommand, helpCommand]
+const commands: readonly CommandDeclaration[] = [
+  checkCommand,
+  explainCommand,
+  readCommand,
+  planCommand,
+  rulesCommand,
+  helpCommand,
+]
 
 /** Runs the words after the program's name. Resolves to the exit status; what the user can mend is told, not thrown. */
 export async function run(words: readonly string[], terminal: Terminal): Promise<ExitStatus> {
@@ -52,6 +60,8 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
       return runCheck(operand, options, terminal)
     case explainCommand:
       return runExplain(operand, operands[1] ?? '', options, terminal)
+    case planCommand:
+      return runPlan(operand, options, terminal)
     case readCommand:
       return runRead(operand, options, terminal)
     case rulesCommand:

@@ -38,6 +38,8 @@ export interface JobPart {
 }
 
 export interface Job {
+  /** Repair-order number, where packet.yaml declares it or the files agree on one. */
+  number: string | null
   vehicle: Packet['vehicle']
   repairs: JobPart[]
   alignments: JobPart[]
@@ -55,6 +57,7 @@ export function findJob(packet: Packet, vocabulary: Vocabulary): Job {
   const notNeeded = packet.declaration?.notNeeded ?? []
   const alignments = lines.filter(({ operation }) => operation.kind === 'alignment')
   return {
+    number: findNumber(packet),
     vehicle: packet.vehicle,
     repairs: findRepairs(packet, lines),
     alignments: mergeParts([
@@ -72,6 +75,12 @@ export function findJob(packet: Packet, vocabulary: Vocabulary): Job {
     calibrations: findCalibrations(packet, lines, new Set(notNeeded.map(({ sensor }) => sensor))),
     notNeeded: notNeeded.map(({ sensor, because }) => ({ sensor, because })),
   }
+}
+
+function findNumber({ declaration, documents }: Packet): string | null {
+  const read = new Set(documents.flatMap(({ jobNumber }) => jobNumber ?? []))
+  const [only] = read
+  return declaration?.job ?? (read.size === 1 && only !== undefined ? only : null)
 }
 
 /** A line of an estimate or invoice, or a declared repair read as if it were one. */
@@ -191,5 +200,6 @@ function join(planned: Mention[], mention: Mention): void {
 }
 
 function labelOf({ sensor, position, method }: Mention): string {
-  return `${method === null ? '' : `${method} `}calibration of the ${nameSensor(sensor, position)}`
+  const what = method === 'initialisation' ? method : `${method === null ? '' : `${method} `}calibration`
+  return `${what} of the ${nameSensor(sensor, position)}`
 }

@@ -1,6 +1,6 @@
 /** The catalogue of checks read backwards: what to save during a job so that every claim about it can be shown. */
 import { type Check, type PlanLine, type PlanScope, type WorkStep, workSteps } from '../checks/check.ts'
-import { findProcedure, type ProcedureEntry } from '../checks/procedures.ts'
+import { findProcedure, type ProcedureEntry, type ProcedureValues } from '../checks/procedures.ts'
 import type { CalibrationMethod, Sensor } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { Vocabulary } from '../facts/vocabulary.ts'
@@ -54,9 +54,18 @@ export interface Decision {
 export interface Plan {
   plan: 1
   packet: string
+  /** Repair-order number, where packet.yaml declares it or the files agree on one. */
+  job: string | null
   rulebook: RulebookIdentity & { effective: string }
   vehicle: Packet['vehicle']
-  calibrations: { label: string; sensor: Sensor; position: string | null; method: CalibrationMethod | null; need: Need; evidence: FilePlace[] }[]
+  calibrations: {
+    label: string
+    sensor: Sensor
+    position: string | null
+    method: CalibrationMethod | null
+    need: Need
+    evidence: FilePlace[]
+  }[]
   notNeeded: Job['notNeeded']
   decisions: Decision[]
   /** Steps that ask for something, in the order of the work. */
@@ -68,12 +77,7 @@ export interface Plan {
  * The plan of a job, as far as its packet tells of it; pure. Checks that the rulebook leaves out ask for nothing.
  * `vocabulary` tells what the words of a declared repair call for.
  */
-export function makePlan(
-  packet: Packet,
-  checks: readonly Check[],
-  rulebook: Rulebook,
-  vocabulary: Vocabulary,
-): Plan {
+export function makePlan(packet: Packet, checks: readonly Check[], rulebook: Rulebook, vocabulary: Vocabulary): Plan {
   const job = findJob(packet, vocabulary)
   const served = checks.filter(({ id }) => rulebook.rules[id] !== undefined && rulebook.rules[id].off === null)
   let number = 0
@@ -87,6 +91,7 @@ export function makePlan(
   return {
     plan: 1,
     packet: packet.name,
+    job: job.number,
     rulebook: { ...identify(rulebook), effective: rulebook.effective },
     vehicle: packet.vehicle,
     calibrations: job.calibrations.map(({ label, sensor, position, method, need, evidence }) => {
@@ -179,9 +184,11 @@ function collectTasks(step: WorkStep, job: Job, checks: readonly Check[], rulebo
     for (const line of check.collect.filter((one) => one.step === step))
       for (const subject of subjectsOf(line.per, job)) addTask(tasks, line, subject, serves)
   }
-  const order = ({ subject, per }: Draft): number =>
-    subject === null ? -1 : orderOf(per, subject, job)
-  return [...tasks.values()].map((task, at) => ({ task, at })).sort((a, b) => order(a.task) - order(b.task) || a.at - b.at).map(({ task }) => task)
+  const order = ({ subject, per }: Draft): number => (subject === null ? -1 : orderOf(per, subject, job))
+  return [...tasks.values()]
+    .map((task, at) => ({ task, at }))
+    .sort((a, b) => order(a.task) - order(b.task) || a.at - b.at)
+    .map(({ task }) => task)
 }
 
 function addTask(tasks: Map<string, Draft>, { per, text }: PlanLine, { label, when }: Subject, serves: Served): void {
@@ -200,12 +207,7 @@ function orderOf(per: PlanScope, subject: string, job: Job): number {
   return parts.length + job.calibrations.findIndex(({ label }) => subject === `the ${label}`)
 }
 
-function collectValues(
-  step: WorkStep,
-  job: Job,
-  packet: Packet,
-  procedures: readonly ProcedureEntry[],
-): StepValue[] {
+function collectValues(step: WorkStep, job: Job, packet: Packet, procedures: readonly ProcedureEntry[]): StepValue[] {
   const found = new Map<string, StepValue>()
   for (const key of valueKeys)
     for (const calibration of job.calibrations)
@@ -213,7 +215,7 @@ function collectValues(
         const procedure = findProcedure(procedures, packet, calibration.sensor, method)
         const said = describeValue(key, procedure.values, ownStep(method))
         if (said?.step !== step) continue
-        if (key === 'alignmentFirst' && job.alignments.length === 0) continue
+        if (!bearsOn(key, calibration, job)) continue
         const source = procedure.sources[key] ?? 'none'
         const known = found.get(JSON.stringify([said, source]))
         if (known === undefined)
@@ -226,6 +228,14 @@ function collectValues(
         else if (!known.calibrations.includes(calibration.label)) known.calibrations.push(calibration.label)
       }
   return [...found.values()]
+}
+
+/** Does the job have what the value speaks of beside the calibration: an alignment, the sensor's other method? */
+function bearsOn(key: keyof ProcedureValues, calibration: PlannedCalibration, job: Job): boolean {
+  if (key === 'alignmentFirst') return job.alignments.length > 0
+  if (key !== 'staticFirst') return true
+  const same = job.calibrations.filter(({ sensor }) => sensor === calibration.sensor).flatMap(methodsOf)
+  return same.includes('static') && same.includes('dynamic')
 }
 
 function methodsOf(calibration: PlannedCalibration): CalibrationMethod[] {

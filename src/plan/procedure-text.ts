@@ -38,11 +38,11 @@ const describers: { [K in Key]: Describer<K> } = {
   daylight: (needed) => (needed ? { label: 'Light', text: 'by daylight, with lane markings in sight' } : null),
   reportsProgress: (does) =>
     does ? { label: 'Progress', text: 'the instrument shows it in percent; it ends at 100 %' } : null,
-  targets: (needed) => (needed ? { label: 'Targets', text: 'set up before the vehicle; record which and where' } : null),
+  targets: (needed) =>
+    needed ? { label: 'Targets', text: 'set up before the vehicle; record which and where' } : null,
   alignmentFirst: (first) =>
     first ? { label: 'Alignment', text: 'where the job has one, before this calibration' } : null,
-  staticFirst: (first) =>
-    first ? { label: 'Order', text: 'where the sensor has both, static before dynamic' } : null,
+  staticFirst: (first) => (first ? { label: 'Order', text: 'where the sensor has both, static before dynamic' } : null),
   angleFirst: (first) =>
     first ? { label: 'Angle', text: 'set or measured first where the sensor was struck or replaced' } : null,
   preparation: (conditions) => ({

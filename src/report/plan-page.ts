@@ -4,6 +4,7 @@ import { escapeHtml } from './html.ts'
 import { escapeMarkdown } from './markdown.ts'
 import {
   assignReasons,
+  describeJob,
   describeNeed,
   describeTask,
   describeVehicle,
@@ -65,7 +66,7 @@ export function renderPlanMarkdown(plan: Plan): string {
     item(`${about}: ${text}`, evidence.slice(0, 1).map(describePlace)),
   )
   const lines = [
-    `# Plan for ${escapeMarkdown(plan.packet)}`,
+    `# Plan for ${escapeMarkdown(describeJob(plan))}`,
     '',
     escapeMarkdown(describeVehicle(plan.vehicle)),
     '',
@@ -98,29 +99,34 @@ input { flex: none; width: 44px; height: 44px; margin: 0; }
 input:checked + span { text-decoration: line-through; }
 dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.1rem 0.75rem; margin: 0.25rem 0; }
 dd { margin: 0; }
-.why { font-size: 0.85rem; margin: 0 0 0.2rem calc(44px + 0.75rem); }
+details { font-size: 0.85rem; margin-left: calc(44px + 0.75rem); }
+summary { min-height: 2rem; cursor: pointer; }
+details p { margin: 0 0 0.3rem; }
 @media print { body { max-width: none; font-size: 10pt; } input { width: 5mm; height: 5mm; } label { min-height: 0; }
-  .why { margin-left: calc(5mm + 0.75rem); } }
+  details { display: none; } }
 `
 
-/** One HTML page without script or anything from elsewhere; ticks last as long as the page is open. */
+/**
+ * One HTML page, also well-formed as XML, without script or anything from elsewhere; ticks last as long as the page is
+ * open.
+ */
 export function renderPlanPage(plan: Plan): string {
   const reasons = assignReasons(plan)
-  const title = `Plan for ${plan.packet}`
+  const title = `Plan for ${describeJob(plan)}`
   const vehicle = describeVehicle(plan.vehicle)
   const calibrations = listCalibrations(plan).map(
-    ([name, remark]) => `<li>${escapeHtml(name)}<br><small>${escapeHtml(remark)}</small></li>`,
+    ([name, remark]) => `<li>${escapeHtml(name)}<br /><small>${escapeHtml(remark)}</small></li>`,
   )
   const decisions = plan.decisions.map(({ about, text, evidence }) =>
     box(`${about}: ${text}`, evidence.slice(0, 1).map(describePlace)),
   )
   const lines = [
-    '<!doctype html>',
+    '<!DOCTYPE html>',
     '<html lang="en">',
     '<head>',
-    '<meta charset="utf-8">',
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">`,
+    '<meta charset="utf-8" />',
+    '<meta name="viewport" content="width=device-width, initial-scale=1" />',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'" />`,
     `<title>${escapeHtml(title)}</title>`,
     `<style>${style}</style>`,
     '</head>',
@@ -157,6 +163,8 @@ function stepLines(step: PlanStep, notesOf: (task: Task) => string[]): string[] 
 }
 
 function box(text: string, notes: readonly string[]): string {
-  const label = `<label><input type="checkbox"><span>${escapeHtml(text)}</span></label>`
-  return `<li>${label}${notes.map((note) => `<p class="why">${escapeHtml(note)}</p>`).join('')}</li>`
+  const label = `<label><input type="checkbox" /><span>${escapeHtml(text)}</span></label>`
+  if (notes.length === 0) return `<li>${label}</li>`
+  const why = notes.map((note) => `<p>${escapeHtml(note)}</p>`).join('')
+  return `<li>${label}<details><summary>Why</summary>${why}</details></li>`
 }

@@ -2,6 +2,7 @@
 import type { Plan, PlanStep } from '../plan/plan.ts'
 import {
   assignReasons,
+  describeJob,
   describeNeed,
   describeTask,
   describeVehicle,
@@ -19,7 +20,7 @@ const box = '[ ] '
 export function renderPlan(plan: Plan, options: SheetOptions): string {
   const sheet = makeSheet(options)
   const tasks = plan.steps.flatMap((step) => step.tasks)
-  sheet.write([span('Plan', 'strong'), span(` for ${plan.packet}`)])
+  sheet.write([span('Plan', 'strong'), span(` for ${describeJob(plan)}`)])
   const vehicle = describeVehicle(plan.vehicle)
   if (vehicle !== '') sheet.write(vehicle)
   sheet.write(
@@ -53,8 +54,7 @@ function writeDecisions(sheet: Sheet, { decisions }: Plan): void {
   sheet.write([span('Decide first', 'strong')])
   for (const { about, text, evidence } of decisions) {
     sheet.write([span(about, 'strong'), span(`: ${text}`)], { first: `  ${box}`, rest: '      ' })
-    for (const place of evidence.slice(0, 1))
-      sheet.write([span(describePlace(place), 'quiet')], { first: '      ' })
+    for (const place of evidence.slice(0, 1)) sheet.write([span(describePlace(place), 'quiet')], { first: '      ' })
   }
 }
 

@@ -29,6 +29,11 @@ export function describeNeed({ need, evidence }: Plan['calibrations'][number]): 
   return place === undefined ? needWords[need] : `${needWords[need]}: ${describePlace(place)}`
 }
 
+/** "RO 4471 (packet.yaml)". */
+export function describeJob({ job, packet }: Plan): string {
+  return job === null || job === packet ? packet : `${job} (${packet})`
+}
+
 /** "2026 Brand Model, VIN …"; empty where nothing is known. */
 export function describeVehicle({ year, make, model, vin, plate }: Plan['vehicle']): string {
   const name = [year, make, model].filter((part) => part !== undefined).join(' ')

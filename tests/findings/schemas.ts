@@ -2,6 +2,7 @@
 import { Ajv2020, type ValidateFunction } from 'ajv/dist/2020.js'
 import documentSchema from '../../schemas/document.schema.json' with { type: 'json' }
 import explanationSchema from '../../schemas/explanation.schema.json' with { type: 'json' }
+import planSchema from '../../schemas/plan.schema.json' with { type: 'json' }
 import reportSchema from '../../schemas/report.schema.json' with { type: 'json' }
 
 const ajv = new Ajv2020({ allErrors: true })
@@ -9,6 +10,7 @@ const ajv = new Ajv2020({ allErrors: true })
 export const validateDocument: ValidateFunction = ajv.compile(documentSchema)
 export const validateReport: ValidateFunction = ajv.compile(reportSchema)
 export const validateExplanation: ValidateFunction = ajv.compile(explanationSchema)
+export const validatePlan: ValidateFunction = ajv.compile(planSchema)
 export { documentSchema, reportSchema }
 
 /** What the schema says against a value after it went through JSON; empty when it is valid. */
