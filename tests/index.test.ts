@@ -12,6 +12,7 @@ test('the public face is this', () => {
     'checks',
     'compileVocabulary',
     'describeRule',
+    'explainCheck',
     'findNearestName',
     'formatFaults',
     'formatJson',
@@ -25,6 +26,7 @@ test('the public face is this', () => {
     'readJob',
     'readPacket',
     'renderDocumentText',
+    'renderExplanation',
     'renderPlan',
     'renderPlanMarkdown',
     'renderPlanPage',
@@ -37,6 +39,7 @@ test('the public face is this', () => {
 test('and this is what it offers of the machine', () => {
   expect(Object.keys(machine).sort()).toEqual([
     'defaultReadingLimits',
+    'desks',
     'fileSystem',
     'readShippedRulebook',
     'readShippedVocabulary',
