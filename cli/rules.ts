@@ -1,5 +1,14 @@
 /** `witnessmark rules [NAME]` */
-import { checks, describeRule, findNearestName, formatJson, renderRule, renderRules } from '../src/index.ts'
+import {
+  type Check,
+  checks,
+  describeRule,
+  findNearestName,
+  formatJson,
+  renderRule,
+  renderRules,
+  renderRulesMarkdown,
+} from '../src/index.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth } from './check.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
@@ -18,6 +27,7 @@ export const rulesCommand: CommandDeclaration = {
   ].join('\n'),
   options: {
     json: { type: 'boolean', help: 'Print JSON: a list, or one object with NAME.' },
+    markdown: { type: 'boolean', help: 'Print the whole catalogue, or NAME alone, as a page of Markdown.' },
     ...rulebookOptions,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
@@ -26,6 +36,7 @@ export const rulesCommand: CommandDeclaration = {
 
 export interface RulesOptions extends RulebookChoice {
   json?: boolean
+  markdown?: boolean
   width?: string
   'no-color'?: boolean
 }
@@ -39,15 +50,27 @@ export async function runRules(
   checkWidth(options.width)
   const rulebook = await loadRulebook(options)
   const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
+  if (options.json && options.markdown)
+    throw new UserError('--json and --markdown are given together', null, 'Give one of them.')
+  if (options.markdown) {
+    const chosen = name === undefined ? checks : [findCheck(name)]
+    await terminal.print(renderRulesMarkdown(chosen, rulebook))
+    return exit.fine
+  }
   if (name === undefined) {
     const all = checks.map((check) => describeRule(check, rulebook))
     await terminal.print(options.json ? formatJson(all) : renderRules(checks, rulebook, look))
     return exit.fine
   }
-  const check = checks.find(({ id }) => id === name)
-  if (check === undefined) throw unknownCheck(name)
+  const check = findCheck(name)
   await terminal.print(options.json ? formatJson(describeRule(check, rulebook)) : renderRule(check, rulebook, look))
   return exit.fine
+}
+
+function findCheck(name: string): Check {
+  const check = checks.find(({ id }) => id === name)
+  if (check === undefined) throw unknownCheck(name)
+  return check
 }
 
 /** For a name that no check has, with the nearest that one has. */

@@ -32,6 +32,7 @@ test('the public face is this', () => {
     'renderPlanPage',
     'renderRule',
     'renderRules',
+    'renderRulesMarkdown',
     'renderText',
   ])
 })

@@ -22,9 +22,3 @@ export function codeSpan(text: string): string {
   const gap = /^`|`$|^ .* $/.test(plain) ? ' ' : ''
   return `${fence}${gap}${plain}${gap}${fence}`
 }
-
-/** A table of the kind that most readers know beside CommonMark: cells on one line, bars escaped also inside code. */
-export function markdownTable(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
-  const line = (cells: readonly string[]): string => `| ${cells.join(' | ')} |`
-  return [line(heads), line(heads.map(() => '---')), ...rows.map(line)]
-}

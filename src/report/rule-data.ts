@@ -1,5 +1,5 @@
 /** A check together with what a rulebook makes of it: what `witnessmark rules` prints. */
-import type { Check, Group, Outcome, Parameter, Party, Supplier } from '../checks/check.ts'
+import type { Check, Group, Outcome, Parameter, Party, PlanLine, Supplier } from '../checks/check.ts'
 import type { Verdict } from '../findings/report.ts'
 import type { Rulebook } from '../rulebook/rulebook.ts'
 
@@ -14,6 +14,8 @@ export interface RuleDescription {
   exposes: Readonly<Partial<Record<Party, string>>>
   suppliers: readonly Supplier[]
   settledWith: 'vehicle' | 'papers'
+  /** What to save during the work so that the claim can be shown. */
+  collect: readonly PlanLine[]
   /** Why the rulebook leaves the check out, or null. */
   off: string | null
   messages: { id: string; state: Outcome['state']; verdict: Verdict; text: string }[]
@@ -22,7 +24,7 @@ export interface RuleDescription {
 
 /** Puts a check and its rule side by side. A message that the rulebook does not weigh has the worth it would get. */
 export function describeRule(check: Check, rulebook: Rulebook): RuleDescription {
-  const { id, group, claim, remedy, exposes, suppliers, settledWith } = check
+  const { id, group, claim, remedy, exposes, suppliers, settledWith, collect } = check
   const rule = rulebook.rules[id]
   return {
     check: id,
@@ -33,6 +35,7 @@ export function describeRule(check: Check, rulebook: Rulebook): RuleDescription 
     exposes,
     suppliers,
     settledWith,
+    collect,
     off: rule?.off ?? null,
     messages: Object.entries(check.messages).map(([message, { state, text }]) => ({
       id: message,
