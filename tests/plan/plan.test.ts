@@ -45,6 +45,9 @@ function keepFiles(packet: Packet, wanted: (kind: string, file: string) => boole
 /** Checks that ask for nothing themselves, with what gives them all that they need. */
 const servedByOthers: Record<string, string> = {
   'vin-well-formed': 'reads the numbers that vin-agrees and vin-present ask for',
+  'equipment-agrees': 'reads the instrument that the scans and calibration records name by themselves',
+  'vehicle-matches-vin': 'reads the vehicle beside the VIN, which vin-present asks for on every record',
+  'sensor-part-agrees': 'reads the part number on the label that sensor-serial-agrees asks for',
   'files-recognised': 'a file that has a role is one that another check asks for',
   'nothing-in-the-future': 'reads the dates that dates-present asks for',
   'static-precedes-dynamic': 'reads the records of calibration-recorded and the dates of dates-present',

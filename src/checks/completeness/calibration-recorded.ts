@@ -3,6 +3,7 @@ import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { findPlaces } from '../places.ts'
+import { recordLine } from '../shared-lines.ts'
 import { findPhotographs, findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
 import { collectRequired, type RequiredCalibration } from './required-calibrations.ts'
 
@@ -53,7 +54,7 @@ export const calibrationRecorded: Check = {
     insurer: 'paying for a repair that is not finished',
     owner: 'driving with a sensor whose aim is not known',
   },
-  collect: [{ step: 'papers', per: 'calibration', text: "The instrument's own record of {subject}, saved as a file" }],
+  collect: [recordLine],
   run(packet) {
     const required = collectRequired(packet)
     if (required.length === 0) return [{ state: 'undecided', message: 'nothing-required', data: {}, evidence: [] }]

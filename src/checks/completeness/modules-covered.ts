@@ -6,6 +6,7 @@ import { calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { listParameter } from '../parameters.ts'
 import { findPlaces, nameSensor } from '../places.ts'
+import { postScanLine } from '../shared-lines.ts'
 import { listFiles, placeFiles, wasRead } from '../unread.ts'
 import { isSameModule } from './module-names.ts'
 
@@ -58,7 +59,7 @@ export const modulesCovered: Check = {
   exposes: {
     shop: 'a fault that the second scan could not see',
   },
-  collect: [{ step: 'post-scan', per: 'job', text: 'A post-scan that lists at least every module of the pre-scan' }],
+  collect: [postScanLine],
   run(packet, parameters) {
     const own = listParameter(parameters, 'sensorsWithModule')
     const post = collectModules(packet, 'post-scan')

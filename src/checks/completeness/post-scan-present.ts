@@ -1,4 +1,5 @@
 import type { Check } from '../check.ts'
+import { postScanLine } from '../shared-lines.ts'
 import { declareScanMessages, judgeScanPresence } from './scan-presence.ts'
 
 export const postScanPresent: Check = {
@@ -15,8 +16,6 @@ export const postScanPresent: Check = {
     insurer: 'paying for a repair whose result is not shown',
     owner: 'driving with faults that nobody looked for',
   },
-  collect: [
-    { step: 'post-scan', per: 'job', text: 'A scan of the whole vehicle after all work, saved from the instrument' },
-  ],
+  collect: [postScanLine],
   run: (packet) => [judgeScanPresence(packet, 'post-scan')],
 }

@@ -1,4 +1,5 @@
 import type { Check } from '../check.ts'
+import { preScanLine } from '../shared-lines.ts'
 import { declareScanMessages, judgeScanPresence } from './scan-presence.ts'
 
 export const preScanPresent: Check = {
@@ -15,8 +16,6 @@ export const preScanPresent: Check = {
     shop: 'answering for faults that the vehicle came with',
     insurer: 'paying for faults that are not of this loss',
   },
-  collect: [
-    { step: 'pre-scan', per: 'job', text: 'A scan of the whole vehicle before any work, saved from the instrument' },
-  ],
+  collect: [preScanLine],
   run: (packet) => [judgeScanPresence(packet, 'pre-scan')],
 }

@@ -13,6 +13,7 @@ import {
 } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
+import { recordLine } from '../shared-lines.ts'
 
 export const calibrationCompleted: Check = {
   id: 'calibration-completed',
@@ -39,13 +40,7 @@ export const calibrationCompleted: Check = {
     shop: 'releasing a vehicle that is not ready',
     owner: 'driving with a sensor that did not finish learning',
   },
-  collect: [
-    {
-      step: 'papers',
-      per: 'calibration',
-      text: 'The final page of the record of {subject}, which states how it ended',
-    },
-  ],
+  collect: [recordLine],
   run(packet) {
     const records = calibrationRecords(packet)
     const outcomes = records.flatMap((record): Outcome[] => {

@@ -1,6 +1,7 @@
 /** The post-scan against every calibration performed. One post-scan that follows them all suffices. */
 import { calibrationEvents } from '../calibrations.ts'
 import type { Check } from '../check.ts'
+import { postScanLine } from '../shared-lines.ts'
 import { bestOf, judgePrecedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
@@ -22,7 +23,7 @@ export const postScanFollowsCalibration: Check = {
     calibrator: 'faults of the calibration that no scan could show',
     owner: 'driving with faults that nobody looked for',
   },
-  collect: [{ step: 'post-scan', per: 'job', text: 'The post-scan taken after the last calibration has ended' }],
+  collect: [postScanLine],
   run(packet) {
     const scans = packet.events.filter((event) => event.kind === 'post-scan')
     if (scans.length === 0) return nothingToCompare('no-post-scan')

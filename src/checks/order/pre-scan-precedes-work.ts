@@ -4,6 +4,7 @@
  */
 import { calibrationEvents } from '../calibrations.ts'
 import type { Check } from '../check.ts'
+import { preScanLine } from '../shared-lines.ts'
 import { bestOf, judgePrecedence, type Precedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
@@ -24,9 +25,7 @@ export const preScanPrecedesWork: Check = {
     shop: 'answering for faults that the vehicle came with',
     insurer: 'paying for faults that are not of this loss',
   },
-  collect: [
-    { step: 'pre-scan', per: 'job', text: 'The pre-scan taken before the first repair and before codes are cleared' },
-  ],
+  collect: [preScanLine],
   run(packet) {
     const scans = packet.events.filter((event) => event.kind === 'pre-scan')
     if (scans.length === 0) return nothingToCompare('no-pre-scan')
