@@ -177,6 +177,8 @@ describe('a clean job', () => {
       'no-new-faults',
       'no-pending-faults',
       'billed-is-evidenced',
+      'billed-once',
+      'evidenced-is-billed',
     ])
   })
 
