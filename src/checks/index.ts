@@ -12,6 +12,7 @@ import { driveChecks } from './drive/index.ts'
 import { faultsChecks } from './faults/index.ts'
 import { identityChecks } from './identity/index.ts'
 import { orderChecks } from './order/index.ts'
+import { safetyChecks } from './safety/index.ts'
 
 export const checks: readonly Check[] = [
   ...identityChecks,
@@ -21,4 +22,5 @@ export const checks: readonly Check[] = [
   ...completionChecks,
   ...faultsChecks,
   ...billingChecks,
+  ...safetyChecks,
 ]

@@ -6,6 +6,7 @@ import type { PacketEvent } from '../../packet/packet.ts'
 import { type CalibrationGroup, groupCalibrations } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { listsParameter } from '../parameters.ts'
+import { findPhrases } from '../wording.ts'
 import { bestOf, judgePrecedence, type Precedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
@@ -73,9 +74,8 @@ function sensorOf(group: CalibrationGroup): string {
 
 /** The sensors that a repair's words call for; null where they tell of none. */
 function calledBy(repair: PacketEvent, calls: Record<string, readonly string[]>): readonly string[] | null {
-  const words = ` ${repair.label.toLowerCase().replace(/[^a-z0-9]+/g, ' ')} `
-  const found = Object.entries(calls).filter(([phrase]) => words.includes(` ${phrase} `))
-  return found.length === 0 ? null : found.flatMap(([, sensors]) => sensors)
+  const found = findPhrases(repair.label, Object.keys(calls))
+  return found.length === 0 ? null : found.flatMap((phrase) => calls[phrase] ?? [])
 }
 
 function soften(outcome: Outcome): Outcome {
