@@ -1,10 +1,11 @@
 /** `witnessmark check PACKET` */
-import { checkPacket, formatJson, renderText } from '../src/index.ts'
+import { checkPacket } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { startProgress } from './progress.ts'
+import { chooseForm, formWords, renderReport } from './report-form.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
 import { UserError } from './user-error.ts'
@@ -19,10 +20,14 @@ export const checkCommand: CommandDeclaration = {
     'PACKET is a folder, a .zip or a single file: what the shop saved about one vehicle. A packet.yaml in it may declare',
     'what no file says.',
     '',
+    'The forms of the report: text for a terminal; json and csv for programs and spreadsheets; html, with',
+    'pictures of the pages that findings rest on, for people. Without --format the ending of --output decides.',
+    '',
     'Exit status: 0 when the verdict is pass or warn, 1 when it is fail, 2 when the check could not run.',
   ].join('\n'),
   options: {
-    json: { type: 'boolean', help: 'Print the report as JSON, as schemas/report.schema.json states it.' },
+    format: { type: 'string', value: 'FORM', help: `How to write the report: ${formWords}.` },
+    json: { type: 'boolean', help: 'Short for --format json: as schemas/report.schema.json states it.' },
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
@@ -33,6 +38,7 @@ export const checkCommand: CommandDeclaration = {
 }
 
 export interface CheckOptions extends RulebookChoice {
+  format?: string
   json?: boolean
   'as-of'?: string
   vocabulary?: string
@@ -45,6 +51,7 @@ export interface CheckOptions extends RulebookChoice {
 export async function runCheck(path: string, options: CheckOptions, terminal: Terminal): Promise<ExitStatus> {
   const reviewed = readDay(options['as-of']) ?? terminal.today()
   checkWidth(options.width)
+  const form = chooseForm(options)
   if (options.output !== undefined) await refuseOutput(options.output, path)
   // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()
@@ -55,7 +62,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
     const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook })
     progress.end()
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
-    await deliver(options.json ? formatJson(report) : renderText(report, look), options.output, terminal)
+    await deliver(await renderReport(form, report, path, look), options.output, terminal)
     return report.verdict === 'fail' ? exit.fails : exit.fine
   } finally {
     progress.end()

@@ -5,11 +5,15 @@ import { writeAtomically } from '../src/io/atomic-write.ts'
 import type { Terminal } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
-/** Prints the text, or writes it to `path`. */
-export async function deliver(text: string, path: string | undefined, terminal: Terminal): Promise<void> {
-  if (path === undefined) return terminal.print(text)
+/** Prints the content, or writes it to `path`, whole or not at all. */
+export async function deliver(
+  content: string | Uint8Array,
+  path: string | undefined,
+  terminal: Terminal,
+): Promise<void> {
+  if (path === undefined) return terminal.print(content)
   try {
-    await writeAtomically(path, text)
+    await writeAtomically(path, content)
   } catch (error) {
     throw unwritable(path, (error as NodeJS.ErrnoException).code ?? String(error))
   }

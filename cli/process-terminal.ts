@@ -12,9 +12,9 @@ export function openTerminal(): Terminal {
   process.stdout.on('error', () => {})
   process.stderr.on('error', () => {})
   return {
-    print: (text) =>
+    print: (content) =>
       new Promise((resolve, reject) => {
-        process.stdout.write(text, (error: NodeJS.ErrnoException | null | undefined) => {
+        process.stdout.write(content, (error: NodeJS.ErrnoException | null | undefined) => {
           if (!error || isUnread(error)) resolve()
           else
             reject(

@@ -1,7 +1,7 @@
 /** What a command needs of the process it runs in, so that it can be run inside tests. */
 export interface Terminal {
   /** Writes to standard output; kept once it is written, also when nobody reads any more. */
-  print(text: string): Promise<void>
+  print(content: string | Uint8Array): Promise<void>
   /** Writes to standard error. */
   tell(text: string): void
   readonly environment: Readonly<Record<string, string | undefined>>

@@ -38,6 +38,7 @@ export { type Explanation, explainCheck } from './explain/explanation.ts'
 export type { FileInfluence } from './explain/file-influence.ts'
 export type { TurningPoint } from './explain/turning-points.ts'
 export type * from './facts/document.ts'
+export type { Drawing, DrawingWish, Drawn } from './facts/drawing.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
 export {
   compileVocabulary,
@@ -48,13 +49,18 @@ export {
 } from './facts/vocabulary.ts'
 /** Weighs a packet by checks and a rulebook: the last step of `checkPacket`, for a packet that is at hand. */
 export { judge } from './findings/judge.ts'
+export { defaultPictureLimits, type Picture, type PictureLimits, type Pictures } from './findings/pictures.ts'
 export type { Finding, Report, ReportEvent, Verdict } from './findings/report.ts'
 export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
+/** Has the pages that findings rest on drawn, for `renderHtml` and `renderPdf`. */
+export { type DrawingOutside, drawEvidence } from './pictures.ts'
 export { makePlan, type Plan, type PlanStep, type Task } from './plan/plan.ts'
+export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
 export { renderExplanation } from './report/explanation-text.ts'
+export { renderHtml } from './report/html.ts'
 export { renderPlanMarkdown, renderPlanPage } from './report/plan-page.ts'
 export { renderPlan } from './report/plan-text.ts'
 export { describeRule, type RuleDescription } from './report/rule-data.ts'

@@ -36,7 +36,8 @@ const table: Record<string, Permission> = {
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: rooms.filter((room) => room !== 'report') },
-  'index.ts': { code: [...rooms, 'review.ts'] },
+  'pictures.ts': { code: ['facts', 'intake', 'findings'] },
+  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts'] },
   cli: { code: ['index.ts', 'io'] },
 }
 

@@ -1,17 +1,19 @@
 /**
- * One reading process and the watch over it: time and memory for each file, and an end that is always noticed.
+ * One process that reads or draws files, and the watch over it: time and memory for each file, and an end that is always
+ * noticed.
  *
  * `worker-channel.ts` says how they talk. The child has no standard output, no environment but `TZ`, and may neither
  * write files nor start processes (Node's permission model).
  */
 import { type ChildProcess, fork } from 'node:child_process'
 import type { Socket } from 'node:net'
+import { extname } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import type { Reading } from '../facts/reading.ts'
+import type { DrawingWish } from '../facts/drawing.ts'
 import type { ReadingHint } from '../reading/read.ts'
 import { guardChild } from './child-guard.ts'
 import { measureResidentMemory, memoryInterval } from './resident-memory.ts'
-import type { ReadingRequest } from './worker-channel.ts'
+import type { ChannelRequest } from './worker-channel.ts'
 
 export interface WatchLimits {
   /** For one file, from the moment the process is ready. */
@@ -24,33 +26,53 @@ export interface WatchLimits {
   readonly heapMebibytes: number
 }
 
-/** What became of one file. All but `read` leave the process dead. */
-export type Fate =
-  | { kind: 'read'; reading: Reading }
-  | { kind: 'timed-out' | 'out-of-memory' | 'reader-crashed'; detail: string }
-
-interface Job {
-  id: number
-  settle(fate: Fate): void
+/** What is asked of one file: its words, or drawings of its pages. */
+export interface Request extends ReadingHint {
+  wishes?: readonly DrawingWish[]
 }
 
-export class WatchedChild {
+export interface ChildKind<Answer> {
+  /** Holds what a process answers to its shape: a file may have taken the process over. */
+  isAnswer(value: unknown): value is Answer
+  /** May it load native code? It must where it draws. */
+  nativeCode: boolean
+}
+
+/** What became of one file. All but `answered` leave the process dead. */
+export type Fate<Answer> =
+  | { kind: 'answered'; answer: Answer }
+  | { kind: 'timed-out' | 'out-of-memory' | 'reader-crashed'; detail: string }
+
+interface Job<Answer> {
+  id: number
+  settle(fate: Fate<Answer>): void
+}
+
+/** A module beside another, whether they run as TypeScript or as emitted JavaScript. */
+export function siblingModule(name: string, beside: string): URL {
+  return new URL(`./${name}${extname(fileURLToPath(beside))}`, beside)
+}
+
+export class WatchedChild<Answer> {
   /** Files it was given so far. */
   served = 0
   alive = true
   readonly #gone: Promise<void>
   readonly #child: ChildProcess
   readonly #limits: WatchLimits
-  #job: Job | null = null
+  readonly #kind: ChildKind<Answer>
+  #job: Job<Answer> | null = null
   #ready = false
   #lastWords = ''
   #deadline: NodeJS.Timeout | undefined
   #memoryWatch: NodeJS.Timeout | undefined
 
-  constructor(worker: URL, limits: WatchLimits) {
+  constructor(worker: URL, limits: WatchLimits, kind: ChildKind<Answer>) {
     this.#limits = limits
+    this.#kind = kind
+    const leave = ['--permission', '--allow-fs-read=*', ...(kind.nativeCode ? ['--allow-addons'] : [])]
     this.#child = fork(fileURLToPath(worker), [], {
-      execArgv: [`--max-old-space-size=${limits.heapMebibytes}`, '--permission', '--allow-fs-read=*'],
+      execArgv: [`--max-old-space-size=${limits.heapMebibytes}`, ...leave],
       env: minimalEnvironment(),
       serialization: 'advanced',
       stdio: ['pipe', 'ignore', 'pipe', 'ipc'],
@@ -74,11 +96,11 @@ export class WatchedChild {
     this.#holdParent(false)
   }
 
-  /** Has one file read. One at a time; never rejects. `bytes` must not change before that. */
-  read(bytes: Uint8Array, { path, media }: ReadingHint): Promise<Fate> {
+  /** Has one file looked at. One at a time; never rejects. `bytes` must not change before that. */
+  ask(bytes: Uint8Array, asked: Request): Promise<Fate<Answer>> {
     this.served += 1
     const id = this.served
-    const fate = new Promise<Fate>((resolve) => {
+    const fate = new Promise<Fate<Answer>>((resolve) => {
       this.#job = { id, settle: resolve }
     })
     this.#holdParent(true)
@@ -86,7 +108,7 @@ export class WatchedChild {
     this.#memoryWatch = setInterval(() => void this.#checkMemory(), memoryInterval)
     if (!this.alive) this.#end({ kind: 'reader-crashed', detail: 'had ended before' })
     else {
-      const request: ReadingRequest = { id, path, media, length: bytes.length }
+      const request: ChannelRequest = { id, ...asked, length: bytes.length }
       // A channel that breaks means the same as a pipe that does: `close` follows.
       this.#child.send(request, (error) => error && this.#child.kill('SIGKILL'))
       if (bytes.length > 0) this.#child.stdin?.write(bytes)
@@ -106,9 +128,9 @@ export class WatchedChild {
     if ('ready' in message) {
       this.#ready = true
       if (this.#job) this.#startDeadline()
-    } else if (this.#job && 'id' in message && message.id === this.#job.id && 'reading' in message) {
-      if (isReading(message.reading)) this.#settle({ kind: 'read', reading: message.reading })
-      else this.#end({ kind: 'reader-crashed', detail: 'answered with something else than a reading' })
+    } else if (this.#job && 'id' in message && message.id === this.#job.id && 'answer' in message) {
+      if (this.#kind.isAnswer(message.answer)) this.#settle({ kind: 'answered', answer: message.answer })
+      else this.#end({ kind: 'reader-crashed', detail: 'answered with something else than it was asked for' })
     }
   }
 
@@ -126,19 +148,19 @@ export class WatchedChild {
     this.#end({ kind: 'out-of-memory', detail: `took more than ${mebibytes(this.#limits.memoryBytes)} MiB` })
   }
 
-  #explainEnd(code: number | null, signal: string | null): Fate {
+  #explainEnd(code: number | null, signal: string | null): Fate<Answer> {
     return /heap out of memory|heap limit/.test(this.#lastWords)
       ? { kind: 'out-of-memory', detail: `took more than ${this.#limits.heapMebibytes} MiB of heap` }
       : { kind: 'reader-crashed', detail: signal ? `ended by ${signal}` : `ended with status ${code}` }
   }
 
-  #end(fate: Fate): void {
+  #end(fate: Fate<Answer>): void {
     this.alive = false
     this.#child.kill('SIGKILL')
     this.#settle(fate)
   }
 
-  #settle(fate: Fate): void {
+  #settle(fate: Fate<Answer>): void {
     const job = this.#job
     this.#job = null
     clearTimeout(this.#deadline)
@@ -164,10 +186,4 @@ const mebibytes = (bytes: number): number => Math.round(bytes / 1024 / 1024)
 function minimalEnvironment(): NodeJS.ProcessEnv {
   const root = process.platform === 'win32' ? process.env.SystemRoot : undefined
   return { TZ: 'UTC', ...(root === undefined ? {} : { SystemRoot: root }) }
-}
-
-function isReading(value: unknown): value is Reading {
-  if (typeof value !== 'object' || value === null) return false
-  const { media, pages, problems } = value as Partial<Reading>
-  return typeof media === 'string' && Array.isArray(pages) && Array.isArray(problems)
 }

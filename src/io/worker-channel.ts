@@ -1,23 +1,23 @@
 /**
- * The reading process's end of the channel.
+ * A reading or drawing process's end of the channel.
  *
- * Parent to child: `{ id, path, media, length }` over the message channel, and that many bytes on standard input (a
+ * Parent to child: `{ id, path, media, wishes?, length }` over the message channel, and that many bytes on standard input (a
  * pipe moves them twice as fast as messages do, in half the memory). Child to parent: `{ ready: true }` once, then
- * `{ id, reading }` for each request.
+ * `{ id, answer }` for each request.
  */
 import { readSync } from 'node:fs'
-import type { ReadingHint } from '../reading/read.ts'
+import type { Request } from './watched-child.ts'
 
-export interface ReadingRequest extends ReadingHint {
+export interface ChannelRequest extends Request {
   id: number
   /** Of the content, in bytes. */
   length: number
 }
 
-/** Answers every request with what `read` gives, until the parent is gone. Call once, in a process made for it. */
-export function answerRequests(read: (bytes: Uint8Array<ArrayBuffer>, hint: ReadingHint) => Promise<unknown>): void {
-  process.on('message', async ({ id, path, media, length }: ReadingRequest) => {
-    process.send?.({ id, reading: await read(takeBytes(length), { path, media }) })
+/** Answers every request with what `answer` gives, until the parent is gone. Call once, in a process made for it. */
+export function answerRequests(answer: (bytes: Uint8Array<ArrayBuffer>, request: Request) => Promise<unknown>): void {
+  process.on('message', async ({ id, length, ...request }: ChannelRequest) => {
+    process.send?.({ id, answer: await answer(takeBytes(length), request) })
   })
   process.on('disconnect', () => process.exit())
   process.send?.({ ready: true })

@@ -81,17 +81,17 @@ export function withPdfjs<T>(work: (pdfjs: Pdfjs, warnings: Warnings) => Promise
 }
 
 /**
- * Opens a document. Pictures are left undecoded (`maxImageSize: 1` makes pdfjs warn of each instead): reading words
- * needs none, and they are what makes small files large. No script runs, no system font is looked for.
+ * Opens a document. Pictures of more than `maxImageSize` pixels are left undecoded; 1 leaves out all, and makes pdfjs
+ * warn of each instead: reading words needs none, and they are what makes small files large. No script runs, no system font is looked for.
  */
-export function openDocument(pdfjs: Pdfjs, bytes: Uint8Array) {
+export function openDocument(pdfjs: Pdfjs, bytes: Uint8Array, maxImageSize = 1) {
   const home = dirname(createRequire(import.meta.url).resolve('pdfjs-dist/package.json'))
   return pdfjs.getDocument({
     // pdfjs detaches the buffer it is given.
     data: Uint8Array.from(bytes),
     // Even a broken compressed stream is only an "Info" to pdfjs.
     verbosity: 5,
-    maxImageSize: 1,
+    maxImageSize,
     useSystemFonts: false,
     fontExtraProperties: true,
     isOffscreenCanvasSupported: false,

@@ -98,19 +98,33 @@ function boxOf(rect: readonly number[], base: Matrix): Box {
   return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
 }
 
-async function readPage(page: PdfPage, ops: Operators, warnings: Warnings): Promise<{ page: Page; state: PageState }> {
-  const view = page.getViewport({ scale: 1 })
+/** What a page draws, and its glyphs placed by a matrix that takes its user space to points from the top left. */
+async function openGlyphs(page: PdfPage, ops: Operators) {
   const { fnArray, argsArray } = await page.getOperatorList()
   const fonts = await fontsOf(page, ops, fnArray, argsArray)
-  let { width, height } = view
-  let base = view.transform as unknown as Matrix
-  const place = () => placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs)
-  let glyphs = place()
+  const place = (base: Matrix) =>
+    placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs)
+  return { fnArray, place }
+}
+
+const uprightMatrix = (page: PdfPage): Matrix => page.getViewport({ scale: 1 }).transform as unknown as Matrix
+
+/** How far a page is turned, beyond its own /Rotate, before its words are read: degrees clockwise. */
+export async function findTurn(page: PdfPage, ops: Operators): Promise<0 | 90 | 180 | 270> {
+  const { place } = await openGlyphs(page, ops)
+  return turnOf(place(uprightMatrix(page)))
+}
+
+async function readPage(page: PdfPage, ops: Operators, warnings: Warnings): Promise<{ page: Page; state: PageState }> {
+  let { width, height } = page.getViewport({ scale: 1 })
+  let base = uprightMatrix(page)
+  const { fnArray, place } = await openGlyphs(page, ops)
+  let glyphs = place(base)
   const turn = turnOf(glyphs)
   if (turn !== 0) {
     base = multiply(base, turned(turn, width, height))
     if (turn !== 180) [width, height] = [height, width]
-    glyphs = place()
+    glyphs = place(base)
   }
   const words: Word[] = wordsFromGlyphs(glyphs, width, height)
   words.push(...wordsOfAnnotations(await page.getAnnotations(), words, (rect) => boxOf(rect, base)))

@@ -5,6 +5,7 @@ import { writeFindings } from './findings-text.ts'
 import { spellOut } from './rules-text.ts'
 import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
 import { measureText } from './terminal-text.ts'
+import { groupFindings } from './view.ts'
 import { count, verdictStyles, verdictWords } from './words.ts'
 
 /** The whole way from the words of the files to the verdict, and what would change it. Neutralised as the report is. */
@@ -19,7 +20,10 @@ export function renderExplanation(explanation: Explanation, options: SheetOption
   field('Reviewed', `as of ${reviewed}, by the rulebook ${rulebook.name} ${rulebook.version}`)
   const origin = rule.rulebook === rulebook.name ? '' : ` (as the rulebook ${rule.rulebook} ${rule.version} has it)`
   field('Rule', `${explanation.basis}${origin}`)
-  writeFindings(sheet, 'What it found, and how', findings, { showWorking: true })
+  if (findings.length > 0) {
+    const options = { rulebook: rulebook.name, showWorking: true, first: 1 }
+    writeFindings(sheet, groupFindings('What it found, and how', findings, options))
+  }
   writeParameters(sheet, explanation)
   writeMessages(sheet, explanation)
   writeChanges(sheet, explanation)

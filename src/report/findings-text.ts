@@ -1,92 +1,62 @@
-/** Findings as text: those that ask for a person in full, the others in a line each. */
-import type { Finding, Report } from '../findings/report.ts'
+/** Findings, what would settle them and who is exposed, as text. */
 import { type Sheet, span } from './sheet.ts'
-import { describePlace, groupQuestions, verdictStyles, verdictWords } from './words.ts'
+import type { ActionsView, ExposureView, FieldView, FindingsView, FindingView, ListView } from './view.ts'
+import { verdictStyles } from './words.ts'
 
-/** Places shown for one finding; what is left out is counted. */
-const mostPlaces = 8
+/** Lines shown beside one label; what is left out is counted. */
+const mostLines = 8
 
-/**
- * Findings in full under a heading, in the order given, with a line for each new group; with the steps that led to their
- * values if asked for. Nothing when there are none.
- */
-export function writeFindings(
-  sheet: Sheet,
-  heading: string,
-  findings: readonly Finding[],
-  { showWorking = false } = {},
-): void {
-  if (findings.length === 0) return
+/** Findings in full under a heading, in the order given, with a line for each group. */
+export function writeFindings(sheet: Sheet, { heading, groups }: FindingsView): void {
   sheet.gap()
-  sheet.write([span(`${heading} (${findings.length})`, 'strong')])
-  let group: Finding['group'] | null = null
-  for (const finding of findings) {
-    if (finding.group !== group) {
+  sheet.write([span(heading, 'strong')])
+  for (const { question, findings } of groups) {
+    sheet.gap()
+    sheet.write([span(question, 'quiet')], { first: '  ' })
+    for (const finding of findings) {
       sheet.gap()
-      sheet.write([span(groupQuestions[finding.group], 'quiet')], { first: '  ' })
+      writeFinding(sheet, finding)
     }
-    group = finding.group
-    sheet.gap()
-    writeFinding(sheet, finding, showWorking)
   }
 }
 
-function writeFinding(sheet: Sheet, finding: Finding, showWorking: boolean): void {
-  const { verdict, reason, check, basis, remedy, exposes, working = [] } = finding
-  sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` ${reason}`)], {
-    first: '  ',
-    rest: '       ',
-  })
-  const field = (label: string, text: string) => sheet.label(label, text, { indent: 7, column: 11 })
-  for (const [index, place] of placesOf(finding).entries()) field(index === 0 ? 'Read in' : '', place)
-  // The steps name every statement, each with what follows from it.
-  const statements = showWorking && working.length > 0 ? [] : (finding.statements ?? [])
-  for (const [index, statement] of statements.entries()) {
-    field(index === 0 ? 'Because' : '', endSentence(statement.text))
+function writeFinding(sheet: Sheet, { verdict, word, reason, fields }: FindingView): void {
+  sheet.write([span(word, verdictStyles[verdict]), span(` ${reason}`)], { first: '  ', rest: '       ' })
+  for (const field of fields) {
+    for (const [index, line] of limitLines(field).entries())
+      sheet.label(index === 0 ? field.label : '', line, { indent: 7, column: 11 })
   }
-  if (showWorking) for (const [index, step] of working.entries()) field(index === 0 ? 'How' : '', endSentence(step))
-  field('Rule', basis)
-  if (remedy !== undefined) field('To settle', remedy)
-  if (exposes.length > 0) field('Exposed', exposes.join(', '))
-  field('Check', check)
 }
 
-/** Distinct places, in their order. */
-function placesOf({ evidence }: Finding): string[] {
-  const places = [...new Set(evidence.map(describePlace))]
-  if (places.length <= mostPlaces) return places
-  return [...places.slice(0, mostPlaces - 1), `and ${places.length - mostPlaces + 1} more places`]
+function limitLines({ label, lines }: FieldView): string[] {
+  if (label !== 'Read in' || lines.length <= mostLines) return lines
+  return [...lines.slice(0, mostLines - 1), `and ${lines.length - mostLines + 1} more places`]
 }
 
-const endSentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)
-
-/** What could not be checked, and what holds: a line for each. */
-export function writeSummaries(sheet: Sheet, { findings }: Report): void {
-  const open = findings.filter(({ verdict }) => verdict === 'not-checked')
-  if (open.length > 0) {
-    sheet.gap()
-    sheet.write([
-      span(`Not checked (${open.length}): the packet holds too little to say, or it does not apply`, 'strong'),
-    ])
-    for (const line of countAlike(open.map(({ reason }) => reason))) sheet.write(line, { first: '  - ', rest: '    ' })
-  }
-  const holding = findings.filter(({ verdict }) => verdict === 'pass')
-  if (holding.length === 0) return
+/** What is to be done or asked for, a line each, with who can supply it. */
+export function writeActions(sheet: Sheet, { heading, items }: ActionsView): void {
   sheet.gap()
-  sheet.write([span(`What holds (${holding.length})`, 'strong')])
-  for (const line of summariseHolding(findings, holding)) sheet.write(line, { first: '  - ', rest: '    ' })
+  sheet.write([span(heading, 'strong')])
+  for (const { what, from, settles } of items) {
+    sheet.write(what, { first: '  - ', rest: '    ' })
+    sheet.write([span(`${from === '' ? '' : `${from}; `}settles ${settles}`, 'quiet')], { first: '    ' })
+  }
 }
 
-/** The claim, where every finding of its check passes; else what the single finding says. */
-function summariseHolding(findings: readonly Finding[], holding: readonly Finding[]): string[] {
-  const mixed = new Set(findings.filter(({ verdict }) => verdict !== 'pass').map(({ check }) => check))
-  return [...new Set(holding.map(({ check, claim, reason }) => (mixed.has(check) ? reason : claim)))]
+export function writeExposure(sheet: Sheet, { heading, parties }: ExposureView): void {
+  sheet.gap()
+  sheet.write([span(heading, 'strong')])
+  for (const { party, counts, to } of parties) {
+    sheet.write([span(party, 'strong'), span(`: ${counts}`, 'quiet')], { first: '  ' })
+    for (const { word, verdict, what } of to) {
+      sheet.write([span(word, verdictStyles[verdict]), span(` ${what}`)], { first: '    ', rest: '         ' })
+    }
+  }
 }
 
-/** One line for what several checks say alike. */
-function countAlike(reasons: readonly string[]): string[] {
-  return [...new Set(reasons)].map((reason) => {
-    const times = reasons.filter((other) => other === reason).length
-    return times === 1 ? reason : `${reason} (${times} checks)`
-  })
+/** A heading with a line for each. */
+export function writeList(sheet: Sheet, { heading, lines }: ListView): void {
+  sheet.gap()
+  sheet.write([span(heading, 'strong')])
+  for (const line of lines) sheet.write(line, { first: '  - ', rest: '    ' })
 }

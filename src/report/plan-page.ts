@@ -1,7 +1,7 @@
 /** A plan to print or to carry on a phone: Markdown with task boxes, or one page of HTML that needs nothing else. */
 import type { Plan, PlanStep, Task } from '../plan/plan.ts'
-import { escapeHtml } from './html.ts'
 import { escapeMarkdown } from './markdown.ts'
+import { escapeHtml } from './markup.ts'
 import {
   assignReasons,
   describeJob,

@@ -1,12 +1,12 @@
 /** The catalogue of checks as a page of Markdown, written from what the checks and the rulebook declare. */
-import type { Check, Party, PlanScope, Supplier } from '../checks/check.ts'
+import type { Check, Party, PlanScope } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
 import type { Rulebook } from '../rulebook/rulebook.ts'
 import { codeSpan, escapeMarkdown } from './markdown.ts'
 import { stepTitles } from './plan-words.ts'
 import { describeRule, type RuleDescription } from './rule-data.ts'
 import { spellOut } from './rules-text.ts'
-import { count, groupQuestions, verdictWords } from './words.ts'
+import { count, groupQuestions, supplierWords, verdictWords } from './words.ts'
 
 /** Every check given, by group, with all that it declares, and the procedures that the rulebook knows. Stable bytes. */
 export function renderRulesMarkdown(checks: readonly Check[], rulebook: Rulebook): string {
@@ -60,15 +60,6 @@ function describeParameters({ parameters }: RuleDescription): string[] {
     ({ name, meaning, value }) => `- ${codeSpan(name)} ${codeSpan(JSON.stringify(value))}: ${escapeMarkdown(meaning)}`,
   )
   return ['', 'Values that a rulebook may set:', '', ...lines]
-}
-
-const supplierWords: Record<Supplier, string> = {
-  shop: 'the shop',
-  calibrator: 'whoever calibrated',
-  insurer: 'the insurer',
-  owner: 'the owner',
-  'instrument-maker': "the instrument's maker",
-  'vehicle-maker': "the vehicle's maker",
 }
 
 const partyWords: Record<Party, string> = {

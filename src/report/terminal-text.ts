@@ -6,10 +6,10 @@ import stringWidth from 'string-width'
 
 /**
  * Controls (C0, DEL, C1), marks that reorder text (Unicode Bidirectional Algorithm, UAX 9), separators of lines and
- * paragraphs, invisible fillers, tags and lone surrogates: each can hide or forge words on a screen.
+ * paragraphs, invisible fillers, tags, lone surrogates and noncharacters: each can hide or forge words on a screen.
  */
 const misleading =
-  /[\p{Cc}\u00ad\u061c\u115f\u1160\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\u3164\ufeff\uffa0\ufff9-\ufffb\u{e0000}-\u{e007f}\p{Cs}]/gu
+  /[\p{Cc}\u00ad\u061c\u115f\u1160\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\u3164\ufeff\uffa0\ufff9-\ufffb\u{e0000}-\u{e007f}\p{Cs}\p{Noncharacter_Code_Point}]/gu
 
 /**
  * Makes text from a file safe to show: white space becomes a space, whatever could steer the terminal or mislead the

@@ -1,5 +1,5 @@
 /** The words that a report uses for what the data name by a key. */
-import type { Group } from '../checks/check.ts'
+import type { Group, Party, Supplier } from '../checks/check.ts'
 import type { DocumentKind, Sensor } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { Verdict } from '../findings/report.ts'
@@ -46,6 +46,28 @@ export const kindWords: Record<DocumentKind, string> = {
   photo: 'photo',
   statement: 'written statement',
   other: 'something else',
+}
+
+export const partyWords: Record<Party, string> = {
+  shop: 'shop',
+  calibrator: 'calibrator',
+  insurer: 'insurer',
+  owner: 'owner',
+}
+
+export const supplierWords: Record<Supplier, string> = {
+  shop: 'the shop',
+  calibrator: 'whoever calibrated',
+  insurer: 'the insurer',
+  owner: 'the owner',
+  'instrument-maker': "the instrument's maker",
+  'vehicle-maker': "the vehicle's maker",
+}
+
+/** "the shop", "the shop or the owner", "the shop, the insurer or the owner". */
+export function nameSuppliers(suppliers: readonly Supplier[]): string {
+  const names = suppliers.map((supplier) => supplierWords[supplier])
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`
 }
 
 /** "front camera", "left corner radar". */

@@ -53,7 +53,7 @@ const answers: Record<string, (bytes: Uint8Array) => unknown> = {
   },
   garbage: () => 'no reading at all',
   stranger: () => {
-    process.send?.({ id: 1000, reading: reading('for another file') })
+    process.send?.({ id: 1000, answer: reading('for another file') })
     process.send?.('nonsense')
     return reading('for this file')
   },

@@ -39,7 +39,7 @@ describe('a file that breaks its reader', () => {
     ['throw', 'reader-crashed', /status 1/],
     ['reject', 'reader-crashed', /status 1/],
     ['disconnect', 'reader-crashed', /ended/],
-    ['garbage', 'reader-crashed', /something else than a reading/],
+    ['garbage', 'reader-crashed', /something else than it was asked for/],
   ]
   it.each(cases)('%s: %s, and the next file is read', async (what, code, message, limits) => {
     const pool = start({ ...small, ...limits }, misbehaving)

@@ -56,7 +56,9 @@ describe('a finding', () => {
       'Read in    one.pdf, page 2: “1Q9ZZ”',
       'Rule       One VIN is assigned to one vehicle.',
       'To settle  Read the VIN at the vehicle.',
-      'Exposed    shop, insurer',
+      'Ask        the shop',
+      'Exposed    shop, to a packet that mixes two vehicles',
+      'insurer, to paying for another vehicle',
       'Check      vin-agrees',
     ])
   })
@@ -87,6 +89,33 @@ describe('a finding', () => {
     const open = { verdict: 'not-checked', reason: 'The packet holds no post-scan.' } as const
     const text = renderText(makeReport({ findings: [makeFinding(open), makeFinding({ ...open, check: 'b' })] }), plain)
     expect(sectionOf(text, 'Not checked (2)')).toEqual(['- The packet holds no post-scan. (2 checks)'])
+  })
+})
+
+describe('what would settle it', () => {
+  const item = { what: 'Scan it.', from: ['shop', 'owner'] as const, verdict: 'fail', checks: ['a', 'b'] } as const
+  const report = makeReport({
+    actions: { vehicle: [{ ...item, from: [...item.from], checks: [...item.checks] }], papers: [] },
+    exposure: [
+      { party: 'owner', fail: 1, warn: 2, to: [{ what: 'a lamp that is dark', verdict: 'fail', checks: ['a'] }] },
+    ],
+  })
+
+  test('is told with who can supply it, after the findings; a list without items is left out', () => {
+    const text = renderText(report, plain)
+    expect(sectionOf(text, 'Before this vehicle leaves')).toEqual([
+      '- Scan it.',
+      'from the shop or the owner; settles a, b',
+    ])
+    expect(text).not.toContain('Ask for')
+    expect(text.indexOf('Before this vehicle leaves')).toBeGreaterThan(text.indexOf('What fails'))
+  })
+
+  test('stands beside who is exposed, and to what', () => {
+    expect(sectionOf(renderText(report, plain), 'Who is exposed, and to what')).toEqual([
+      'owner: 1 fail, 2 warn',
+      'FAIL to a lamp that is dark',
+    ])
   })
 })
 

@@ -1,0 +1,84 @@
+/** The forms that a report can be written in. */
+import { extname } from 'node:path'
+import {
+  drawEvidence,
+  findNearestName,
+  formatJson,
+  type Pictures,
+  type Report,
+  renderCsv,
+  renderHtml,
+  renderText,
+  type SheetOptions,
+} from '../src/index.ts'
+import { startDrawing } from '../src/io/drawing-process.ts'
+import { fileSystem } from '../src/io/files.ts'
+import { UserError } from './user-error.ts'
+
+const forms = ['text', 'json', 'csv', 'html'] as const
+export type ReportForm = (typeof forms)[number]
+
+/** "text, json, csv, html" */
+export const formWords = forms.join(', ')
+
+const endings: Record<string, ReportForm> = {
+  '.txt': 'text',
+  '.json': 'json',
+  '.csv': 'csv',
+  '.html': 'html',
+  '.htm': 'html',
+}
+
+interface FormOptions {
+  format?: string
+  json?: boolean
+  output?: string
+}
+
+/** What was asked for, else what the ending of the output tells, else text. Throws UserError. */
+export function chooseForm({ format, json, output }: FormOptions): ReportForm {
+  if (json && format !== undefined && format !== 'json')
+    throw new UserError(`--json and --format ${format} cannot both be`, null, 'Give one of them.')
+  if (json) return 'json'
+  if (format !== undefined) return readForm(format)
+  return (output === undefined ? undefined : endings[extname(output).toLowerCase()]) ?? 'text'
+}
+
+function readForm(format: string): ReportForm {
+  const form = forms.find((name) => name === format)
+  if (form !== undefined) return form
+  const nearest = findNearestName(format, forms)
+  throw new UserError(
+    `there is no form ${format} of a report`,
+    null,
+    nearest === null ? `Forms are ${formWords}.` : `Did you mean --format ${nearest}?`,
+  )
+}
+
+/** The report in its form; `path` is the packet's, from which pictures are drawn. Errors as for `drawEvidence`. */
+export async function renderReport(
+  form: ReportForm,
+  report: Report,
+  path: string,
+  look: SheetOptions,
+): Promise<string> {
+  switch (form) {
+    case 'json':
+      return formatJson(report)
+    case 'csv':
+      return renderCsv(report)
+    case 'html':
+      return renderHtml(report, { pictures: await drawPictures(report, path) })
+    default:
+      return renderText(report, look)
+  }
+}
+
+async function drawPictures(report: Report, path: string): Promise<Pictures> {
+  const drawing = startDrawing()
+  try {
+    return await drawEvidence(path, report, { storage: fileSystem, draw: drawing.draw })
+  } finally {
+    await drawing.close()
+  }
+}

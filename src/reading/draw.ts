@@ -1,0 +1,122 @@
+/** Draws pages of a file, as pictures for people; reading takes nothing from them. */
+import type { Canvas } from '@napi-rs/canvas'
+import type { Drawing, DrawingWish, Drawn } from '../facts/drawing.ts'
+import type { Box } from '../facts/reading.ts'
+import { findTurn } from './pdf.ts'
+import { openDocument, type PdfDocument, type PdfPage, withPdfjs } from './pdf-library.ts'
+import { lookAtPicture } from './picture-structure.ts'
+import type { ReadingHint } from './read.ts'
+
+/** Pixels across, enough for ten-point print on paper of letter size. */
+const widest = 1100
+/** A narrow page is not blown up further: pixels a point. */
+const largest = 2
+/** Of a picture inside a page, or of a photo. Decoded, a pixel takes four bytes. */
+const mostPixels = 50_000_000
+/** Points above and below the marks that are shown with them. */
+const margin = 42
+/** Where marks take more of the height than this, the whole page is shown. */
+const mostOfPage = 0.6
+const quality = 82
+
+type PageContext = Parameters<PdfPage['render']>[0]['canvasContext']
+type Canvases = typeof import('@napi-rs/canvas')
+
+/**
+ * Draws what is wished for, in that order. PDF, JPEG, PNG, WebP and GIF; never throws for what the bytes hold: what
+ * cannot be drawn has a fault in words that follow "cannot be shown: ".
+ *
+ * Loads native code, so call it in a process made for it.
+ */
+export async function drawFile(
+  bytes: Uint8Array,
+  { media }: ReadingHint,
+  wishes: readonly DrawingWish[],
+): Promise<Drawn[]> {
+  const canvases = await import('@napi-rs/canvas')
+  if (media === 'application/pdf') return drawPdf(canvases, bytes, wishes)
+  const drawn = await drawPhoto(canvases, bytes, media)
+  return wishes.map(() => drawn)
+}
+
+async function drawPdf(canvases: Canvases, bytes: Uint8Array, wishes: readonly DrawingWish[]): Promise<Drawn[]> {
+  return withPdfjs(async (pdfjs) => {
+    const task = openDocument(pdfjs, bytes, mostPixels)
+    try {
+      const document = await task.promise
+      const drawn: Drawn[] = []
+      for (const wish of wishes) drawn.push(await attempt(() => drawPage(canvases, document, pdfjs.OPS, wish)))
+      return drawn
+    } catch (error) {
+      return wishes.map(() => faultOf(error))
+    } finally {
+      await task.destroy().catch(() => undefined)
+    }
+  })
+}
+
+async function attempt(draw: () => Promise<Drawn>): Promise<Drawn> {
+  try {
+    return await draw()
+  } catch (error) {
+    return faultOf(error)
+  }
+}
+
+const faultOf = (error: unknown): Drawn => ({ fault: error instanceof Error ? error.message : String(error) })
+
+async function drawPage(
+  canvases: Canvases,
+  document: PdfDocument,
+  ops: Parameters<typeof findTurn>[1],
+  { page: number, marks }: DrawingWish,
+): Promise<Drawn> {
+  const page = await document.getPage(number)
+  const rotation = (page.rotate + (await findTurn(page, ops))) % 360
+  const { width, height } = page.getViewport({ scale: 1, rotation })
+  if (!(width >= 1 && height >= 1 && height / width < 50)) return { fault: 'the page has no size to be drawn at' }
+  const region = chooseRegion(marks, width, height)
+  const scale = Math.min(widest / width, largest)
+  const canvas = canvases.createCanvas(Math.ceil(width * scale), Math.ceil((region[3] - region[1]) * scale))
+  await paint(page, canvas, scale, rotation, region)
+  page.cleanup()
+  return finish(canvas, region)
+}
+
+/** The whole width, and the height that the marks take with what stands around them. */
+function chooseRegion(marks: readonly Box[], width: number, height: number): Box {
+  const top = Math.max(0, Math.floor(Math.min(...marks.map(([, y0]) => y0)) - margin))
+  const bottom = Math.min(height, Math.ceil(Math.max(...marks.map(([, , , y1]) => y1)) + margin))
+  const fits = bottom > top && bottom - top <= height * mostOfPage
+  return marks.length > 0 && fits ? [0, top, width, bottom] : [0, 0, width, height]
+}
+
+async function paint(page: PdfPage, canvas: Canvas, scale: number, rotation: number, region: Box): Promise<void> {
+  const context = canvas.getContext('2d')
+  context.fillStyle = '#ffffff'
+  context.fillRect(0, 0, canvas.width, canvas.height)
+  const viewport = page.getViewport({ scale, rotation, offsetY: -region[1] * scale })
+  // pdfjs draws on what has the methods of a browser's canvas, though its types ask for the thing itself.
+  const target = { canvas: null, canvasContext: context as unknown as PageContext, viewport }
+  await page.render(target).promise
+}
+
+async function drawPhoto(canvases: Canvases, bytes: Uint8Array, media: string): Promise<Drawn> {
+  const structure = lookAtPicture(bytes)
+  if (structure === null || !/^image\/(jpeg|png|webp|gif)$/.test(media)) return { fault: 'its format is not drawn' }
+  const pixels = structure.width * structure.height
+  if (!(pixels > 0) || pixels > mostPixels) return { fault: 'it is damaged or too large' }
+  return attempt(async () => {
+    const image = await canvases.loadImage(bytes)
+    const scale = Math.min(1, widest / Math.max(image.width, image.height))
+    const [width, height] = [image.width, image.height].map((length) => Math.max(1, Math.round(length * scale)))
+    const canvas = canvases.createCanvas(width as number, height as number)
+    canvas.getContext('2d').drawImage(image, 0, 0, canvas.width, canvas.height)
+    return finish(canvas, [0, 0, image.width, image.height])
+  })
+}
+
+function finish(canvas: Canvas, region: Box): Drawing {
+  const jpeg = Uint8Array.from(canvas.encodeSync('jpeg', quality))
+  return { jpeg, widthPixels: canvas.width, heightPixels: canvas.height, region }
+}

@@ -1,0 +1,52 @@
+/** Pictures of the places that a finding rests on, with the words marked. */
+import type { Drawing } from '../facts/drawing.ts'
+import { isDrawing, type Picture, type Pictures } from '../findings/pictures.ts'
+import { type Content, html, type Markup } from './markup.ts'
+import type { FindingView } from './view.ts'
+
+/** Those of one finding. A picture that an earlier finding shows already is pointed at. */
+export function writeFigures({ number }: FindingView, { pictures }: Pictures): Content {
+  return pictures.filter(({ findings }) => findings.includes(number - 1)).map((picture) => writeFigure(picture, number))
+}
+
+function writeFigure(picture: Picture, number: number): Markup {
+  const { drawn, findings } = picture
+  const place = namePlace(picture)
+  if (!isDrawing(drawn)) return html`<p class="quiet">${place} cannot be shown: ${drawn.fault}.</p>`
+  const first = Math.min(...findings) + 1
+  if (first !== number)
+    return html`<p class="quiet">${place} is shown with <a href="#finding-${first}">finding no. ${first}</a>.</p>`
+  return html`<figure${picture.marks.length === 0 ? html` class="photo"` : null}><figcaption>${place}</figcaption>${writePicture(picture, drawn)}</figure>`
+}
+
+/** "scan after.pdf, page 2"; a photo has no pages. */
+export function namePlace({ file, page, marks }: Picture): string {
+  return marks.length === 0 ? file : `${file}, page ${page}`
+}
+
+/** What the picture shows, for whoever does not see it. */
+export function describePicture({ words, marks }: Picture): string {
+  if (marks.length === 0) return 'Photo, as it is in the packet'
+  return words.length === 0
+    ? 'Part of the page, without words'
+    : `Marked: ${words.map((text) => `“${text}”`).join(', ')}`
+}
+
+function writePicture(picture: Picture, { jpeg, widthPixels, heightPixels, region }: Drawing): Markup {
+  const [x0, y0, x1, y1] = region
+  const marks = picture.marks.map(
+    ([left, top, right, bottom]) =>
+      html`<rect x="${round(left - x0 - 2)}" y="${round(top - y0 - 2)}" width="${round(right - left + 4)}" height="${round(bottom - top + 4)}"/>`,
+  )
+  const source = `data:image/jpeg;base64,${toBase64(jpeg)}`
+  return html`<div class="scroll" tabindex="0" role="group" aria-label="Picture of ${namePlace(picture)}"><div class="picture"><img src="${source}" width="${widthPixels}" height="${heightPixels}" alt="${describePicture(picture)}"/><svg viewBox="0 0 ${round(x1 - x0)} ${round(y1 - y0)}" preserveAspectRatio="none" aria-hidden="true" focusable="false">${marks}</svg></div></div>`
+}
+
+const round = (value: number): number => Math.round(value * 10) / 10
+
+/** RFC 4648, section 4. */
+function toBase64(bytes: Uint8Array): string {
+  let text = ''
+  for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192))
+  return btoa(text)
+}
