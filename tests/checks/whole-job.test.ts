@@ -138,10 +138,12 @@ function findingsOf(job: Partial<Job> = {}): string[] {
   const packet = makeJob(job)
   return checks
     .flatMap((check) =>
-      runCheck(check, packet, { ...general.rules[check.id]?.parameters }).flatMap(({ message, state }) => {
-        const worth = state === 'met' ? 'pass' : general.rules[check.id]?.severity[message]
-        return worth === 'warn' || worth === 'fail' ? [`${worth}: ${check.id} ${message}`] : []
-      }),
+      runCheck(check, packet, { ...general.rules[check.id]?.parameters }, general.procedures).flatMap(
+        ({ message, state }) => {
+          const worth = state === 'met' ? 'pass' : general.rules[check.id]?.severity[message]
+          return worth === 'warn' || worth === 'fail' ? [`${worth}: ${check.id} ${message}`] : []
+        },
+      ),
     )
     .sort()
 }
@@ -151,7 +153,9 @@ function metIn(job: Partial<Job> = {}): string[] {
   const packet = makeJob(job)
   return checks
     .filter((check) =>
-      runCheck(check, packet, { ...general.rules[check.id]?.parameters }).every(({ state }) => state === 'met'),
+      runCheck(check, packet, { ...general.rules[check.id]?.parameters }, general.procedures).every(
+        ({ state }) => state === 'met',
+      ),
     )
     .map((check) => check.id)
 }
@@ -222,7 +226,9 @@ describe('a clean job', () => {
     const run = (id: string) => {
       const check = checks.find((each) => each.id === id)
       if (check === undefined) throw new Error(`no check ${id}`)
-      return runCheck(check, again, { ...general.rules[id]?.parameters }).map((outcome) => outcome.message)
+      return runCheck(check, again, { ...general.rules[id]?.parameters }, general.procedures).map(
+        (outcome) => outcome.message,
+      )
     }
     expect(run('pre-scan-precedes-work')).toEqual(['in-order'])
     expect(run('post-scan-follows-calibration')).toEqual(['in-order'])
@@ -358,10 +364,9 @@ describe('any packet', () => {
         const packets = [documents, documents.toReversed()].map((files) => buildPacket({ ...source, documents: files }))
         for (const check of checks) {
           const [one, other] = packets.map((packet) =>
-            runCheck(check, packet, { ...general.rules[check.id]?.parameters }).map(({ message, data }) => [
-              message,
-              data,
-            ]),
+            runCheck(check, packet, { ...general.rules[check.id]?.parameters }, general.procedures).map(
+              ({ message, data }) => [message, data],
+            ),
           )
           expect(one).toEqual(other)
         }

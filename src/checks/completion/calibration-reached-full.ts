@@ -1,6 +1,6 @@
 /**
- * The last progress that each calibration's record shows. Many static procedures report none; for the methods named
- * in `reportingMethods`, its absence is worth a look.
+ * The last progress that each calibration's record shows. Many static procedures report none; where the procedure
+ * reports it, its absence is worth a look.
  */
 import {
   type CalibrationRecord,
@@ -11,7 +11,7 @@ import {
   placesOfRecord,
 } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
-import { listParameter } from '../parameters.ts'
+import { findProcedure, type Procedure, sourcesOf } from '../procedures.ts'
 
 export const calibrationReachedFull: Check = {
   id: 'calibration-reached-full',
@@ -27,9 +27,7 @@ export const calibrationReachedFull: Check = {
     'not-reported': { state: 'undecided', text: 'No recorded calibration is of a kind that reports its progress.' },
     'no-calibration': { state: 'undecided', text: 'The packet holds no calibration record.' },
   },
-  parameters: {
-    reportingMethods: 'Methods whose procedures report progress in percent: static, dynamic, initialisation.',
-  },
+  parameters: {},
   remedy: 'The final screen or record of the calibration that shows its progress.',
   suppliers: ['calibrator'],
   settledWith: 'vehicle',
@@ -43,11 +41,11 @@ export const calibrationReachedFull: Check = {
       text: 'The progress of {subject} at its end: 100 % on the final screen or in the record',
     },
   ],
-  run(packet, parameters) {
-    const reporting = listParameter(parameters, 'reportingMethods')
+  run(packet, _parameters, procedures) {
     const records = calibrationRecords(packet)
     const outcomes = records.flatMap((record): Outcome[] => {
-      const outcome = judge(record, reporting)
+      const { sensor, method } = record.reading
+      const outcome = judge(record, findProcedure(procedures, packet, sensor, method))
       if (outcome?.message === 'below-full' && completedAfter(packet, records, record)?.certain) return []
       if (outcome?.message === 'not-stated' && isMention(record, records)) return []
       return outcome === null ? [] : [outcome]
@@ -58,15 +56,16 @@ export const calibrationReachedFull: Check = {
   },
 }
 
-function judge(record: CalibrationRecord, reporting: readonly string[]): Outcome | null {
+function judge(record: CalibrationRecord, procedure: Procedure): Outcome | null {
   const { outcome, progressPercent } = finalAttempt(record.reading)
   if (outcome === 'not-performed') return null
   const evidence = placesOfRecord(record, 'progressPercent')
   const data = { calibration: record.label, file: record.document.file, progressPercent }
   if (progressPercent === null) {
     // An unsuccessful run need not show how far it came: that it did not complete is said elsewhere.
-    if (!reporting.includes(record.reading.method) || outcome === 'failed' || outcome === 'aborted') return null
-    return { state: 'unmet', message: 'not-stated', data, evidence }
+    if (procedure.values.reportsProgress !== true || outcome === 'failed' || outcome === 'aborted') return null
+    const sources = sourcesOf(procedure, 'reportsProgress')
+    return { state: 'unmet', message: 'not-stated', data, evidence, sources }
   }
   if (progressPercent >= 100) return { state: 'met', message: 'full', data, evidence }
   return { state: 'unmet', message: 'below-full', data, evidence }

@@ -5,7 +5,7 @@
  */
 import { groupCalibrations } from '../calibrations.ts'
 import type { Check } from '../check.ts'
-import { listParameter } from '../parameters.ts'
+import { findProcedure, sourcesOf } from '../procedures.ts'
 import { bestOf, judgePrecedence, worstOf } from './precedence.ts'
 import { nothingToCompare, outcomeOf, precedenceMessages } from './precedence-outcome.ts'
 
@@ -18,10 +18,7 @@ export const alignmentPrecedesCalibration: Check = {
     'no-alignment': { state: 'undecided', text: 'The packet holds no record of a wheel alignment.' },
     'no-calibration': { state: 'undecided', text: 'No recorded calibration depends on wheel alignment.' },
   },
-  parameters: {
-    sensors: 'Sensors whose calibration depends on wheel alignment.',
-    methods: 'Methods of calibration that depend on it.',
-  },
+  parameters: {},
   remedy: 'The alignment report with its times, or the calibration repeated after the alignment.',
   suppliers: ['shop'],
   settledWith: 'papers',
@@ -35,18 +32,22 @@ export const alignmentPrecedesCalibration: Check = {
       text: 'The alignment report, with its time, made before the calibrations that depend on it',
     },
   ],
-  run(packet, parameters) {
+  run(packet, _parameters, procedures) {
     const alignments = packet.events.filter((event) => event.kind === 'alignment')
     if (alignments.length === 0) return nothingToCompare('no-alignment')
-    const sensors = listParameter(parameters, 'sensors')
-    const methods = listParameter(parameters, 'methods')
-    const groups = groupCalibrations(packet).filter(([{ reading }]) => {
-      return sensors.includes(reading.sensor) && methods.includes(reading.method)
+    const groups = groupCalibrations(packet).flatMap((group) => {
+      const procedure = findProcedure(procedures, packet, group[0].reading.sensor, group[0].reading.method)
+      return procedure.values.alignmentFirst === true
+        ? [{ group, sources: sourcesOf(procedure, 'alignmentFirst') }]
+        : []
     })
     const outcomes = alignments.flatMap((alignment) => {
-      const best = groups.map((group) => bestOf(group.map(({ event }) => judgePrecedence(packet, alignment, event))))
-      const worst = worstOf(best.filter((precedence) => precedence !== null))
-      return worst === null ? [] : [outcomeOf(worst)]
+      const best = groups.flatMap(({ group, sources }) => {
+        const precedence = bestOf(group.map(({ event }) => judgePrecedence(packet, alignment, event)))
+        return precedence === null ? [] : [{ ...precedence, sources }]
+      })
+      const worst = worstOf(best)
+      return worst === null ? [] : [{ ...outcomeOf(worst), sources: worst.sources }]
     })
     return outcomes.length > 0 ? outcomes : nothingToCompare('no-calibration')
   },

@@ -154,8 +154,8 @@ export function bestOf(list: readonly Precedence[]): Precedence | null {
 }
 
 /** The one that supports its order least, and among equals the closest pair; null for an empty list. */
-export function worstOf(list: readonly Precedence[]): Precedence | null {
-  return list.reduce<Precedence | null>((worst, next) => (worst === null || isWorse(next, worst) ? next : worst), null)
+export function worstOf<Judged extends Precedence>(list: readonly Judged[]): Judged | null {
+  return list.reduce<Judged | null>((worst, next) => (worst === null || isWorse(next, worst) ? next : worst), null)
 }
 
 function isWorse(a: Precedence, b: Precedence): boolean {

@@ -1,16 +1,17 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { calibrationReachedFull as check } from '../../../src/checks/completion/calibration-reached-full.ts'
+import { general } from '../general.ts'
 import { makeDate, makeDocument, makePacket } from '../packet-builder.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
 import { makeReading, packetOf, type RecordParts } from './records.ts'
 
-const parameters = { reportingMethods: ['dynamic'] }
-const messagesOf = (...files: RecordParts[][]) => messages(check, packetOf(...files), parameters)
+const { procedures } = general
+const messagesOf = (...files: RecordParts[][]) => messages(check, packetOf(...files), {}, procedures)
 
 describe('calibration-reached-full', () => {
   it('is met at 100 %', () => {
-    expect(runCheck(check, packetOf([{ progressPercent: 100 }]), parameters)[0]).toMatchObject({
+    expect(runCheck(check, packetOf([{ progressPercent: 100 }]), {}, procedures)[0]).toMatchObject({
       message: 'full',
       data: { progressPercent: 100 },
       evidence: [{ file: 'cal-1.pdf', text: '100 %' }],
@@ -43,7 +44,11 @@ describe('calibration-reached-full', () => {
     expect(messagesOf([{}])).toEqual(['not-stated'])
     expect(messagesOf([{ method: 'static' }])).toEqual(['not-reported'])
     expect(messagesOf([{ method: 'static' }, { progressPercent: 100 }])).toEqual(['full'])
-    expect(messages(check, packetOf([{ method: 'static' }]), { reportingMethods: ['static'] })).toEqual(['not-stated'])
+    expect(
+      messages(check, packetOf([{ method: 'static' }]), {}, [
+        { basis: 'The shop.', values: { reportsProgress: true } },
+      ]),
+    ).toEqual(['not-stated'])
   })
 
   it('does not ask it of a run that failed, was broken off or never began', () => {
@@ -63,8 +68,8 @@ describe('calibration-reached-full', () => {
   it('asks the record for the progress, and not a file that only mentions the calibration', () => {
     const mention = makeDocument('post-scan', 'post.pdf', { calibrations: [makeReading()] })
     const record = makeDocument('calibration', 'record.pdf', { calibrations: [makeReading({ progressPercent: 100 })] })
-    expect(messages(check, makePacket([mention, record]), parameters)).toEqual(['full'])
-    expect(messages(check, makePacket([mention]), parameters)).toEqual(['not-stated'])
+    expect(messages(check, makePacket([mention, record]), {}, procedures)).toEqual(['full'])
+    expect(messages(check, makePacket([mention]), {}, procedures)).toEqual(['not-stated'])
   })
 
   it('is undecided without a record', () => {
