@@ -23,9 +23,10 @@ export function eventDates(packet: Packet): EventDate[] {
 }
 
 function documentDates(document: DocumentFacts): EventDate[] {
-  const { date, calibrations = [], alignment, drive, photo, statements = [] } = document
+  const { date, lossDate, calibrations = [], alignment, drive, photo, statements = [] } = document
   const dates: [string, DateReading | null | undefined][] = [
     ['date', date],
+    ['lossDate', lossDate],
     ...calibrations.flatMap(({ started, ended, attempts = [] }, index): [string, DateReading | undefined][] => [
       [`calibrations.${index}.started`, started],
       [`calibrations.${index}.ended`, ended],

@@ -177,6 +177,8 @@ export interface DocumentFacts {
   vin?: string
   vins?: { value: string; evidence: Place[] }[]
   date?: DateReading
+  /** Date of the damage that the claim is about. */
+  lossDate?: DateReading
   odometer?: { value: number; unit: 'mi' | 'km' | null }
   vehicle?: { year?: number; make?: string; model?: string }
   plate?: string

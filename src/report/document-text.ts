@@ -59,6 +59,7 @@ function writeHeader(field: Field, document: DocumentFacts): void {
   const others = (document.vins ?? []).map(({ value }) => value).filter((value) => value !== document.vin)
   if (others.length > 0) field('Other VINs', others.join(', '))
   field('Date', showDate(document.date))
+  field('Date of loss', showDate(document.lossDate))
   field('Odometer', odometer && `${odometer.value} ${odometer.unit ?? '(no unit stated)'}`)
   field(
     'Vehicle',

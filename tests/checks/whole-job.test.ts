@@ -166,6 +166,10 @@ describe('a clean job', () => {
     expect(metIn()).toEqual([
       'alignment-precedes-calibration',
       'calibration-follows-repair',
+      'drive-inside-calibration',
+      'events-do-not-overlap',
+      'job-inside-claim',
+      'no-work-after-post-scan',
       'nothing-in-the-future',
       'post-scan-follows-calibration',
       'pre-scan-precedes-work',
@@ -285,7 +289,11 @@ describe('a job with one thing wrong', () => {
     [
       'an instrument an hour ahead',
       { drive: { started: date(`${day}T19:03:00`, '+00:00'), ended: date(`${day}T19:20:00`, '+00:00') } },
-      ['fail: drive-duration-agrees disagree', 'warn: clocks-agree zone-error'],
+      [
+        'fail: drive-duration-agrees disagree',
+        'warn: clocks-agree zone-error',
+        'warn: drive-inside-calibration outside-by-hours',
+      ],
     ],
     [
       'a code left',

@@ -101,6 +101,7 @@ export const fullDocument: Required<DocumentFacts> = {
   vin: '1ZZTE5T11NB000421',
   vins: [{ value: '1ZZTE5T11NB000421', evidence: [makePlace('VIN')] }],
   date,
+  lossDate: date,
   odometer: { value: 48211, unit: 'mi' },
   vehicle: { year: 2022, make: 'Ombrel', model: 'Seven' },
   plate: 'TEST 1',

@@ -17,6 +17,7 @@ type Header = Pick<
   | 'vin'
   | 'vins'
   | 'date'
+  | 'lossDate'
   | 'odometer'
   | 'vehicle'
   | 'plate'
@@ -128,6 +129,18 @@ function readDocumentDate(
 
 /** Labels of the moment a file was printed or saved, which may be long after what it tells of. */
 const SAVED = /print|stored|saved|export|generat|creat|archiv|^made$/i
+
+/** The date of loss; none where a paper gives two (it may speak of an earlier loss too). */
+function readLossDate(sheet: Sheet, header: Header): void {
+  const dated = fieldsFor(sheet, 'lossDate').flatMap(({ value, place }) => {
+    const date = datesIn(sheet, value)[0]
+    return date ? [{ date, place }] : []
+  })
+  const [first] = dated
+  if (first === undefined || dated.some(({ date }) => date.earliest !== first.date.earliest)) return
+  header.lossDate = first.date
+  note(sheet, 'lossDate', ...dated.map(({ place }) => place))
+}
 
 /** The earliest start of a run that carries its day, or takes it from `day`. */
 function runStart(sheet: Sheet, day: DateReading | undefined): { date: DateReading; place: Place } | null {
@@ -292,6 +305,7 @@ export function readHeader(
     header.date = date.date
     note(sheet, 'date', date.place)
   }
+  readLossDate(sheet, header)
   const take = (key: LabelKey, accept: (field: Field) => boolean = () => true, to = Number.POSITIVE_INFINITY) => {
     const field = fieldsFor(sheet, key, 0, to).find(accept)
     return field ?? null

@@ -92,6 +92,10 @@ export function settleDocuments(
         ...(checkedOn ? { checkedOn } : {}),
       }
     }
+    if (order !== null && settled.lossDate?.alternatives) {
+      const lossDate = settleDate(settled.lossDate, order)
+      if (lossDate) settled.lossDate = lossDate
+    }
     if (order !== null && settled.calibrations)
       settled.calibrations = settled.calibrations.map((calibration) => {
         const started = settleDate(calibration.started, order)

@@ -37,6 +37,26 @@ describe('the VIN', () => {
   })
 })
 
+describe('the date of loss', () => {
+  test.each([
+    ['DATE OF LOSS: 05/21/2026', '2026-05-21'],
+    ['Accident date   21 May 2026', '2026-05-21'],
+    ['Loss: 2026-05-21\nDate of loss: 21-May-2026', '2026-05-21'],
+  ])('%s', (text, local) => {
+    const facts = recognise(`INVOICE\nInvoice date: 05/30/2026\n${text}\nBumper cover, replace   1   200.00`)
+    expect(facts.lossDate?.local).toBe(local)
+    expect(facts.date?.local).toBe('2026-05-30')
+    expect(facts.evidence.lossDate?.length).toBeGreaterThan(0)
+  })
+
+  test('none where a paper gives two, or no date', () => {
+    const paper = (text: string) => recognise(`INVOICE\nInvoice date: 05/30/2026\n${text}`).lossDate
+    expect(paper('Date of loss: 05/21/2026\nDate of loss: 03/02/2025')).toBeUndefined()
+    expect(paper('Loss: total')).toBeUndefined()
+    expect(paper('Total: 200.00')).toBeUndefined()
+  })
+})
+
 describe('the date', () => {
   test.each([
     ['Scan date: 2026-05-21 14:05', '2026-05-21T14:05', null],
