@@ -114,6 +114,15 @@ function tellWhatDecides(
   return [...texts].map((text, index) => ({ id: `would-decide-${index + 1}`, text, evidence: [] }))
 }
 
+/** Makes a value when it is first asked for: a proof takes far longer than bounds, and most who ask want bounds alone. */
+function once<Value>(make: () => Value): () => Value {
+  let made: { value: Value } | undefined
+  return () => {
+    made ??= { value: make() }
+    return made.value
+  }
+}
+
 /** RFC 3339 writes the years 0000 to 9999; a garbled date at their edge must not break the rest. */
 const firstSecond = -62_167_219_200
 const lastSecond = 253_402_300_799
@@ -166,28 +175,32 @@ export function buildTimeline(
     const gapSeconds = [least / 1000, most / 1000] as const
     const prove = (start: number, end: number, bound: number): string[] =>
       Number.isFinite(bound) ? (proofs()?.(start, end, bound) ?? []) : []
-    if (least >= 0) {
-      const proof = prove(to, from, 0)
+    const settled = (answer: 'certain' | 'impossible', ends: readonly [Moment, Moment], bound: number): OrderAnswer => {
+      const proof = once(() => prove(model.pointOf(ends[0]), model.pointOf(ends[1]), bound))
+      const because = once(() => toStatements(proof()))
       return {
-        answer: 'certain',
-        because: toStatements(proof),
+        answer,
+        get because() {
+          return because()
+        },
         gapSeconds,
-        explain: () => explain(proof, after, before),
+        explain: () => explain(proof(), ...ends),
       }
     }
-    if (most < 0) {
-      const proof = prove(from, to, -1)
-      return {
-        answer: 'impossible',
-        because: toStatements(proof),
-        gapSeconds,
-        explain: () => explain(proof, before, after),
-      }
+    if (least >= 0) return settled('certain', [after, before], 0)
+    if (most < 0) return settled('impossible', [before, after], -1)
+    const because = once(() => {
+      const used = new Set([...prove(to, from, -least), ...prove(from, to, most)])
+      const missing = tellWhatDecides(model, events, [before, after], used, gapSeconds, conflict !== null)
+      return [...toStatements([...used]), ...missing]
+    })
+    return {
+      answer: hasNoTime(from) || hasNoTime(to) ? 'unknown' : 'possible',
+      get because() {
+        return because()
+      },
+      gapSeconds,
     }
-    const used = new Set([...prove(to, from, -least), ...prove(from, to, most)])
-    const missing = tellWhatDecides(model, events, [before, after], used, gapSeconds, conflict !== null)
-    const unknown = hasNoTime(from) || hasNoTime(to)
-    return { answer: unknown ? 'unknown' : 'possible', because: [...toStatements([...used]), ...missing], gapSeconds }
   }
 
   const timeline: Timeline = {
