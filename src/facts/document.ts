@@ -87,6 +87,13 @@ export interface ModuleReading {
   position?: string
 }
 
+/**
+ * What a report tells of a code's test since the codes were cleared, by the bits of ISO 14229-1 or in words:
+ * `not-since-clear` not completed since then (bit 4); `not-this-cycle` not completed in this operation cycle (bit 6);
+ * `completed` neither.
+ */
+export type TestState = 'completed' | 'not-since-clear' | 'not-this-cycle'
+
 export interface CodeReading {
   module?: string
   /** Five characters: letter, digit, three hexadecimal digits. */
@@ -97,6 +104,65 @@ export interface CodeReading {
   text?: string
   /** Of the module the code stands under, as far as its name tells. */
   system?: VehicleSystem
+  /** The status byte as printed, two hexadecimal digits. */
+  statusByte?: string
+  test?: TestState
+}
+
+/**
+ * What stands where a code should and is none. `look-alike`: a letter for a digit or the like, `likely` is the code it
+ * looks like; `structure`: a code letter before what breaks the structure of SAE J2012; `own-number`: a number of some
+ * maker's own, which need not have that structure.
+ */
+export interface UnreadCode {
+  text: string
+  fault: 'look-alike' | 'structure' | 'own-number'
+  likely?: string
+}
+
+/** What has passed since the codes were cleared, as the vehicle itself counts it. */
+export interface SinceClear {
+  metres?: number
+  /** Warm-up, drive or ignition cycles. */
+  cycles?: number
+  minutes?: number
+  /** As printed. */
+  text: string
+}
+
+export const conditionKinds = [
+  'battery-support',
+  'supply-volts',
+  'tire-pressure',
+  'fuel',
+  'load',
+  'ride-height',
+  'steering-zero',
+  'floor',
+  'target-distance',
+  'target-height',
+  'target-position',
+  'light',
+] as const
+export type ConditionKind = (typeof conditionKinds)[number]
+
+export type Wheel = 'front-left' | 'front-right' | 'rear-left' | 'rear-right'
+
+/** A condition of the vehicle, the bay or the targets that a record states. */
+export interface Condition {
+  about: ConditionKind
+  /** As printed. */
+  text: string
+  /** In `unit`; absent where the record says it in words alone. */
+  value?: number
+  unit?: string
+  least?: number
+  most?: number
+  /** For a tire: the placard's pressure, in `unit`. */
+  wanted?: number
+  wheel?: Wheel
+  /** Whether the record itself calls it in or out of order. */
+  stated?: 'ok' | 'out'
 }
 
 export interface MeasuredValue {
@@ -192,6 +258,9 @@ export interface DocumentFacts {
   codes?: CodeReading[]
   statedCodeCount?: number | null
   statedModuleCount?: number
+  unreadCodes?: UnreadCode[]
+  sinceClear?: SinceClear
+  conditions?: Condition[]
   calibrations?: CalibrationReading[]
   alignment?: { values: MeasuredValue[]; outcome: CalibrationOutcome; ended?: DateReading }
   drive?: DriveReading

@@ -4,6 +4,7 @@ import schema from '../../schemas/vocabulary.schema.json' with { type: 'json' }
 import type {
   CalibrationMethod,
   CalibrationOutcome,
+  ConditionKind,
   DocumentKind,
   ModuleState,
   OperationKind,
@@ -25,6 +26,7 @@ export interface VocabularyPage {
   methods?: Record<string, Phrases>
   outcomes?: Record<string, Phrases>
   valueChecks?: Record<string, Phrases>
+  conditions?: Record<string, Phrases>
   sensors?: Record<string, Phrases>
   positions?: Record<string, Phrases>
   systems?: Record<string, Phrases>
@@ -131,6 +133,8 @@ export interface Vocabulary {
   methods: Lexicon<CalibrationMethod>
   outcomes: Lexicon<CalibrationOutcome>
   valueChecks: Lexicon<'ok' | 'out'>
+  /** `placard` names the pressure wanted, not a condition of its own. */
+  conditions: Lexicon<ConditionKind | 'placard'>
   sensors: Lexicon<Sensor>
   positions: Lexicon<string>
   systems: Lexicon<VehicleSystem>
@@ -210,6 +214,7 @@ export function compileVocabulary(pages: readonly VocabularyPage[]): Vocabulary 
     methods: lexicon(page.methods),
     outcomes: lexicon(page.outcomes),
     valueChecks: lexicon(page.valueChecks),
+    conditions: lexicon(page.conditions),
     sensors: lexicon(page.sensors),
     positions: lexicon(page.positions),
     systems: lexicon(page.systems),

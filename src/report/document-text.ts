@@ -26,6 +26,7 @@ export function renderDocumentText(document: DocumentFacts, options: SheetOption
   field('Kind', `${kindWords[kind]}, ${kindSources[kindFrom]}`)
   writeHeader(field, document)
   writeScan(sheet, document)
+  writeConditions(sheet, document)
   for (const calibration of document.calibrations ?? []) writeCalibration(sheet, calibration)
   writeAlignment(sheet, document)
   writeDrive(sheet, document)
@@ -112,6 +113,19 @@ function writeScan(sheet: Sheet, { codes, modules, statedCodeCount }: DocumentFa
   for (const state of ['fault', 'no-response', 'unknown', 'not-fitted', 'no-fault'] as const) {
     const names = modules.filter((module) => module.state === state).map(({ name }) => name)
     if (names.length > 0) sheet.label(stateWords[state], names.join('; '), { indent: 2, column: 16 })
+  }
+}
+
+function writeConditions(sheet: Sheet, { conditions = [] }: DocumentFacts): void {
+  if (conditions.length === 0) return
+  heading(sheet, 'Conditions')
+  for (const { about, wheel, text, value, unit, least, most, wanted, stated } of conditions) {
+    const name = `${about.replaceAll('-', ' ')}${wheel === undefined ? '' : `, ${wheel.replace('-', ' ')}`}`
+    const figure = value === undefined ? '' : ` = ${value}${unit === undefined ? '' : ` ${unit}`}`
+    const placard = wanted === undefined ? '' : `, placard ${wanted}`
+    const limits = least === undefined && most === undefined ? '' : `, limits ${least ?? 'none'} to ${most ?? 'none'}`
+    const called = stated === undefined ? '' : stated === 'ok' ? ', stated in order' : ', stated out of order'
+    sheet.write(`${name}: “${text}”${figure}${placard}${limits}${called}`, { first: '  - ', rest: '    ' })
   }
 }
 

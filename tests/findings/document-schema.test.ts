@@ -22,6 +22,7 @@ test('the schema knows no key that the type does not have', () => {
     [$defs.person, fullDocument.people[0]],
     [$defs.module, fullDocument.modules[0]],
     [$defs.code, fullDocument.codes[0]],
+    [$defs.condition, fullDocument.conditions[0]],
     [$defs.operation, fullDocument.operations[0]],
     [$defs.problem, fullDocument.problems[0]],
   ]

@@ -2,6 +2,7 @@
 import type {
   CalibrationReading,
   CodeReading,
+  Condition,
   DateReading,
   DocumentFacts,
   DriveReading,
@@ -37,6 +38,19 @@ const code: Required<CodeReading> = {
   status: 'active',
   text: 'Calibration missing',
   system: 'driver-assistance',
+  statusByte: '2F',
+  test: 'completed',
+}
+const condition: Required<Condition> = {
+  about: 'tire-pressure',
+  text: 'LF 35 psi, placard 35',
+  value: 35,
+  unit: 'psi',
+  least: 34,
+  most: 36,
+  wanted: 35,
+  wheel: 'front-left',
+  stated: 'ok',
 }
 const calibration: Required<CalibrationReading> = {
   sensor: 'front-radar',
@@ -115,6 +129,9 @@ export const fullDocument: Required<DocumentFacts> = {
   codes: [code],
   statedCodeCount: 1,
   statedModuleCount: 1,
+  unreadCodes: [{ text: 'PO420', fault: 'look-alike', likely: 'P0420' }],
+  sinceClear: { metres: 3000, cycles: 1, minutes: 12, text: '3 km since codes cleared' },
+  conditions: [condition],
   calibrations: [calibration],
   alignment: { values: [value], outcome: 'completed', ended: date },
   drive,

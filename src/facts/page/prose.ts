@@ -15,16 +15,13 @@ const FILLER =
 const IDENTIFIER = /^[("']*(?=[A-Z0-9./#-]*\d)[A-Z0-9][A-Z0-9./#-]*[),.;"']*$/
 const NAME = /^\p{Lu}[\p{L}'’-]+[,.;)]*$/u
 
-interface Paragraph {
-  words: { word: Word; line: Line }[]
-}
-
-function paragraphs(layout: Layout): Paragraph[] {
-  const found: Paragraph[] = []
+/** The words of each paragraph of at least eight words, with the line that each stands on. */
+export function findParagraphs(layout: Layout): { word: Word; line: Line }[][] {
+  const found: { word: Word; line: Line }[][] = []
   let current: Line[] = []
   const flush = () => {
     const words = current.flatMap((line) => line.cells.flatMap((cell) => cell.words.map((word) => ({ word, line }))))
-    if (words.length >= 8) found.push({ words })
+    if (words.length >= 8) found.push(words)
     current = []
   }
   for (const line of layout.lines) {
@@ -106,7 +103,7 @@ function valueLength(key: LabelKey, words: readonly Word[], at: number): number 
 /** The labelled values of running text, ranked behind those of forms and tables. */
 export function findProseFields(layout: Layout, vocabulary: Vocabulary): Field[] {
   const fields: Field[] = []
-  for (const { words: located } of paragraphs(layout)) {
+  for (const located of findParagraphs(layout)) {
     const words = located.map(({ word }) => word)
     const tokens = words.map((word) => vocabulary.tokens(word.text))
     for (let at = 0; at < words.length; at++) {

@@ -8,6 +8,7 @@ import { dateWithDay } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { firstSectionLine } from './calibration-sections.ts'
 import { readCalibrations } from './calibrations.ts'
+import { readConditions } from './conditions.ts'
 import { measureDrive } from './drive.ts'
 import { readHeader } from './header.ts'
 import { tellKind } from './kind.ts'
@@ -234,6 +235,10 @@ export function recogniseDocument(
   }
   if (kind === 'calibration') readStatedDrive(facts)
   if (kind === 'alignment') readAlignment(sheet, facts)
+  if (isScan(kind) || ['calibration', 'alignment', 'statement'].includes(kind)) {
+    const conditions = readConditions(sheet, facts, isScan(kind))
+    if (conditions.length > 0) facts.conditions = conditions
+  }
   if (kind === 'estimate' || kind === 'invoice') {
     const operations = readOperations(sheet, kind === 'invoice')
     facts.operations = operations.map((found) => found.reading)

@@ -7,7 +7,7 @@ import { type Cell, type Line, placeOfCells } from '../layout.ts'
 import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
 import { type Limits, readLimits, readQuantity } from '../quantity.ts'
 import type { Place } from '../reading.ts'
-import type { Vocabulary } from '../vocabulary.ts'
+import type { ColumnRole, Vocabulary } from '../vocabulary.ts'
 import { isQuantity, LIMIT_WORDS, limitsBeneath, limitsOfCells, pairOfCells, round } from './nearby-limits.ts'
 import { bareName, isNaming, type Sheet } from './sheet.ts'
 
@@ -28,7 +28,9 @@ const UNITS: readonly [RegExp, string][] = [
 
 function unitName(unit: string | null | undefined): string | null {
   if (unit === null || unit === undefined || unit === '') return null
-  return UNITS.find(([form]) => form.test(unit))?.[1] ?? unit.replace(/\.$/, '')
+  // A badge may stand so near that it shares the cell: "mm PASS".
+  const bare = /^\S+(?=\s+[A-Z✓✗]+$)/.exec(unit)?.[0] ?? unit
+  return UNITS.find(([form]) => form.test(bare))?.[1] ?? bare.replace(/\.$/, '')
 }
 
 /** What the record itself says of a value: in or out of its limits. */
@@ -60,6 +62,10 @@ function measured(
   if (limits?.most !== undefined) value.most = limits.most
   return value
 }
+
+/** A value that a tolerance in another column lies around: "Required 2500 mm", "Nominal 0". */
+const isMiddle = (roles: readonly ColumnRole[], text: string) =>
+  (roles.includes('nominal') || roles.includes('limits')) && isQuantity(text)
 
 function fromRow(
   sheet: Sheet,
@@ -102,6 +108,9 @@ function fromRow(
       const text = row.cells[column.i]?.text
       if (!text || !['limits', 'tolerance', 'nominal', 'least'].some((role) => column.roles.includes(role as 'limits')))
         continue
+      // A tolerance with the nominal value in a column of its own lies around that, not around zero.
+      const aside = inGroup.some(({ roles, i }) => i !== column.i && isMiddle(roles, row.cells[i]?.text ?? ''))
+      if (aside && column.roles.includes('tolerance') && /^\s*(?:±|\+\s*\/\s*[-−–])/.test(text)) continue
       const found = readLimits(text, style)
       if (found) {
         limits = found
@@ -112,7 +121,9 @@ function fromRow(
   }
   if (!limits || limits.least === undefined || limits.most === undefined) {
     // Nominal in one column, plus-minus in another.
-    const nominal = inGroup.find(({ roles, i }) => roles.includes('nominal') && row.cells[i])
+    const nominal =
+      inGroup.find(({ roles, i }) => roles.includes('nominal') && row.cells[i]) ??
+      inGroup.find(({ roles, i }) => isMiddle(roles, row.cells[i]?.text ?? ''))
     const tolerance = inGroup.find(({ roles, i }) => roles.includes('tolerance') && row.cells[i] && i !== nominal?.i)
     const middle = nominal && readQuantity(row.cells[nominal.i]?.text ?? '', style)
     const spread = tolerance && readQuantity((row.cells[tolerance.i]?.text ?? '').replace(/^[±+/\-−\s]+/, ''), style)
