@@ -97,6 +97,7 @@ export type ColumnRole =
   | 'text'
   | 'failureType'
   | 'status'
+  | 'statusByte'
   | 'name'
   | 'actual'
   | 'before'

@@ -97,16 +97,29 @@ const stateWords = {
   unknown: 'state not told',
 } as const
 
-function writeScan(sheet: Sheet, { codes, modules, statedCodeCount }: DocumentFacts): void {
+const testWords = {
+  completed: 'test completed since the codes were cleared',
+  'not-since-clear': 'test not completed since the codes were cleared',
+  'not-this-cycle': 'test not completed in this cycle',
+} as const
+
+function writeScan(sheet: Sheet, document: DocumentFacts): void {
+  const { codes, modules, statedCodeCount, unreadCodes = [], sinceClear } = document
   if (codes !== undefined) {
     heading(sheet, codes.length === 0 ? 'Codes: none listed' : `Codes (${codes.length})`)
-    for (const { code, failureType, module, status, text } of codes) {
+    for (const { code, failureType, module, status, text, test } of codes) {
       const name = failureType === null ? code : `${code}-${failureType}`
-      const rest = [module, status === 'unknown' ? 'status not told' : status, text].filter(Boolean).join(', ')
+      const tested = test && testWords[test]
+      const rest = [module, status === 'unknown' ? 'status not told' : status, text, tested].filter(Boolean).join(', ')
       sheet.label(name, rest, { indent: 2, column: 14 })
     }
     if (typeof statedCodeCount === 'number')
       sheet.write(`The file itself counts ${count(statedCodeCount, 'code')}.`, { first: '  ' })
+    for (const { text, likely } of unreadCodes)
+      sheet.write(`Not read as a code: “${text}”${likely === undefined ? '' : `, which looks like ${likely}`}`, {
+        first: '  ',
+      })
+    if (sinceClear !== undefined) sheet.write(`Since the codes were cleared: “${sinceClear.text}”`, { first: '  ' })
   }
   if (modules === undefined || modules.length === 0) return
   heading(sheet, `Modules (${modules.length})`)

@@ -3,6 +3,8 @@ import type { DocumentFacts, DocumentKind } from '../document.ts'
 import { instantBounds } from '../instant.ts'
 import { type Layout, placeOfCells } from '../layout.ts'
 import type { Reading } from '../reading.ts'
+import { readSinceClear } from '../since-clear.ts'
+import { findTroubleCodes } from '../trouble-code.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { dateWithDay } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
@@ -150,6 +152,17 @@ function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
   }
 }
 
+/** What has passed since codes were cleared, of all lines that tell it; a line about one code is none of these. */
+function noteSinceClear(sheet: Sheet, facts: DocumentFacts): void {
+  for (const line of sheet.lines) {
+    if (findTroubleCodes(line.text).length > 0) continue
+    const told = readSinceClear(line.text, { decimal: sheet.decimal })
+    if (told === null) continue
+    facts.sinceClear = { ...told, ...facts.sinceClear }
+    note(sheet, 'sinceClear', placeOfCells(line.cells))
+  }
+}
+
 /** The drive that a record of one road calibration states: its time and distance, without a track. */
 function readStatedDrive(facts: DocumentFacts): void {
   const driven = (facts.calibrations ?? []).filter(({ method }) => method === 'dynamic')
@@ -223,7 +236,13 @@ export function recogniseDocument(
       note(sheet, `codes.${i}`, found.place)
     })
     readCounts(sheet, facts)
-    facts.problems.push(...findUnreadCodes(sheet))
+    const unread = findUnreadCodes(sheet)
+    facts.problems.push(...unread.problems)
+    if (unread.codes.length > 0) facts.unreadCodes = unread.codes.map(({ reading }) => reading)
+    unread.codes.forEach(({ place }, i) => {
+      note(sheet, `unreadCodes.${i}`, place)
+    })
+    noteSinceClear(sheet, facts)
   }
   if (kind === 'calibration') {
     facts.calibrations = readCalibrations(sheet, facts.date)

@@ -3,6 +3,8 @@ import { statusFromWords } from '../code-status.ts'
 import type { CodeReading, CodeStatus, ModuleReading, ModuleState } from '../document.ts'
 import { type Cell, placeOfCells } from '../layout.ts'
 import type { Place } from '../reading.ts'
+import { testStateFromByte, testStateFromWords } from '../since-clear.ts'
+import { statusFromByte } from '../trouble-code-bytes.ts'
 import { type Legend, moduleStateOf } from './scan-states.ts'
 import { positionOf, sensorOf, systemOf } from './sensors.ts'
 import { bareName, type Sheet } from './sheet.ts'
@@ -72,6 +74,8 @@ export function addCode(draft: Draft, code: CodeReading, cells: readonly Cell[])
   if (twin) {
     if (twin.reading.status === 'unknown') twin.reading.status = code.status
     if (twin.reading.text === undefined && code.text !== undefined) twin.reading.text = code.text
+    twin.reading.statusByte ??= code.statusByte
+    twin.reading.test ??= code.test
     return
   }
   draft.facts.codes.push({ reading: code, place: placeOfCells(cells) })
@@ -104,6 +108,37 @@ export function splitAround(
     }
   }
   return { text: cleanText(rest.replace(/\s+/g, ' ')), status: 'unknown' }
+}
+
+/** A byte that is called one, or written as one: "status byte 2F", "status 0x2F", "0x2F", "2Fh". */
+const STATUS_BYTE =
+  /\bstatus(?: byte| mask)? ?[:=]? ?0x([0-9A-F]{2})(?![0-9A-Z])|\bstatus (?:byte|mask) ?[:=]? ?([0-9A-F]{2})h?(?![0-9A-Z])/i
+const WRITTEN_BYTE = /^(?:0x([0-9A-F]{2})|([0-9A-F]{2})h)$/i
+
+/**
+ * Adds what a status byte and words about the test tell of a code. `column`: the cell under a heading for status bytes;
+ * `status`: the cell under one for statuses; `around`: all that is said of this code alone; `behind`: what is tied to it.
+ */
+export function addTestState(
+  code: CodeReading,
+  { column, status, around, behind }: { column?: string; status?: string; around: string; behind?: string },
+): void {
+  const written = WRITTEN_BYTE.exec(status?.trim() ?? '')
+  const called = STATUS_BYTE.exec(around)
+  const tied = code.failureType === null ? null : /^[-:/]([0-9A-F]{2})(?![-A-Za-z0-9/.])/i.exec(behind ?? '')
+  const byte =
+    /^(?:0x)?([0-9A-F]{2})h?$/i.exec(column?.trim() ?? '')?.[1] ??
+    written?.[1] ??
+    written?.[2] ??
+    called?.[1] ??
+    called?.[2] ??
+    tied?.[1]
+  if (byte !== undefined) {
+    code.statusByte = byte.toUpperCase()
+    if (code.status === 'unknown') code.status = statusFromByte(byte)
+  }
+  const test = (byte === undefined ? null : testStateFromByte(byte)) ?? testStateFromWords(around)
+  if (test !== null) code.test = test
 }
 
 /** A module that holds a code has a fault, whatever else is said of it. */

@@ -7,6 +7,7 @@ import {
   addCode,
   addModule,
   addModuleOfCode,
+  addTestState,
   cleanText,
   type Draft,
   splitAround,
@@ -61,6 +62,17 @@ export function readPairs(draft: Draft, line: Line): { name: string; cell: Cell 
   return pairs.map(([cell, , , name]) => ({ name, cell }))
 }
 
+/** What is said of a code on its line, and on the line beneath where that names no other. */
+function aroundOf(text: string, line: Line, next: Line | undefined): string {
+  const goesOn =
+    next !== undefined &&
+    next.page === line.page &&
+    next.box[0] >= line.box[0] - 2 &&
+    next.gapAbove < line.size &&
+    findTroubleCodes(next.text).length === 0
+  return goesOn ? `${text} | ${next.text}` : text
+}
+
 /** Codes on a line outside tables, under the heading of their module. */
 export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, next: Line | undefined): boolean {
   const found = line.cells.flatMap((cell) =>
@@ -99,6 +111,10 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
     const reading: CodeReading = { code: code.code, failureType: code.failureType, status }
     if (name !== null) reading.module = name
     if (text !== '') reading.text = text
+    addTestState(reading, {
+      around: aroundOf(found.length === 1 ? line.text : around.text, line, next),
+      behind: cell.text.slice(code.end, code.end + 4),
+    })
     addCode(draft, reading, [cell])
     if (name !== null) addModuleOfCode(draft, name, module ? [module] : (heading?.cells ?? [cell]))
   }

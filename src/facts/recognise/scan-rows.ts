@@ -7,6 +7,7 @@ import {
   addCode,
   addModule,
   addModuleOfCode,
+  addTestState,
   cleanText,
   type Draft,
   splitAround,
@@ -66,6 +67,13 @@ export function readTableRow(
       const words = textCell && textCell !== cell ? textCell.text : around.text
       const text = cleanText(words)
       if (text !== '') reading.text = text
+      const alone = found.length === 1
+      addTestState(reading, {
+        column: cellOf(table, row, 'statusByte', group)?.text ?? '',
+        status: (statusColumn && row.cells[statusColumn.i]?.text) ?? '',
+        around: alone ? others.map((other) => other.text).join(' | ') : around.text,
+        behind: cell.text.slice(code.end, code.end + 4),
+      })
       addCode(draft, reading, [cell])
       if (module !== null) addModuleOfCode(draft, module, moduleCell ? [moduleCell] : [cell])
     }
