@@ -1,12 +1,9 @@
-/**
- * Codes of the last post-scan that no pre-scan shows. Codes are the same when code, failure type and module agree;
- * a failure type that one report does not print, and a module that the pre-scan names differently or not at all, are
- * given the benefit of the doubt.
- */
-import type { CodeReading, DocumentFacts } from '../../facts/document.ts'
+/** Codes of the last post-scan that no pre-scan shows; see `showsCode` for when two codes are the same. */
+import type { DocumentFacts } from '../../facts/document.ts'
 import type { Check, Outcome } from '../check.ts'
 import { findPlaces } from '../places.ts'
 import { codesWereRead, commonMessages, judgePostScans } from './post-scan-codes.ts'
+import { showsCode, wasSilent } from './same-code.ts'
 
 export const noNewFaults: Check = {
   id: 'no-new-faults',
@@ -40,7 +37,7 @@ export const noNewFaults: Check = {
     if (before.length === 0) return [{ state: 'undecided', message: 'no-pre-scan', data: {}, evidence: [] }]
     const outcomes = judgePostScans(packet, {
       code(code) {
-        if (before.some((scan) => shows(scan, code))) return null
+        if (before.some((scan) => showsCode(scan, code))) return null
         if (before.some((scan) => wasSilent(scan, code))) return 'module-silent-before'
         return code.status === 'active' ? 'new-active' : 'new-stored'
       },
@@ -56,35 +53,4 @@ function qualify(outcome: Outcome, before: readonly DocumentFacts[], evidence: O
   if (outcome.state === 'unmet' && !before.every(codesWereRead))
     return { ...both, state: 'undecided', message: 'pre-scan-not-read' }
   return outcome.message === 'module-silent-before' ? { ...both, state: 'undecided' } : both
-}
-
-function shows(scan: DocumentFacts, code: CodeReading): boolean {
-  const known = namesOf(scan)
-  return (scan.codes ?? []).some((earlier) => {
-    if (earlier.code !== code.code) return false
-    const typed = earlier.failureType === null || code.failureType === null || earlier.failureType === code.failureType
-    const named = code.module !== undefined && earlier.module !== undefined && known.has(simplify(code.module))
-    return typed && (!named || simplify(earlier.module) === simplify(code.module))
-  })
-}
-
-function wasSilent(scan: DocumentFacts, code: CodeReading): boolean {
-  return (scan.modules ?? []).some(
-    ({ name, state }) =>
-      state === 'no-response' && code.module !== undefined && simplify(name) === simplify(code.module),
-  )
-}
-
-function namesOf(scan: DocumentFacts): Set<string> {
-  const names = [...(scan.modules ?? []).map((module) => module.name), ...(scan.codes ?? []).map((code) => code.module)]
-  return new Set(names.map(simplify))
-}
-
-/** Module names without case, punctuation, order of words and the words that instruments add to any module. */
-function simplify(name: string | undefined): string {
-  const words = (name ?? '').toLowerCase().match(/[a-z0-9]+/g) ?? []
-  return words
-    .filter((word) => !['module', 'control', 'unit', 'system', 'ecu', 'sensor'].includes(word))
-    .sort()
-    .join(' ')
 }

@@ -1,7 +1,7 @@
 /** One file's reading → its facts, each with its place: the `read` result. */
 import type { DocumentFacts, DocumentKind } from '../document.ts'
 import { instantBounds } from '../instant.ts'
-import { type Layout, placeOfCells } from '../layout.ts'
+import { type Layout, type Line, placeOfCells } from '../layout.ts'
 import type { Reading } from '../reading.ts'
 import { readSinceClear } from '../since-clear.ts'
 import { findTroubleCodes } from '../trouble-code.ts'
@@ -45,11 +45,17 @@ const COUNTED = new RegExp(
   'i',
 )
 
+/** "1. Control units", or "1 Modules found" in letters that set it off: the number counts headings. */
+function isNumberedHeading({ layout }: Sheet, line: Line): boolean {
+  if (/^\d{1,2}[.)]\s+\p{Lu}/u.test(line.text)) return true
+  return (line.bold || line.size > 1.05 * layout.bodySize) && /^\d{1,2}\s+\p{Lu}/u.test(line.text)
+}
+
 /** "16 control units answered, 0 DTC": counts in running text. */
 function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: number; line: number } | null {
   const { vocabulary } = sheet
   for (const line of sheet.lines) {
-    if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text)) continue
+    if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text) || isNumberedHeading(sheet, line)) continue
     const tokens = vocabulary.tokens(line.text)
     if (tokens.length > 20 || tokens.length < 2) continue
     const told = key === 'codeCount' ? COUNTED.exec(line.text)?.[1]?.toLowerCase() : undefined

@@ -101,3 +101,7 @@ describe('what stands where a code should', () => {
     expect(scan(text).unreadCodes).toBeUndefined()
   })
 })
+
+test.each(['1. Control units', '2) Modules found'])('the number of a heading counts no modules: %s', (heading) => {
+  expect(scan(`${heading}\nFront radar   OK\nBrakes   OK`).statedModuleCount).toBeUndefined()
+})
