@@ -203,9 +203,14 @@ const quantity = new RegExp(
  * The unit is not converted.
  */
 export function readQuantity(text: string, options: NumberStyle = {}): Measured | null {
+  const parts = sexagesimal.exec(text)
   for (const match of text.matchAll(quantity)) {
     const value = numberOf(unspace(match[1] ?? ''), options)
     if (value === null || /^[A-Za-z]/.test(text.charAt(match.index + match[0].length))) continue
+    // Degrees and minutes are one number: 0°12′ is not nought.
+    const degrees = parts !== null && parts.index <= match.index ? readAngle(text, options) : null
+    if (parts !== null && degrees !== null)
+      return { value: degrees, unit: '°', text: parts[0], start: parts.index, end: parts.index + parts[0].length }
     return { value, unit: match[2] ?? null, text: match[0], start: match.index, end: match.index + match[0].length }
   }
   return null

@@ -18,6 +18,13 @@ import {
 } from '../../src/facts/quantity.ts'
 import { anyText, longLine, patience, processorSeconds } from './any-text.ts'
 
+test.each([
+  ["-0°45'", -0.75],
+  ["Toe 0° 12'", 0.2],
+])('degrees and minutes are one quantity: %s', (text, value) => {
+  expect(readQuantity(text)).toMatchObject({ value, unit: '°' })
+})
+
 describe('numbers', () => {
   test.each([
     ['1,240', 1240],

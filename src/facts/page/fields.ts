@@ -7,7 +7,7 @@ import { type Cell, type Layout, type Line, placeOf } from '../layout.ts'
 import type { Place, Word } from '../reading.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { type LabelMeaning, PROSE_PRONE, type Spot, spotsIn, strip, textOf } from './label-spots.ts'
-import { lendHeadings } from './lent-headings.ts'
+import { isGeneral, lendHeadings } from './lent-headings.ts'
 import { findProseFields } from './prose.ts'
 import { fitOf } from './value-shapes.ts'
 
@@ -207,6 +207,12 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
           .filter(({ fit }) => fit !== null)
         const strongVertical = verticals.find(({ fit }) => fit === 'strong')
         const takeBeside = () => right && add(spot, valueWords(right), line, 'beside')
+        // "name: Aimwright 3" beneath "tool": no person's name, and the heading above tells what it is.
+        const isOpen = column === null && besideFit === null && spot.colon && right
+        if (isOpen && isGeneral(vocabulary.tokens(textOf(cell.words)))) {
+          add({ ...spot, meanings: [] }, valueWords(right), line, 'beside')
+          continue
+        }
         const takeVertical = (pick = verticals[0]) => {
           if (pick) add(spot, valueWords(pick.other), line, pick.step === 1 ? 'beneath' : 'above')
         }

@@ -9,6 +9,11 @@ import { fitOf } from './value-shapes.ts'
 const GENERIC =
   /^(?:no|number|id|name|value|reading|type|serial|version|model|ref|reference|code|date|time|at|by|unit|text|state|status|level|percent|total|count|voltage|mileage|software|release|part)$/
 
+/** True for a label whose words say nothing without the heading above: a value beside it may be of any shape. */
+export function isGeneral(tokens: readonly string[]): boolean {
+  return tokens.length > 0 && (tokens.every((token) => GENERIC.test(token)) || tokens.at(-1) === 'unit')
+}
+
 /**
  * A label that is unknown or general takes the heading that it stands under with it: structured files and forms name the
  * thing once and then list what belongs to it.

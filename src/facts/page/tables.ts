@@ -20,6 +20,8 @@ export interface TableRow {
   cells: (Cell | null)[]
   /** Further lines of a row whose cells were wrapped. */
   continued: Line[]
+  /** A heading inside the table under which the row stands: "Front left". */
+  under?: Cell
 }
 
 export interface Table {
@@ -203,9 +205,12 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
   let current: Table | null = null
   let anchors: (readonly number[])[] = []
   let lastPage = 0
-  for (const line of layout.lines) {
+  // A table of values may be parted by headings of its own; what stands beneath one goes on in the same columns.
+  let parted: { table: Table; under: Cell } | null = null
+  for (const [index, line] of layout.lines.entries()) {
     if (line.furniture !== null) continue
-    const columns = readHeader(line, vocabulary)
+    const headings = readHeader(line, vocabulary)
+    const columns = headings && addNameColumn(headings, layout.lines.slice(index + 1, index + 4))
     if (
       columns &&
       !(current && current.rows.length === 0 && current.header.index === line.index - 1 && looksLikeRow(line, current))
@@ -214,9 +219,15 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
       anchors = columns.map((column) => column.header.box)
       tables.push(current)
       lastPage = line.page
+      parted = null
       continue
     }
-    if (!current) continue
+    if (!current && parted && line.page === lastPage && goesOn(line, parted.table)) current = parted.table
+    if (!current) {
+      if (parted && !isSubheading(line, parted.table)) parted = null
+      else if (parted && line.cells[0]) parted.under = line.cells[0]
+      continue
+    }
     const previous: TableRow | undefined = current.rows.at(-1)
     const samePage = line.page === lastPage
     const gapLimit = 3.2 * Math.max(layout.bodySize, line.size)
@@ -270,14 +281,53 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
         continue
       }
       if (previous !== undefined || line.cells.length === 1) {
+        const [under] = line.cells
+        if (under && isSubheading(line, current)) parted = { table: current, under }
         if (previous !== undefined) current = null
         continue
       }
     }
-    current.rows.push({ line, cells, continued: [] })
+    current.rows.push({ line, cells, continued: [], ...(parted?.table === current ? { under: parted.under } : {}) })
     lastPage = line.page
   }
   return tables.filter((table) => table.rows.length > 0)
+}
+
+/**
+ * Headings that leave the first column without one, as tables of values often do ("Before  Specified  After"): where the
+ * rows beneath begin with words to the left of all headings, these name the rows.
+ */
+function addNameColumn(columns: Column[], rows: readonly Line[]): Column[] {
+  const [first] = columns
+  if (!first || first.header.words[0]?.cell !== undefined || columns.some(({ roles }) => roles.includes('name')))
+    return columns
+  if (!isValueHeading(columns)) return columns
+  const names = rows
+    .filter((row) => row.cells.length > 1 && row.page === first.header.page)
+    .flatMap((row) => row.cells.slice(0, 1))
+    .filter((cell) => cell.box[2] < first.header.box[0] && /\p{L}{2}/u.test(cell.text))
+  const [name] = names
+  if (!name) return columns
+  const header: Cell = { ...name, text: '', words: [], line: first.header.line }
+  return [{ roles: ['name'], header, group: first.group }, ...columns]
+}
+
+/** Do the headings tell of measured values: a value, and limits in some form? */
+function isValueHeading(columns: readonly Column[]): boolean {
+  const has = (...roles: ColumnRole[]) => columns.some((column) => roles.some((role) => column.roles.includes(role)))
+  return has('actual', 'before') && has('least', 'most', 'limits', 'tolerance', 'nominal')
+}
+
+/** One cell of words alone, at the left of a table of values: a heading inside it. */
+function isSubheading(line: Line, table: Table): boolean {
+  const [only, ...more] = line.cells
+  if (!only || more.length > 0 || !isValueHeading(table.columns)) return false
+  return only.words.length <= 4 && /^\p{L}[\p{L} /-]+$/u.test(only.text)
+}
+
+/** Does a line fill the columns of a table as its rows do? */
+function goesOn(line: Line, table: Table): boolean {
+  return line.cells.length >= Math.min(3, table.columns.length) && line.cells.some((cell) => /\d/.test(cell.text))
 }
 
 /** A first row can read like headings ("Item  Result"); it is a row when it holds digits. */

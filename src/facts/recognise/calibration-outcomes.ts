@@ -50,9 +50,13 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
   const { sheet } = draft
   const { vocabulary } = sheet
   const lines = sheet.lines.filter((line) => line.index >= from && line.index < to)
-  for (const line of [...lines].reverse()) {
-    if (line.cells.length > 2 || line.text.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
-    const tokens = vocabulary.tokens(line.text)
+  const sentences = lines.flatMap((line) => {
+    const texts = line.cells.length === 1 ? line.text.split(/(?<=\p{L}{2}[.!])\s+(?=\p{Lu})/u) : [line.text]
+    return texts.map((text) => ({ line, text }))
+  })
+  for (const { line, text: said } of sentences.reverse()) {
+    if (line.cells.length > 2 || said.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
+    const tokens = vocabulary.tokens(said)
     const hits = vocabulary.outcomes
       .within(tokens)
       .filter(
@@ -66,15 +70,15 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
           ),
       )
     const covered = hits.reduce((sum, hit) => sum + hit.length, 0)
-    const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(line.text)
+    const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(said)
     if (covered === 0 || (covered < 0.5 * tokens.length && !about)) continue
-    if (/^(?:the |a |an )?(?:driver|second|person|note|before|if|when|keep|do not)\b/i.test(line.text)) continue
-    const outcome = outcomeOf(line.text, vocabulary)
+    if (/^(?:the |a |an )?(?:driver|second|person|note|before|if|when|keep|do not)\b/i.test(said)) continue
+    const outcome = outcomeOf(said, vocabulary)
     if (!outcome) continue
     reading.outcome = outcome
     note(sheet, `calibrations.${draft.at}.outcome`, placeOfCells(line.cells))
     if (reading.progressPercent === undefined) {
-      const stated = progressOf(line.text)
+      const stated = progressOf(said)
       if (stated !== null) reading.progressPercent = stated
     }
     return

@@ -100,7 +100,11 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
   const isSectionField = (field: Field) =>
     section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
-  const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field))
+  // In running text a serial number may be the instrument's; what was taken for that is not the sensor's too.
+  const instrumentSerial = sheet.evidence['instrument.serial']?.[0]?.text ?? ''
+  const isInstruments = ({ line, value }: Field) =>
+    (sheet.layout.lines[line]?.cells[0]?.words.length ?? 0) > 8 && instrumentSerial.includes(identifierIn(value))
+  const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field) && !isInstruments(field))
   if (serial) reading.serial = identifierIn(serial.value)
   const part = take('part', (field) => /\d/.test(field.value))
   if (part) reading.part = identifierIn(part.value)

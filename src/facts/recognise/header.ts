@@ -379,7 +379,7 @@ function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
   const unit = sheet.fields.find(
     (other) =>
       Math.abs(other.line - field.line) <= 2 &&
-      /^(?:unit|units|uom)$/i.test(other.label) &&
+      /^(?:(?:odo|odometer|mileage) ?)?(?:unit|units|uom)$/i.test(other.label) &&
       /^(?:mi|miles|km|kilomet\w*)$/i.test(other.value),
   )
   return unit ? (/^mi/i.test(unit.value) ? 'mi' : 'km') : null

@@ -43,7 +43,8 @@ function readSoftware(sheet: Sheet, instrument: InstrumentReading, before: numbe
   const versions = fieldsFor(sheet, 'instrumentSoftware').filter((field) => /\d/.test(field.value))
   const software = versions.find((field) => field.line < before) ?? versions[0]
   if (software) {
-    instrument.software = software.value.replace(/[,;].*$/, '')
+    const value = software.value.replace(/[,;].*$/, '')
+    instrument.software = value.includes('(') ? value : value.replace(/[).]+$/, '')
     note(sheet, 'instrument.software', software.place)
     return
   }

@@ -165,7 +165,7 @@ function fromRow(
   )
   const stated = check ? statedOf(row.cells[check.i]?.text ?? '', sheet.vocabulary) : statedIn(sheet, row.line, limits)
   return {
-    value: measured(nameCell.text, quantity, limits, stated, unit),
+    value: measured(row.under ? `${row.under.text} ${nameCell.text}` : nameCell.text, quantity, limits, stated, unit),
     place: placeOfCells(row.cells.filter((other): other is Cell => other !== null)),
     line: row.line.index,
   }

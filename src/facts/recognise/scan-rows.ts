@@ -64,7 +64,7 @@ export function readTableRow(
         code.failureType ?? /^\(?(?:0x)?([0-9A-F]{2})h?\)?$/i.exec(typeCell?.text ?? '')?.[1]?.toUpperCase() ?? null
       const reading: CodeReading = { code: code.code, failureType, status }
       if (module !== null) reading.module = module
-      const words = textCell && textCell !== cell ? textCell.text : around.text
+      const words = textCell && textCell !== cell ? textCell.text : around.text || besideCode(draft, cell, others)
       const text = cleanText(words)
       if (text !== '') reading.text = text
       const alone = found.length === 1
@@ -102,6 +102,17 @@ export function readTableRow(
     }
   }
   return false
+}
+
+/** What stands behind a code in cells without a heading of their own: its text, without its status. */
+function besideCode(draft: Draft, code: Cell, others: readonly Cell[]): string {
+  return others
+    .filter((other) => other.box[0] > code.box[0] && isNaming(other) && other.words.length > 1)
+    .filter(
+      ({ words, text }) => words.length > 4 || (statusOf(draft, text) === 'unknown' && stateOf(draft, text) === null),
+    )
+    .map(({ text }) => splitAround(draft, text, 0, 0).text)
+    .join(' ')
 }
 
 /** Yes or no under a heading that asks: "answered", "faulty". */

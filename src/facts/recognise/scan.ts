@@ -84,13 +84,17 @@ export function readScan(sheet: Sheet): ScanFacts {
   )
   let heading: Heading | null = null
   const last = { module: null as string | null }
+  let lastRow = -1
   sheet.lines.forEach((line, i) => {
     const inTable = rows.get(line.index)
     if (inTable) {
       let used = false
       for (let group = 0; group < groupCount(inTable.table); group++)
         used = readTableRow(draft, inTable.table, inTable.row, group, heading?.name ?? null, last) || used
-      if (used) return
+      if (used) {
+        lastRow = i
+        return
+      }
     }
     if (consumed.has(line.index)) {
       last.module = null
@@ -98,7 +102,14 @@ export function readScan(sheet: Sheet): ScanFacts {
       return
     }
     if (draft.legend.lines.has(line.index)) return
-    if (readCodeLine(draft, line, heading, sheet.lines[i + 1])) return
+    // A code close beneath the row of a module belongs to it, though it fills one cell and so ends the table.
+    const isBeneath =
+      heading === null && last.module !== null && lastRow === i - 1 && line.gapAbove < sheet.layout.bodySize
+    const above = isBeneath && last.module !== null ? { name: last.module, cells: line.cells, line } : heading
+    if (readCodeLine(draft, line, above, sheet.lines[i + 1])) {
+      if (isBeneath) lastRow = i
+      return
+    }
     if (fieldLines.has(line.index)) {
       if (headLines.has(line.index)) heading = null
       return

@@ -332,3 +332,14 @@ describe('a matrix of sensors and methods', () => {
     expect(cells('Sensor: Front radar\nMethod: Static\nResult: Completed')).toEqual(['front-radar  static completed'])
   })
 })
+
+test('a letter: an outcome in one of several sentences, and the serial number of the instrument', () => {
+  const facts = record(`
+    below is the result of the calibration of the forward facing camera of the Corvane M4,
+    carried out by us with the Aimwright 3 (serial AW3-7781, software 3.0.9).
+    The static calibration was completed successfully. Target distance was as specified by the maker of it.
+  `)
+  expect(facts.instrument).toEqual({ serial: 'AW3-7781', software: '3.0.9' })
+  expect(facts.calibrations).toMatchObject([{ sensor: 'front-camera', method: 'static', outcome: 'completed' }])
+  expect(facts.calibrations?.[0]?.serial).toBeUndefined()
+})

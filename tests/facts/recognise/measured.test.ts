@@ -143,3 +143,19 @@ test.each([
 ] as const)('what the record says of a value: %s', (text, stated) => {
   expect(statedOf(text, vocabulary)).toBe(stated)
 })
+
+test('a table whose rows are named without a heading, parted by headings of its own', () => {
+  const text = `
+                     Before      Spec             After
+    Front left
+      Camber        -0°45'     -1°00' / 0°00'    -0°30'
+      Caster         3°10'      2°45' / 4°15'     3°12'
+    Rear
+      Thrust angle   0°10'     -0°15' / 0°15'     0°03'
+  `
+  expect(values(text).map(({ name, value, least, most }) => [name, value, least, most])).toEqual([
+    ['Front left Camber', -0.5, -1, 0],
+    ['Front left Caster', 3.2, 2.75, 4.25],
+    ['Rear Thrust angle', 0.05, -0.25, 0.25],
+  ])
+})

@@ -275,3 +275,20 @@ describe('counts', () => {
 test('a scan with nothing in it has no modules and no codes, and is no clean scan by that', () => {
   expect(scan('SYSTEM SCAN\nHarrow Lane')).toMatchObject({ modules: [], codes: [] })
 })
+
+test('codes beneath the row of their module, in cells of their own or in one', () => {
+  const text = `
+     #   ECU                    Status
+     03  ABS / Stability        1 fault
+         C0040-11      Right front wheel speed sensor circuit short to ground   [history]
+     05  Forward Radar          2 faults
+         C1A03-54      Radar not calibrated  [present]
+         U0415-00 Invalid data received from ABS [stored]
+     06  Airbag                 OK
+  `
+  expect(codes(text)).toEqual([
+    ['ABS / Stability', 'C0040-11', 'stored', 'Right front wheel speed sensor circuit short to ground'],
+    ['Forward Radar', 'C1A03-54', 'active', 'Radar not calibrated'],
+    ['Forward Radar', 'U0415-00', 'stored', 'Invalid data received from ABS'],
+  ])
+})
