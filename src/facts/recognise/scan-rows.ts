@@ -108,9 +108,7 @@ export function readTableRow(
 function besideCode(draft: Draft, code: Cell, others: readonly Cell[]): string {
   return others
     .filter((other) => other.box[0] > code.box[0] && isNaming(other) && other.words.length > 1)
-    .filter(
-      ({ words, text }) => words.length > 4 || (statusOf(draft, text) === 'unknown' && stateOf(draft, text) === null),
-    )
+    .filter(({ words, text }) => words.length > 2 || stateOf(draft, text) === null)
     .map(({ text }) => splitAround(draft, text, 0, 0).text)
     .join(' ')
 }
