@@ -34,7 +34,8 @@ export async function refuseOutput(output: string, packet: string): Promise<void
   )
 }
 
-const unwritable = (path: string, because: string): UserError =>
+/** For an output that cannot be. */
+export const unwritable = (path: string, because: string): UserError =>
   new UserError(
     `the report cannot be written to ${path}: ${because}`,
     path,

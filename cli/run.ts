@@ -2,6 +2,7 @@
 import manifest from '../package.json' with { type: 'json' }
 import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, unknownCommand } from './arguments.ts'
 import { checkCommand, runCheck } from './check.ts'
+import { draftCommand, runDraft } from './draft.ts'
 import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
 import { planCommand, runPlan } from './plan.ts'
@@ -25,6 +26,7 @@ const commands: readonly CommandDeclaration[] = [
   explainCommand,
   readCommand,
   planCommand,
+  draftCommand,
   rulesCommand,
   helpCommand,
 ]
@@ -60,6 +62,8 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
       return runCheck(operand, options, terminal)
     case explainCommand:
       return runExplain(operand, operands[1] ?? '', options, terminal)
+    case draftCommand:
+      return runDraft(operand, options, terminal)
     case planCommand:
       return runPlan(operand, options, terminal)
     case readCommand:

@@ -1,8 +1,17 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import { writeAtomically } from '../../src/io/atomic-write.ts'
+import { writeAtomically, writeNewAtomically } from '../../src/io/atomic-write.ts'
 
 let folder = ''
 beforeEach(() => {
@@ -40,4 +49,24 @@ it('lets the last of many writers win, whole', async () => {
   await Promise.all(texts.map((text) => writeAtomically(path, text)))
   expect(texts).toContain(readFileSync(path, 'utf8'))
   expect(readdirSync(folder)).toEqual(['report.txt'])
+})
+
+it('writes a new file only where nothing stands', async () => {
+  const path = join(folder, 'packet.yaml')
+  await writeNewAtomically(path, 'packet: 1\n')
+  expect(readFileSync(path, 'utf8')).toBe('packet: 1\n')
+  await expect(writeNewAtomically(path, 'other')).rejects.toMatchObject({ code: 'EEXIST' })
+  expect(readFileSync(path, 'utf8')).toBe('packet: 1\n')
+  symlinkSync(join(folder, 'nowhere'), join(folder, 'dangling'))
+  await expect(writeNewAtomically(join(folder, 'dangling'), 'x')).rejects.toMatchObject({ code: 'EEXIST' })
+  expect(readdirSync(folder).sort()).toEqual(['dangling', 'packet.yaml'])
+})
+
+it('lets one of many writers of a new file win, whole', async () => {
+  const path = join(folder, 'packet.yaml')
+  const texts = Array.from({ length: 10 }, (_, n) => `${n}`.repeat(10_000))
+  const endings = await Promise.allSettled(texts.map((text) => writeNewAtomically(path, text)))
+  expect(endings.filter(({ status }) => status === 'fulfilled')).toHaveLength(1)
+  expect(texts[endings.findIndex(({ status }) => status === 'fulfilled')]).toBe(readFileSync(path, 'utf8'))
+  expect(readdirSync(folder)).toEqual(['packet.yaml'])
 })
