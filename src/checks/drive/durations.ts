@@ -80,23 +80,6 @@ export function driveLogs(packet: Packet): DriveLog[] {
   })
 }
 
-/** Does the log reach from before the calibration's start to after its end? `unknown` where either carries no times. */
-export function coversCalibration(
-  packet: Packet,
-  log: DriveLog,
-  record: CalibrationRecord,
-): 'yes' | 'maybe' | 'no' | 'unknown' {
-  if (log.event === null || record.event === null) return 'unknown'
-  const { timeline } = packet
-  const answers = [
-    timeline.order({ event: log.event.id, edge: 'start' }, { event: record.event.id, edge: 'start' }).answer,
-    timeline.order({ event: record.event.id, edge: 'end' }, { event: log.event.id, edge: 'end' }).answer,
-  ]
-  if (answers.includes('impossible')) return 'no'
-  if (answers.includes('unknown')) return 'unknown'
-  return answers.every((answer) => answer === 'certain') ? 'yes' : 'maybe'
-}
-
 /** Runs of one record: its attempts, at least one. Its start and end may span them all. */
 export function countRuns(reading: CalibrationReading): number {
   return Math.max(1, (reading.attempts ?? []).length)

@@ -1,25 +1,24 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { driveDurationPlausible as check } from '../../../src/checks/drive/drive-duration-plausible.ts'
+import { general } from '../general.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
 import { type LogParts, packetOfDrives, type RunParts } from './drives.ts'
 
-// Common practice, no source: a front radar learns in 5 to 15 minutes, other sensors in 5 to 30; 2 to 90 are possible.
-const parameters = {
-  leastPossibleSeconds: 120,
-  mostPossibleSeconds: 5400,
-  usualSeconds: { 'front-radar': [300, 900], default: [300, 1800] },
-}
-const messagesOf = (run: RunParts, ...logs: LogParts[]) => messages(check, packetOfDrives([run], logs), parameters)
+// The general rulebook's procedures; common practice, no source: a front radar learns in 5 to 15 minutes, other sensors in 5 to
+// 30; 2 to 90 are possible.
+const { procedures } = general
+const messagesOf = (run: RunParts, ...logs: LogParts[]) => messages(check, packetOfDrives([run], logs), {}, procedures)
 
 describe('drive-duration-plausible', () => {
   it('is met by a usual duration, stated or between start and end', () => {
     expect(messagesOf({ durationSeconds: 842 })).toEqual(['usual'])
-    const [outcome] = runCheck(check, packetOfDrives([{ started: '14:05', ended: '14:17' }]), parameters)
+    const [outcome] = runCheck(check, packetOfDrives([{ started: '14:05', ended: '14:17' }]), {}, procedures)
     expect(outcome).toMatchObject({
       message: 'usual',
       data: { source: 'start and end', minutes: 12, leastMinutes: 5, mostMinutes: 15 },
     })
+    expect(outcome?.sources?.join()).toContain('a front radar usually learns in 5 to 15 minutes')
     expect(outcome?.evidence.map((place) => place.text)).toEqual(['14:05', '14:17'])
   })
 
@@ -65,7 +64,19 @@ describe('drive-duration-plausible', () => {
     expect(messagesOf({ started: '14:05' })).toEqual(['not-stated'])
     expect(messagesOf({ durationSeconds: 60, outcome: 'aborted' })).toEqual(['no-dynamic'])
     expect(messagesOf({ durationSeconds: 60, method: 'static' })).toEqual(['no-dynamic'])
-    expect(messages(check, packetOfDrives([]), parameters)).toEqual(['no-dynamic'])
+    expect(messages(check, packetOfDrives([]), {}, procedures)).toEqual(['no-dynamic'])
+  })
+
+  it('takes what a procedure says of this vehicle before what is usual, and is undecided where none says anything', () => {
+    const packet = packetOfDrives([{ durationSeconds: 2701 }])
+    const own = {
+      basis: 'Invented for a test.',
+      methods: ['dynamic' as const],
+      values: { usualSeconds: [2400, 3000] as const },
+    }
+    expect(messages(check, packet, {}, procedures)).toEqual(['unusual'])
+    expect(messages(check, packet, {}, [...procedures, own])).toEqual(['usual'])
+    expect(messages(check, packet, {}, [])).toEqual(['no-procedure'])
   })
 
   it('orders durations: impossible, unusual, usual, unusual, impossible', () => {
