@@ -43,7 +43,8 @@ function pearson(pairs: readonly (readonly [number, number])[]): number {
   const spreads = [0, 1].map((side) => spreadOf(pairs.map((pair) => pair[side] ?? 0)))
   const [a, b] = [meanOf(pairs.map(([x]) => x)), meanOf(pairs.map(([, y]) => y))]
   const shared = meanOf(pairs.map(([x, y]) => (x - a) * (y - b)))
-  return shared / ((spreads[0] ?? 0) * (spreads[1] ?? 0))
+  const spread = (spreads[0] ?? 0) * (spreads[1] ?? 0)
+  return spread > 0 ? shared / spread : 0
 }
 
 const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length
@@ -55,8 +56,9 @@ export function spreadOf(values: readonly number[]): number {
 }
 
 /**
- * The best correlation over lags of up to `mostLag` seconds either way, of two series in order of time. Null where at no
- * lag both are known for `leastSeconds` and vary by `leastSpread` (standard deviation): a steady speed fits any other.
+ * The best correlation over lags of up to `mostLag` seconds either way, of two series in order of time; among equals the
+ * least lag, and 0 where a series is constant. Null where at no lag both are known for `leastSeconds` and vary by
+ * `leastSpread` (standard deviation): a steady speed fits any other.
  */
 export function correlate(
   first: readonly SpeedSample[],
@@ -71,12 +73,13 @@ export function correlate(
   if (count > 172_800) return null
   const [a, b] = [atWholeSeconds(first, from, count), atWholeSeconds(second, from, count)]
   let best: Correlation | null = null
-  for (let lag = -limits.mostLag; lag <= limits.mostLag; lag++) {
+  for (let turn = 0; turn <= 2 * limits.mostLag; turn++) {
+    const lag = turn % 2 === 1 ? (turn + 1) / 2 : -turn / 2
     const pairs = pairsAt(a, b, lag)
     if (pairs.length < limits.leastSeconds) continue
     if (Math.min(spreadOf(pairs.map(([x]) => x)), spreadOf(pairs.map(([, y]) => y))) < limits.leastSpread) continue
     const coefficient = pearson(pairs)
-    if (best === null || coefficient > best.coefficient) best = { coefficient, lagSeconds: lag, pairs }
+    if (best === null || coefficient > best.coefficient) best = { coefficient, lagSeconds: lag === 0 ? 0 : lag, pairs }
   }
   return best
 }
