@@ -4,13 +4,14 @@
  */
 import { correlate } from '../../facts/correlation.ts'
 import { loggedSpeeds } from '../../facts/motion.ts'
-import type { FilePlace } from '../../facts/reading.ts'
 import { compareVins } from '../../facts/vin.ts'
 import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
+import { plates } from '../identity/plate-agrees.ts'
 import { collectVins, type VinStatement } from '../identity/vin-readings.ts'
+import { chooseReference, collectNumbers, compareNumbers } from '../identity/written-numbers.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
-import { distinctPlaces, findDeclaredPlaces, findPlaces } from '../places.ts'
+import { distinctPlaces, findPlaces } from '../places.ts'
 import { placesOfLog, type TrackedLog, trackedLogs } from './logs.ts'
 
 export const driveLogOfThisVehicle: Check = {
@@ -51,7 +52,7 @@ export const driveLogOfThisVehicle: Check = {
     'not-named': { state: 'undecided', text: '{file} names no vehicle.' },
     'vehicle-unclear': {
       state: 'undecided',
-      text: '{file} names {named}, and no other file tells of which vehicle the packet is.',
+      text: '{file} names {named}, which does not settle of which vehicle it is.',
     },
     'no-log': { state: 'undecided', text: 'The packet holds no drive log with points.' },
   },
@@ -141,46 +142,24 @@ function relate({ written }: VinStatement, expected: string, fewCharacters: numb
 
 const filesOf = (statements: readonly { file: string }[]): string[] => [...new Set(statements.map(({ file }) => file))]
 
-/** Plates are compared without the spaces and hyphens that every country writes in its own way. */
-const normalisePlate = (plate: string): string => plate.toUpperCase().replace(/[^\p{L}\p{N}]/gu, '')
-
+/** A plate that differs by a slip of the pen tells nothing of the log; null then, and where no other file names one. */
 function judgePlate(packet: Packet, log: TrackedLog): Outcome | null {
   const { file, plate } = log.document
-  if (plate === undefined) return null
-  const others = platesOfOthers(packet, file)
-  const expected = findMajority(others.map(({ value }) => value))
-  if (expected === null) return null
-  const same = normalisePlate(plate) === expected
-  const agreeing = others.filter(({ value }) => value === expected)
+  const others = collectNumbers(packet, 'plate', plates).filter((statement) => statement.file !== file)
+  const reference = chooseReference(others, plates)
+  if (plate === undefined || reference === null) return null
+  const same = plates.same(plate, reference.written)
+  if (!same && compareNumbers(plates.bare(reference.written), plates.bare(plate)).kind !== 'different') return null
+  const agreeing = others.filter(({ written }) => plates.same(written, reference.written))
   return {
     state: same ? 'met' : 'unmet',
     message: same ? 'same-plate' : 'other-plate',
-    data: { file, named: plate, expected: agreeing[0]?.written ?? expected, others: filesOf(agreeing) },
-    evidence: [...findPlaces(log.document, 'plate', plate), ...agreeing.flatMap(({ evidence }) => evidence)],
+    data: { file, named: plate, expected: reference.written, others: filesOf(agreeing) },
+    evidence: distinctPlaces([
+      ...findPlaces(log.document, 'plate', plate),
+      ...agreeing.flatMap(({ evidence }) => evidence),
+    ]),
   }
-}
-
-interface PlateStatement {
-  file: string
-  value: string
-  written: string
-  evidence: FilePlace[]
-}
-
-function platesOfOthers(packet: Packet, file: string): PlateStatement[] {
-  const declared = packet.declaration?.vehicle?.plate
-  const written = packet.documents.flatMap((document) =>
-    document.plate === undefined || document.file === file
-      ? []
-      : [{ file: document.file, written: document.plate, evidence: findPlaces(document, 'plate', document.plate) }],
-  )
-  if (declared !== undefined)
-    written.push({
-      file: 'packet.yaml',
-      written: declared,
-      evidence: findDeclaredPlaces(packet, 'vehicle.plate', declared),
-    })
-  return written.map((one) => ({ ...one, value: normalisePlate(one.written) }))
 }
 
 function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
