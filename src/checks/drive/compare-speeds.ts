@@ -19,6 +19,9 @@ const span = 5
 /** For so long both must be known. */
 const leastSeconds = 120
 
+/** Speeds that are one but for their unit rise and fall together. */
+const leastCorrelation = 0.9
+
 /** Metres a second in a mile and a kilometre an hour, a metre a second and a knot. */
 const units = [0.44704, 1 / 3.6, 1, 1852 / 3600]
 /** Factors between two units; those too near to 1 (mile an hour and knot) could be a receiver's error. */
@@ -41,7 +44,7 @@ export function compareSpeeds(points: readonly TimedPoint[], mostLag: number): S
     lagSeconds: found.lagSeconds,
     difference,
     ratio,
-    otherUnit: isFactor && scaled < difference / 2,
+    otherUnit: isFactor && scaled < difference / 2 && found.coefficient > leastCorrelation,
   }
 }
 

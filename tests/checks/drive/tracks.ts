@@ -1,10 +1,10 @@
 /** Simulated drives: a car that a driver steers, stops and lets roll, logged by receivers and loggers of several kinds. */
 import { type Chance, seedChance, wander } from '../../../examples/chance.ts'
-import type { DocumentFacts } from '../../../src/facts/document.ts'
+import type { CalibrationReading, DocumentFacts } from '../../../src/facts/document.ts'
 import type { Track, TrackPoint } from '../../../src/facts/reading.ts'
 import { measureDrive } from '../../../src/facts/recognise/drive.ts'
-import type { Packet } from '../../../src/packet/packet.ts'
-import { makeDocument, makeEvent, makePacket, makePlace, type PacketParts } from '../packet-builder.ts'
+import type { Packet, PacketEvent } from '../../../src/packet/packet.ts'
+import { makeDate, makeDocument, makeEvent, makePacket, makePlace, type PacketParts } from '../packet-builder.ts'
 
 /** 2026-06-10T15:00:00Z, seconds since 1970. */
 export const departure = Date.parse('2026-06-10T15:00:00Z') / 1000
@@ -168,4 +168,31 @@ export function packetOfTrack(
     events: [...events, ...drive],
     content: { 'log.gpx': { lines: [], pageNumbers: [], track, information: null } },
   })
+}
+
+/** A record of a dynamic calibration, `cal.pdf`, with its event. Times are UTC on the day of the drives, `HH:MM:SS`. */
+export function dynamicRecord(
+  calibration: Partial<CalibrationReading>,
+  span: readonly [from: string, to: string] | null = null,
+): { document: DocumentFacts; events: PacketEvent[] } {
+  const [started, ended] = (span ?? []).map((time) => makeDate(`2026-06-10T${time}Z`))
+  const document = makeDocument('calibration', 'cal.pdf', {
+    calibrations: [
+      {
+        sensor: 'front-radar',
+        position: null,
+        method: 'dynamic',
+        outcome: 'completed',
+        ...(started ? { started } : {}),
+        ...(ended ? { ended } : {}),
+        ...calibration,
+      },
+    ],
+    evidence: { 'calibrations.0': [makePlace('record')] },
+  })
+  const event = makeEvent('calibration-1', started?.earliest ?? null, ended?.latest ?? null, {
+    file: 'cal.pdf',
+    calibration: 0,
+  })
+  return { document, events: [event] }
 }
