@@ -34,6 +34,8 @@ describe('one file', () => {
     ['all pages', ['Page 1 of 3', 'Page 2 of 3', 'Page 3 of 3'], 'complete'],
     ['laid in backwards', ['Page 2 of 2', 'Page 1 of 2'], 'complete'],
     ['two reports put together', ['Page 1 of 2', 'Page 2 of 2', 'Page 1 of 2', 'Page 2 of 2'], 'complete'],
+    ['pages whose lines differ', ['Page 1 of 2 - continued', 'Page 2 of 2, end'], 'complete'],
+    ['two ways of printing', ['Page 1 of 2', '2/2'], 'complete'],
     ['a page left out', ['Page 1 of 3', 'Page 3 of 3'], 'missing'],
     ['the end left out', ['Page 1 of 2'], 'missing'],
     ['a page twice', ['Page 1 of 2', 'Page 2 of 2', 'Page 2 of 2'], 'uneven'],

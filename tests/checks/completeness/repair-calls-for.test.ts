@@ -42,13 +42,15 @@ describe('unmet', () => {
     expect(messages([scan(camera)], { repairs })).toEqual(['not-recorded'])
   })
 
-  test('the vehicle has it, and the repair was elsewhere or slight', () => {
-    const lines = [
-      repair('Four-wheel alignment', 'front-camera'),
-      repair('Windshield trim clip, replace', 'front-camera'),
-      repair('Windshield, polish', 'front-camera'),
-    ]
-    for (const line of lines) expect(messages([makeInvoice(line), scan(camera)])).toEqual(['usual'])
+  test('the vehicle has it, and the repair was elsewhere, or its words do not tell what was done', () => {
+    for (const text of ['Four-wheel alignment', 'Roof panel, replace', 'Windshield'])
+      expect(messages([makeInvoice(repair(text, 'front-camera')), scan(camera)])).toEqual(['usual'])
+  })
+
+  test('a sensor that most makers want tested, not calibrated', () => {
+    const sonar: ModuleReading = { name: 'Parking sensors', state: 'no-fault', sensor: 'ultrasonic' }
+    const bumper = makeInvoice(repair('Front bumper cover, replace', 'ultrasonic'))
+    expect(messages([bumper, scan(sonar)])).toEqual(['seldom'])
   })
 
   test('recorded as not performed', () => {
@@ -70,6 +72,14 @@ describe('undecided', () => {
     expect(messages([glass, scan({ ...camera, state: 'not-fitted' })])).toEqual(['may-not-be-fitted'])
     expect(messages([glass])).toEqual(['fitting-unknown'])
     expect(messages([makeInvoice(repair('Front bumper cover, replace', 'ultrasonic'))])).toEqual(['may-not-be-fitted'])
+  })
+
+  test('painted, or something small on the part', () => {
+    for (const text of ['Windshield trim clip, replace', 'Roof, refinish', 'Polish windshield'])
+      expect(messages([makeInvoice(repair(text, 'front-camera')), scan(camera)])).toEqual(['surface-work'])
+    const both = makeInvoice(repair('Roof, refinish', 'front-camera'), repair('Windshield, replace', 'front-camera'))
+    expect(messages([both, scan(camera)])).toEqual(['not-recorded'])
+    expect(messages([], { repairs: [{ what: 'Windshield, polished' }] })).toEqual(['none-called-for'])
   })
 
   test('an unread file may be the record', () => {
