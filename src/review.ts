@@ -148,6 +148,7 @@ async function readIntake(
     read.map(({ facts }) => facts),
     read.map(({ layout }) => layout),
     declaration?.job ?? null,
+    declaration?.zone ?? null,
   )
   const content = Object.fromEntries(read.map(({ facts, content }) => [facts.file, content]))
   const { name, digest } = intake
@@ -200,7 +201,12 @@ export async function readDocument(path: string, outside: Outside, vocabulary: V
       'Name one file, or check the whole as a packet.',
     )
   }
-  const [document] = await readAll(intake, outside, vocabulary, null)
+  const read = await readAll(intake, outside, vocabulary, null)
+  const [document] = settleDocuments(
+    read.map(({ facts }) => facts),
+    read.map(({ layout }) => layout),
+    null,
+  )
   if (!document) throw new Error(`${path} holds no file that can be read`)
-  return document.facts
+  return document
 }

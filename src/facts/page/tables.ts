@@ -211,8 +211,10 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
     if (line.furniture !== null) continue
     const headings = readHeader(line, vocabulary)
     const columns = headings && addNameColumn(headings, layout.lines.slice(index + 1, index + 4))
+    const inModules = current !== null && isModuleRow(line, current, anchors, vocabulary)
     if (
       columns &&
+      !inModules &&
       !(current && current.rows.length === 0 && current.header.index === line.index - 1 && looksLikeRow(line, current))
     ) {
       current = { header: line, columns, rows: [] }
@@ -232,7 +234,7 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
     const samePage = line.page === lastPage
     const gapLimit = 3.2 * Math.max(layout.bodySize, line.size)
     const farBelow = samePage && line.gapAbove > gapLimit && previous !== undefined
-    if (isLabelLine(line) || farBelow) {
+    if ((isLabelLine(line) && !inModules) || farBelow) {
       current = null
       continue
     }
@@ -328,6 +330,17 @@ function isSubheading(line: Line, table: Table): boolean {
 /** Does a line fill the columns of a table as its rows do? */
 function goesOn(line: Line, table: Table): boolean {
   return line.cells.length >= Math.min(3, table.columns.length) && line.cells.some((cell) => /\d/.test(cell.text))
+}
+
+/** "Steering angle  No codes": what elsewhere is a label with its value is a module with its state in a table of modules. */
+function isModuleRow(line: Line, table: Table, anchors: (readonly number[])[], vocabulary: Vocabulary): boolean {
+  const [module, state] = [columnOf(table, 'module'), columnOf(table, 'state')]
+  if (module < 0 || state < 0 || module === state) return false
+  const cells = readRow(line, table.columns, anchors)
+  const said = cells[state]
+  return (
+    cells[module] !== null && said != null && vocabulary.moduleStates.whole(vocabulary.tokens(said.text)).length > 0
+  )
 }
 
 /** A first row can read like headings ("Item  Result"); it is a row when it holds digits. */

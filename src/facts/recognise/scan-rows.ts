@@ -1,5 +1,5 @@
 /** Modules and codes in the rows of a table, with codes in any cell and states under any heading. */
-import type { CodeReading, ModuleState } from '../document.ts'
+import type { CodeReading, CodeStatus, ModuleState } from '../document.ts'
 import type { Cell } from '../layout.ts'
 import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
@@ -44,21 +44,11 @@ export function readTableRow(
       moduleCell && isNaming(moduleCell) && found[0]?.cell !== moduleCell ? moduleCell.text : (last.module ?? heading)
     if (moduleCell && module === moduleCell.text) last.module = module
     for (const { cell, code } of found) {
-      const statusColumn = columns.find(
-        ({ roles, i }) =>
-          roles.includes('status') && i !== codeColumn && row.cells[i] && row.cells[i] !== cell && i !== moduleColumn,
-      )
       const around = splitAround(draft, cell.text, code.start, code.end)
-      let status = statusColumn ? statusOf(draft, row.cells[statusColumn.i]?.text ?? '') : 'unknown'
-      if (status === 'unknown') status = around.status
       const textCell = cellOf(table, row, 'text', group)
       const others = present.filter((other) => other !== cell && other !== moduleCell)
-      if (status === 'unknown')
-        for (const other of [...others].reverse()) {
-          if (other === textCell || other.words.length > 4) continue
-          status = statusOf(draft, other.text)
-          if (status !== 'unknown') break
-        }
+      const told = statusInRow(draft, table, row, { cell, group, moduleCell, textCell })
+      const status = told.status === 'unknown' ? around.status : told.status
       const typeCell = cellOf(table, row, 'failureType', group)
       const failureType =
         code.failureType ?? /^\(?(?:0x)?([0-9A-F]{2})h?\)?$/i.exec(typeCell?.text ?? '')?.[1]?.toUpperCase() ?? null
@@ -70,7 +60,7 @@ export function readTableRow(
       const alone = found.length === 1
       addTestState(reading, {
         column: cellOf(table, row, 'statusByte', group)?.text ?? '',
-        status: (statusColumn && row.cells[statusColumn.i]?.text) ?? '',
+        status: told.cell?.text ?? '',
         around: alone ? others.map((other) => other.text).join(' | ') : around.text,
         behind: cell.text.slice(code.end, code.end + 4),
       })
@@ -111,6 +101,40 @@ function besideCode(draft: Draft, code: Cell, others: readonly Cell[]): string {
     .filter(({ words, text }) => words.length > 2 || stateOf(draft, text) === null)
     .map(({ text }) => splitAround(draft, text, 0, 0).text)
     .join(' ')
+}
+
+interface CodePlace {
+  cell: Cell
+  group: number
+  moduleCell: Cell | null
+  textCell: Cell | null
+}
+
+/**
+ * The status of a code as its row tells it, and the cell that it stands in or would stand in. Of several columns that may hold it, those behind the
+ * code come first: "State" beside the module's name says "DTC stored" of the module, whatever the code's own status is.
+ */
+function statusInRow(
+  draft: Draft,
+  table: Table,
+  row: TableRow,
+  place: CodePlace,
+): { status: CodeStatus; cell: Cell | null } {
+  const { cell, group, moduleCell, textCell } = place
+  const places = table.columns.flatMap((column, i) => {
+    const other = row.cells[i]
+    if (column.group !== group || !other || other === cell || other === moduleCell) return []
+    return [{ other, named: column.roles.includes('status'), behind: i > row.cells.indexOf(cell) }]
+  })
+  const named = places.filter((one) => one.named)
+  const unnamed = places.filter(({ named, other }) => !named && other !== textCell && other.words.length <= 4).reverse()
+  for (const { other, behind } of [...named.filter((one) => one.behind), ...named, ...unnamed]) {
+    if (!behind && stateOf(draft, other.text) === 'fault') continue
+    const status = statusOf(draft, other.text)
+    if (status !== 'unknown') return { status, cell: other }
+  }
+  const [first] = [...named.filter((one) => one.behind), ...named]
+  return { status: 'unknown', cell: first?.other ?? null }
 }
 
 /** Yes or no under a heading that asks: "answered", "faulty". */

@@ -8,6 +8,7 @@ import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.
 import { holdsDate } from '../page/value-shapes.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
 import { announcesList, canNameModule } from './module-names.ts'
+import { readCodeCard } from './scan-cards.ts'
 import { addModule, type Draft, type ScanFacts } from './scan-draft.ts'
 import { type Heading, readCodeLine, readPairs } from './scan-lines.ts'
 import { readTableRow } from './scan-rows.ts'
@@ -102,6 +103,9 @@ export function readScan(sheet: Sheet): ScanFacts {
       return
     }
     if (draft.legend.lines.has(line.index)) return
+    const card = readCodeCard(draft, sheet.lines, i)
+    for (const taken of sheet.lines.slice(i, i + card)) consumed.add(taken.index)
+    if (card > 0) return
     // A code close beneath the row of a module belongs to it, though it fills one cell and so ends the table.
     const isBeneath =
       heading === null && last.module !== null && lastRow === i - 1 && line.gapAbove < sheet.layout.bodySize

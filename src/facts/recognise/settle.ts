@@ -2,9 +2,10 @@
  * What the documents of one packet tell about each other: a shop's papers share a job number and an order of day and month,
  * so that what one leaves open another settles. Nothing is settled against what a document says itself.
  */
-import type { DateReading, DocumentFacts } from '../document.ts'
+import type { DocumentFacts } from '../document.ts'
 import { type Layout, placeOf } from '../layout.ts'
 import { settleDayMonth } from '../time.ts'
+import { offsetsIn, orderByPlace, settleDates } from './day-order.ts'
 
 const bare = (text: string) => text.toLowerCase().replace(/[^a-z0-9]+/g, '')
 
@@ -21,8 +22,15 @@ function commonJob(documents: readonly DocumentFacts[]): string | null {
   return first && first.count !== second?.count ? first.text : null
 }
 
-/** Whether the documents' settled dates all put the day first, or all the month; null when none tells or they differ. */
-function commonOrder(documents: readonly DocumentFacts[]): boolean | null {
+/**
+ * Whether the day or the month stands first in the documents' dates: by the dates that prove it where all prove one order,
+ * else, where none proves any, by the place. Null when that is not known or dates prove both.
+ */
+function commonOrder(
+  documents: readonly DocumentFacts[],
+  layouts: readonly Layout[],
+  zone: string | null,
+): boolean | null {
   const orders = new Set<boolean>()
   for (const { date } of documents) {
     const found = /\b(\d{1,2})[/-](\d{1,2})[/-]\d{2,4}\b/.exec(date?.text ?? '')
@@ -30,11 +38,12 @@ function commonOrder(documents: readonly DocumentFacts[]): boolean | null {
     const [first, second] = [Number(found[1]), Number(found[2])]
     if (first !== second) orders.add(Number(date.local.slice(8, 10)) === first)
   }
-  return orders.size === 1 ? ([...orders][0] ?? null) : null
+  if (orders.size > 0) return orders.size === 1 ? ([...orders][0] ?? null) : null
+  const text = layouts.flatMap(({ lines }) => lines.map((line) => line.text)).join('\n')
+  // Receivers keep UTC wherever they are.
+  const papers = documents.filter(({ kind }) => kind !== 'drive-log' && kind !== 'photo')
+  return orderByPlace(text, papers.flatMap(offsetsIn), zone)
 }
-
-const settleDate = (date: DateReading | undefined, dayFirst: boolean) =>
-  date?.alternatives ? settleDayMonth(date, dayFirst) : date
 
 /** The place where a job number stands in a layout, as a word or words of their own. */
 function findIn(layout: Layout, job: string) {
@@ -57,15 +66,17 @@ function findIn(layout: Layout, job: string) {
 
 /**
  * Settles what the packet as a whole tells: job numbers that stand in a heading or sentence without a label of their own, and
- * dates whose day and month could not be told apart. `layouts` stand in the order of `documents`; `job` is the declared one.
+ * dates whose day and month could not be told apart. `layouts` stand in the order of `documents`; `job` and `zone` are
+ * the declared ones.
  */
 export function settleDocuments(
   documents: readonly DocumentFacts[],
   layouts: readonly Layout[],
   job: string | null,
+  zone: string | null = null,
 ): DocumentFacts[] {
   const number = job ?? commonJob(documents)
-  const order = commonOrder(documents)
+  const order = commonOrder(documents, layouts, zone)
   return documents.map((document, i) => {
     const settled = { ...document }
     const layout = layouts[i]
@@ -79,29 +90,6 @@ export function settleDocuments(
         settled.evidence = { ...settled.evidence, jobNumber: [placeOf(found.page, found.words)] }
       }
     }
-    if (order !== null && settled.date?.alternatives) {
-      const date = settleDate(settled.date, order)
-      if (date) settled.date = date
-    }
-    if (order !== null && settled.instrument) {
-      const checkedUntil = settleDate(settled.instrument.checkedUntil, order)
-      const checkedOn = settleDate(settled.instrument.checkedOn, order)
-      settled.instrument = {
-        ...settled.instrument,
-        ...(checkedUntil ? { checkedUntil } : {}),
-        ...(checkedOn ? { checkedOn } : {}),
-      }
-    }
-    if (order !== null && settled.lossDate?.alternatives) {
-      const lossDate = settleDate(settled.lossDate, order)
-      if (lossDate) settled.lossDate = lossDate
-    }
-    if (order !== null && settled.calibrations)
-      settled.calibrations = settled.calibrations.map((calibration) => {
-        const started = settleDate(calibration.started, order)
-        const ended = settleDate(calibration.ended, order)
-        return { ...calibration, ...(started ? { started } : {}), ...(ended ? { ended } : {}) }
-      })
-    return settled
+    return order === null ? settled : settleDates(settled, (date) => settleDayMonth(date, order))
   })
 }

@@ -51,16 +51,6 @@ function decimalMark(text: string): ',' | '.' | null {
   return points > commas ? '.' : null
 }
 
-/**
- * Where no date of a document proves the order of day and month: miles without British spelling are American, and there the
- * month stands first. Anything else is left open. Common practice, no source.
- */
-function orderByPlace(text: string): boolean | null {
-  const miles = /\d\s?(?:mi|miles|mph)\b|\bmiles\b|\bmileage\b/i.test(text)
-  const british = /\b(?:tyres?|licence|colour|centre|windscreen|bonnet|programme|kilomet|km)\b|£|€/i.test(text)
-  return miles && !british ? false : null
-}
-
 /** Reads a layout into tables and labelled values. */
 export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
   const lines = layout.lines.filter((line) => line.furniture === null)
@@ -74,7 +64,7 @@ export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
     lines,
     tables,
     fields: findFields(layout, vocabulary, (line) => taken.has(line.index)),
-    dayFirst: order === null ? orderByPlace(text) : order === 'day-first',
+    dayFirst: order === null ? null : order === 'day-first',
     zoneContext: NORTH_AMERICA.test(text) ? 'north-america' : null,
     decimal: decimalMark(text),
     evidence: {},

@@ -292,3 +292,62 @@ test('codes beneath the row of their module, in cells of their own or in one', (
     ['Forward Radar', 'U0415-00', 'stored', 'Invalid data received from ABS'],
   ])
 })
+
+describe('the status of a code', () => {
+  test('is its own, not what the column of states says of the module', () => {
+    const table = `
+      System          State        DTC       Type   Status      Text
+      Front radar     DTC stored   C1B14     78     Confirmed   Alignment incorrect
+      Brake control   DTC stored   C0035     12     Active      Wheel speed sensor
+    `
+    expect(codes(table)).toEqual([
+      ['Front radar', 'C1B14-78', 'confirmed', 'Alignment incorrect'],
+      ['Brake control', 'C0035-12', 'active', 'Wheel speed sensor'],
+    ])
+  })
+
+  test('is not told by the state of the module where it has no column of its own', () => {
+    expect(
+      codes(
+        'Module         Result         Code       Text\nFront radar    DTC stored     C1B14-78   Alignment incorrect',
+      ),
+    ).toEqual([['Front radar', 'C1B14-78', 'unknown', 'Alignment incorrect']])
+  })
+
+  test('stands on a card of its own lines with the module and the text', () => {
+    const card = `
+      SYSTEM SCAN
+
+      Module:     Anti-lock brake
+      Code:       C0040-62
+      Status:     Active
+      Meaning:    Right front wheel speed signal
+      Module:     Front camera
+      Code:       C1A67-54
+      Status:     Stored
+      Meaning:    Calibration data missing
+    `
+    expect(codes(card)).toEqual([
+      ['Anti-lock brake', 'C0040-62', 'active', 'Right front wheel speed signal'],
+      ['Front camera', 'C1A67-54', 'stored', 'Calibration data missing'],
+    ])
+  })
+})
+
+test('a module whose name is elsewhere a label, and a state that is elsewhere a heading, stay rows of their table', () => {
+  const table = `
+    System               State        DTC        Status
+    Engine control       No DTC
+    Restraint system     No DTC
+    Steering angle       No DTC
+    Front radar          DTC stored   C1B14-78   Active
+    Keyless entry        No DTC
+  `
+  expect(modules(table)).toEqual([
+    ['Engine control', 'no-fault'],
+    ['Restraint system', 'no-fault'],
+    ['Steering angle', 'no-fault'],
+    ['Front radar', 'fault'],
+    ['Keyless entry', 'no-fault'],
+  ])
+})

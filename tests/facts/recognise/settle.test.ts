@@ -6,11 +6,12 @@ import { layOut } from '../../../src/reading/layout.ts'
 import { typed } from '../../reading/page-builder.ts'
 import { lines, recognise } from './recognised.ts'
 
-function settle(texts: readonly string[], job: string | null = null): DocumentFacts[] {
+function settle(texts: readonly string[], job: string | null = null, zone: string | null = null): DocumentFacts[] {
   return settleDocuments(
     texts.map((text) => recognise(text, 'scan')),
     texts.map((text) => layOut([typed(lines(text))])),
     job,
+    zone,
   )
 }
 
@@ -82,4 +83,41 @@ test('documents stay in their order, and those given are not changed', () => {
   )
   expect(settleDocuments(given, layouts, null)).toHaveLength(2)
   expect(given).toEqual(before)
+})
+
+describe('day and month that no date proves', () => {
+  const open = 'SYSTEM SCAN\nScan date: 03/04/2026 14:05\nOdometer: 31,204 mi'
+  const localOf = (texts: readonly string[], zone: string | null = null) => settle(texts, null, zone)[0]?.date?.local
+
+  test('stand as in the United States where miles are written without British spelling (common practice, no source)', () => {
+    expect(localOf([open])).toBe('2026-03-04T14:05')
+  })
+
+  test.each([
+    [
+      'by another file that proves the order',
+      [open, 'SYSTEM SCAN\nScan date: 25/04/2026 10:00\nOdometer: 31,204 mi'],
+      null,
+    ],
+    ['by the declared zone', [open], 'Europe/London'],
+  ])('stand day first %s, though distances are in miles', (_, texts, zone) => {
+    expect(localOf(texts, zone)).toBe('2026-04-03T14:05')
+  })
+
+  test.each([
+    [
+      'the other file proves both orders',
+      [open, 'SYSTEM SCAN\nScan date: 25/04/2026', 'SYSTEM SCAN\nScan date: 04/25/2026'],
+      null,
+    ],
+    ['another file is written in British English', [open, 'NOTES\nTyres set cold'], null],
+    [
+      'a zone east of Greenwich is printed',
+      ['SYSTEM SCAN\nScan date: 03/04/2026 14:05 +01:00\nOdometer: 31,204 mi'],
+      null,
+    ],
+    ['the place writes both orders', [open], 'America/Toronto'],
+  ])('stay open where %s', (_, texts, zone) => {
+    expect(localOf(texts, zone)).toBeNull()
+  })
 })
