@@ -8,6 +8,7 @@ import { billingChecks } from './billing/index.ts'
 import type { Check } from './check.ts'
 import { completenessChecks } from './completeness/index.ts'
 import { completionChecks } from './completion/index.ts'
+import { documentsChecks } from './documents/index.ts'
 import { driveChecks } from './drive/index.ts'
 import { faultsChecks } from './faults/index.ts'
 import { identityChecks } from './identity/index.ts'
@@ -21,6 +22,7 @@ export const checks: readonly Check[] = [
   ...driveChecks,
   ...completionChecks,
   ...faultsChecks,
+  ...documentsChecks,
   ...billingChecks,
   ...safetyChecks,
 ]

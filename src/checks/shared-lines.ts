@@ -16,5 +16,11 @@ export const postScanLine: PlanLine = {
 export const recordLine: PlanLine = {
   step: 'papers',
   per: 'calibration',
-  text: "The instrument's own record of {subject}, saved as a file in full, with how it ended",
+  text: "The instrument's own record of {subject}: its result, who did it, the instrument with serial number and software version, and the number and date of the service information followed",
+}
+
+export const filesLine: PlanLine = {
+  step: 'papers',
+  per: 'job',
+  text: 'Every report as the file that the instrument saved, with all its pages, in text that can be read and without a password; no print or photo of it',
 }

@@ -1,6 +1,6 @@
 /** Writes a file so that it is there whole or not at all. */
 import { randomBytes } from 'node:crypto'
-import { open, rename, rm } from 'node:fs/promises'
+import { link, open, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 
 /**
@@ -8,6 +8,46 @@ import { basename, dirname, join } from 'node:path'
  * the folder is synced. When it rejects (with Node's system error), `path` is as it was and the new file is gone.
  */
 export async function writeAtomically(path: string, data: Uint8Array | string): Promise<void> {
+  await writeBeside(path, data, (temporary) => rename(temporary, path))
+}
+
+/**
+ * Writes `data` to `path` where nothing stands, as above but replacing nothing: rejects with code `EEXIST` where
+ * something does, be it a link that leads nowhere.
+ */
+export async function writeNewAtomically(path: string, data: Uint8Array | string): Promise<void> {
+  await writeBeside(path, data, async (temporary) => {
+    try {
+      // link(2) never replaces, as rename(2) does.
+      await link(temporary, path)
+      await rm(temporary)
+    } catch (error) {
+      if (!linkless.has((error as NodeJS.ErrnoException).code ?? '')) throw error
+      await renameToNew(temporary, path)
+    }
+  })
+}
+
+/** What file systems without hard links answer. */
+const linkless: ReadonlySet<string> = new Set(['EPERM', 'ENOTSUP', 'EOPNOTSUPP', 'ENOSYS'])
+
+/** Takes the name with an empty file first, so that no other program's file can be replaced. */
+async function renameToNew(temporary: string, path: string): Promise<void> {
+  const reserved = await open(path, 'wx')
+  await reserved.close()
+  try {
+    await rename(temporary, path)
+  } catch (error) {
+    await rm(path, { force: true })
+    throw error
+  }
+}
+
+async function writeBeside(
+  path: string,
+  data: Uint8Array | string,
+  publish: (temporary: string) => Promise<void>,
+): Promise<void> {
   const folder = dirname(path)
   const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString('hex')}.tmp`)
   try {
@@ -18,7 +58,7 @@ export async function writeAtomically(path: string, data: Uint8Array | string): 
     } finally {
       await file.close()
     }
-    await rename(temporary, path)
+    await publish(temporary)
   } catch (error) {
     await rm(temporary, { force: true })
     throw error

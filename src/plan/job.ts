@@ -5,7 +5,9 @@
  */
 import { workOf } from '../checks/billing/billed-work.ts'
 import { calibrationRecords } from '../checks/calibrations.ts'
+import { jobNumbers } from '../checks/identity/job-numbers.ts'
 import { collectReplaced } from '../checks/identity/serial-statements.ts'
+import { chooseReference, collectNumbers } from '../checks/identity/written-numbers.ts'
 import { findDeclaredPlaces, findPlaces, nameSensor } from '../checks/places.ts'
 import type { CalibrationMethod, DocumentFacts, OperationReading, Sensor } from '../facts/document.ts'
 import { agreesInPosition } from '../facts/position.ts'
@@ -77,10 +79,11 @@ export function findJob(packet: Packet, vocabulary: Vocabulary): Job {
   }
 }
 
-function findNumber({ declaration, documents }: Packet): string | null {
-  const read = new Set(documents.flatMap(({ jobNumber }) => jobNumber ?? []))
-  const [only] = read
-  return declaration?.job ?? (read.size === 1 && only !== undefined ? only : null)
+function findNumber(packet: Packet): string | null {
+  const stated = collectNumbers(packet, 'jobNumber', jobNumbers)
+  const usual = chooseReference(stated, jobNumbers)
+  const agreed = usual !== null && stated.every(({ written }) => jobNumbers.same(written, usual.written))
+  return packet.declaration?.job ?? (agreed ? usual.written : null)
 }
 
 /** A line of an estimate or invoice, or a declared repair read as if it were one. */
@@ -195,7 +198,6 @@ function join(planned: Mention[], mention: Mention): void {
     return
   }
   open.method ??= mention.method
-  open.position ??= mention.position
   open.evidence.push(...mention.evidence)
 }
 

@@ -3,6 +3,7 @@ import { calibrationFiles } from '../calibration-files.ts'
 import type { Check, Outcome } from '../check.ts'
 import { listParameter } from '../parameters.ts'
 import { findPlaces } from '../places.ts'
+import { recordLine } from '../shared-lines.ts'
 import { listFiles, placeFiles, wasRead } from '../unread.ts'
 
 /** What may be wanted: the keys that state it, any of which will do, and its name for people. */
@@ -38,13 +39,7 @@ export const equipmentNamed: Check = {
   exposes: {
     calibrator: 'being unable to show that the instrument was fit for the vehicle',
   },
-  collect: [
-    {
-      step: 'papers',
-      per: 'calibration',
-      text: 'The instrument, its serial number and software version, on {subject}',
-    },
-  ],
+  collect: [recordLine],
   run(packet, parameters) {
     const wanted = listParameter(parameters, 'wanted').map(particularOf)
     const documents = calibrationFiles(packet).map(({ document }) => document)

@@ -1,5 +1,6 @@
 import type { DocumentFacts } from '../../facts/document.ts'
 import type { Check, Outcome } from '../check.ts'
+import { filesLine } from '../shared-lines.ts'
 import { listFiles, measureReach, placeFiles } from '../unread.ts'
 
 export const filesReadable: Check = {
@@ -24,13 +25,7 @@ export const filesReadable: Check = {
   exposes: {
     shop: 'evidence that nobody can open',
   },
-  collect: [
-    {
-      step: 'papers',
-      per: 'job',
-      text: 'Every report saved as a PDF with text, or in the instrument’s own text format, without a password',
-    },
-  ],
+  collect: [filesLine],
   run(packet) {
     const { documents } = packet
     if (documents.length === 0) return [{ state: 'undecided', message: 'no-files', data: {}, evidence: [] }]

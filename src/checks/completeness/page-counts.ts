@@ -13,13 +13,16 @@ const mostPages = 500
 /** A page number stands in a line of a few words, not in a sentence that speaks of a page. */
 const mostWords = 10
 
+/** "page # of #", "#/#", "page #", without what else stands in the line. */
+const PAGE_FORM = /(?:\p{L}+\.? ?)?# ?(?:\p{L}+|[/-]) ?#|\p{L}+\.? ?#/u
+
 interface PrintedNumber {
   document: DocumentFacts
   /** Of the file, from 1. */
   page: number
   number: number
   of: number | null
-  /** The words around, with a sign for every number: what all pages of a report share. */
+  /** How it is printed, with a sign for every number ("sheet #/#"): what all pages of a report share. */
   form: string
   place: FilePlace
 }
@@ -41,7 +44,7 @@ export interface PageCount {
 
 /** The counts of a packet; a file that is complete by itself is not put together with others. */
 export function countPages(packet: Packet): PageCount[] {
-  const numbers = packet.documents.flatMap((document) => printedNumbers(packet, document))
+  const numbers = packet.documents.flatMap((document) => withoutForms(printedNumbers(packet, document)))
   const forms = Map.groupBy(numbers, ({ form, of }) => `${form} ${of}`)
   return [...forms.values()].flatMap((ofForm) => {
     const files = [...Map.groupBy(ofForm, ({ document }) => document).values()]
@@ -50,6 +53,13 @@ export function countPages(packet: Packet): PageCount[] {
     const joined = rest.length > 1 && mayBeOne(rest.flat()) ? [rest.flat()] : rest
     return [...whole, ...joined].map(count)
   })
+}
+
+/** Where the pages of one total are whole whatever their forms, the forms set nothing apart: head and foot may differ. */
+function withoutForms(numbers: readonly PrintedNumber[]): PrintedNumber[] {
+  return [...Map.groupBy(numbers, ({ of }) => of).values()].flatMap((own) =>
+    isWhole(count(own)) ? own.map((one) => ({ ...one, form: '' })) : own,
+  )
 }
 
 /** A page without the heading of its report may be told as any scan, or not at all; two headings make two reports. */
@@ -79,7 +89,8 @@ function printedNumbers(packet: Packet, document: DocumentFacts): PrintedNumber[
   const own = printed
     .filter(({ of }) => !counted || of !== null)
     .map(({ page, number, of, place }): PrintedNumber => {
-      const form = place.text.toLowerCase().replace(/\d+/g, '#').replace(/\s+/g, ' ')
+      const masked = place.text.toLowerCase().replace(/\d+/g, '#').replace(/\s+/g, ' ')
+      const form = PAGE_FORM.exec(masked)?.[0] ?? masked
       return { document, page, number, of, form, place: { file: document.file, ...place } }
     })
   // Head and foot of one page may both carry its number.

@@ -1,5 +1,6 @@
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
+import { filesLine } from '../shared-lines.ts'
 import { listFiles, wasRead } from '../unread.ts'
 import { countPages, type PageCount } from './page-counts.ts'
 
@@ -36,7 +37,7 @@ export const pagesComplete: Check = {
   exposes: {
     shop: 'the question what stood on the pages that are missing',
   },
-  collect: [{ step: 'papers', per: 'job', text: 'Every report with all its pages, as the instrument saved it' }],
+  collect: [filesLine],
   run(packet) {
     const counts = countPages(packet)
     if (counts.length === 0) return [{ state: 'undecided', message: 'not-numbered', data: {}, evidence: [] }]

@@ -5,6 +5,7 @@ import { placesOfRecord } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { listParameter } from '../parameters.ts'
 import { distinctPlaces } from '../places.ts'
+import { recordLine } from '../shared-lines.ts'
 import { wasRead } from '../unread.ts'
 
 export const procedureCited: Check = {
@@ -36,13 +37,7 @@ export const procedureCited: Check = {
     calibrator: 'being unable to show which procedure was followed',
     shop: 'being unable to show that current service information was followed',
   },
-  collect: [
-    {
-      step: 'papers',
-      per: 'calibration',
-      text: 'The number and date of the service information followed for {subject}, on its record',
-    },
-  ],
+  collect: [recordLine],
   run(packet, parameters) {
     const methods = listParameter(parameters, 'methods')
     const outcomes = calibrationFiles(packet).flatMap(({ records }) => {

@@ -7,6 +7,7 @@
 import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords, finalAttempt, placesOfRecord } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
+import { listParameter } from '../parameters.ts'
 import { distinctPlaces, findDeclaredPlaces, nameSensor } from '../places.ts'
 import { findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
 import { collectRepairCalls, findFitted, type RepairCall } from './repair-calls.ts'
@@ -29,6 +30,10 @@ export const repairCallsFor: Check = {
       state: 'unmet',
       text: 'The calibration of the {sensor}, which many makers ask for after {repairs}, is neither recorded nor declared as not needed, and the vehicle has that sensor ({modules}).',
     },
+    seldom: {
+      state: 'unmet',
+      text: 'The calibration of the {sensor}, which some makers ask for after {repairs}, is neither recorded nor declared as not needed, and the vehicle has that sensor ({modules}); most ask for a test of its function alone.',
+    },
     'not-performed': {
       state: 'unmet',
       text: 'The calibration of the {sensor}, usual after {repairs}, was not performed, as {files} records.',
@@ -49,13 +54,19 @@ export const repairCallsFor: Check = {
       state: 'undecided',
       text: 'No record of the calibration of the {sensor}, usual after {repairs}, is there, and nothing shows that the vehicle has that sensor.',
     },
+    'surface-work': {
+      state: 'undecided',
+      text: 'No record of the calibration of the {sensor} is there; {repairs} may have left that sensor untouched.',
+    },
     'none-called-for': { state: 'undecided', text: 'No repair in the packet calls for a calibration.' },
   },
   parameters: {
     sensors: 'Sensors whose calibration is asked for.',
+    seldom: 'Those of them that most makers want tested, not calibrated.',
     parts: 'Words of a repair, in lower case, to the sensors that the part carries or that look through it.',
     replacing: 'Words of a repair by which a part was replaced or removed, in lower case.',
-    slight: 'Words of a repair that is of something slight beside the part, in lower case.',
+    finishing: 'Words of work on the surface alone, where nothing is replaced, in lower case.',
+    slight: 'Words of small things on or beside the part, in lower case.',
   },
   remedy:
     'The record of the calibration, the calibration itself, or the reason why it is not needed, under "notNeeded" in packet.yaml.',
@@ -75,11 +86,12 @@ export const repairCallsFor: Check = {
   run(packet, parameters) {
     const calls = collectRepairCalls(packet, parameters)
     if (calls.length === 0) return [{ state: 'undecided', message: 'none-called-for', data: {}, evidence: [] }]
-    return calls.map((call) => judge(packet, call))
+    const seldom = listParameter(parameters, 'seldom')
+    return calls.map((call) => judge(packet, call, seldom))
   },
 }
 
-function judge(packet: Packet, call: RepairCall): Outcome {
+function judge(packet: Packet, call: RepairCall, seldom: readonly string[]): Outcome {
   const { sensor } = call
   const describe = (
     state: Outcome['state'],
@@ -110,18 +122,20 @@ function judge(packet: Packet, call: RepairCall): Outcome {
   const possible = findPossibleRecords(packet, ['calibration'])
   if (possible.length > 0)
     return describe('undecided', 'maybe-unread', { files: listFiles(possible) }, placeFiles(possible))
+  if (call.reach === 'surface') return describe('undecided', 'surface-work', {}, [])
   const fitted = findFitted(packet, sensor)
   if (fitted.length > 0) {
+    const message = seldom.includes(sensor) ? 'seldom' : call.reach === 'sensor' ? 'not-recorded' : 'usual'
     const modules = [...new Set(fitted.map(({ name, file }) => `${name} in ${file}`))]
     return describe(
       'unmet',
-      call.atSensor ? 'not-recorded' : 'usual',
+      message,
       { modules },
       fitted.flatMap(({ places }) => places),
     )
   }
   const scanned = packet.documents.some(({ modules = [] }) => modules.length > 0)
-  return describe('undecided', call.atSensor && !scanned ? 'fitting-unknown' : 'may-not-be-fitted', {}, [])
+  return describe('undecided', call.reach === 'sensor' && !scanned ? 'fitting-unknown' : 'may-not-be-fitted', {}, [])
 }
 
 /** Declared, or on a line of its own on an estimate or invoice. */

@@ -11,15 +11,21 @@ export interface RepairCall {
   sensor: Sensor
   /** The repairs that call for it, as written. */
   repairs: string[]
-  /** A part was removed or replaced that carries the sensor or that it looks through. */
-  atSensor: boolean
+  reach: RepairReach
   places: FilePlace[]
 }
+
+/**
+ * How near the work came to the sensor. `sensor`: a part was replaced or removed that carries it or that it looks through;
+ * `near`: the part is one whose repair calls for it; `surface`: that part was painted, or something small on it was changed.
+ */
+export type RepairReach = (typeof reaches)[number]
+const reaches = ['sensor', 'near', 'surface'] as const
 
 interface SingleCall {
   sensor: Sensor
   text: string
-  atSensor: boolean
+  reach: RepairReach
   places: FilePlace[]
 }
 
@@ -34,19 +40,21 @@ export function collectRepairCalls(packet: Packet, parameters: Parameters): Repa
       {
         sensor,
         repairs: [...new Set(own.map(({ text }) => text))],
-        atSensor: own.some((call) => call.atSensor),
+        reach: reaches.find((reach) => own.some((call) => call.reach === reach)) ?? 'surface',
         places: own.flatMap(({ places }) => places),
       },
     ]
   })
 }
 
-/** Sensors at which the words say that a part was replaced or removed. */
-function sensorsAtPart(text: string, parameters: Parameters): string[] {
+/** How near a repair of these words comes to each sensor; `near` where its words do not tell. */
+function measureReach(text: string, parameters: Parameters): (sensor: Sensor) => RepairReach {
+  const replaced = mentions(text, listParameter(parameters, 'replacing'))
+  if (mentions(text, listParameter(parameters, 'slight'))) return () => 'surface'
+  if (!replaced) return () => (mentions(text, listParameter(parameters, 'finishing')) ? 'surface' : 'near')
   const parts = listsParameter(parameters, 'parts')
-  if (!mentions(text, listParameter(parameters, 'replacing')) || mentions(text, listParameter(parameters, 'slight')))
-    return []
-  return findPhrases(text, Object.keys(parts)).flatMap((part) => parts[part] ?? [])
+  const at = findPhrases(text, Object.keys(parts)).flatMap((part) => parts[part] ?? [])
+  return (sensor) => (at.includes(sensor) ? 'sensor' : 'near')
 }
 
 function listedCalls(packet: Packet, parameters: Parameters): SingleCall[] {
@@ -57,8 +65,8 @@ function listedCalls(packet: Packet, parameters: Parameters): SingleCall[] {
       if (!isWork(operation)) return []
       const { text, calls } = operation
       const places = findPlaces(document, `operations.${index}`, text)
-      const near = sensorsAtPart(text, parameters)
-      return calls.map((sensor) => ({ sensor, text, atSensor: near.includes(sensor), places }))
+      const reachOf = measureReach(text, parameters)
+      return calls.map((sensor) => ({ sensor, text, reach: reachOf(sensor), places }))
     })
   })
 }
@@ -66,11 +74,11 @@ function listedCalls(packet: Packet, parameters: Parameters): SingleCall[] {
 /** A declared repair is told by its parts alone. */
 function declaredCalls(packet: Packet, parameters: Parameters): SingleCall[] {
   return (packet.declaration?.repairs ?? []).flatMap(({ what }, index) => {
-    const near = sensorsAtPart(what, parameters)
+    const reachOf = measureReach(what, parameters)
     const places = findDeclaredPlaces(packet, `repairs.${index}`, what)
-    return sensors
-      .filter((sensor) => near.includes(sensor))
-      .map((sensor): SingleCall => ({ sensor, text: what, atSensor: true, places }))
+    return sensors.flatMap((sensor): SingleCall[] =>
+      reachOf(sensor) === 'sensor' ? [{ sensor, text: what, reach: 'sensor', places }] : [],
+    )
   })
 }
 

@@ -3,6 +3,7 @@ import type { Packet } from '../../packet/packet.ts'
 import { calibrationFiles } from '../calibration-files.ts'
 import type { Check, Outcome } from '../check.ts'
 import { findDeclaredPlaces, findPlaces } from '../places.ts'
+import { recordLine } from '../shared-lines.ts'
 import { listFiles, placeFiles, wasRead } from '../unread.ts'
 
 export const technicianNamed: Check = {
@@ -26,7 +27,7 @@ export const technicianNamed: Check = {
   exposes: {
     calibrator: 'work that nobody can be asked about',
   },
-  collect: [{ step: 'papers', per: 'calibration', text: 'The name of who did {subject}, on its record' }],
+  collect: [recordLine],
   run(packet) {
     const documents = calibrationFiles(packet).map(({ document }) => document)
     if (documents.length === 0) return [{ state: 'undecided', message: 'no-record', data: {}, evidence: [] }]

@@ -10,7 +10,6 @@ import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import {
   countRuns,
-  coversCalibration,
   type DriveLog,
   type Duration,
   driveLogs,
@@ -18,6 +17,7 @@ import {
   statedDuration,
   windowDuration,
 } from './durations.ts'
+import { coversCalibration, logsOfCalibration } from './logs.ts'
 
 export const driveDurationAgrees: Check = {
   id: 'drive-duration-agrees',
@@ -87,7 +87,9 @@ function judge(
   const comparisons: Comparison[] = []
   const mayBeLonger = countRuns(record.reading) > 1 || leavesOutStops(record)
   if (stated !== null && window !== null) comparisons.push(compare(stated, window, mayBeLonger, parameters))
-  const logs = logsOf(packet, record, records).map((log) => compareLog(packet, log, record, parameters))
+  const logs = logsOfCalibration(packet, driveLogs(packet), record, records).map((log) =>
+    compareLog(packet, log, record, parameters),
+  )
   const best = pick(
     logs.filter((log) => log !== null),
     (next, best) => ranks[next.message] < ranks[best.message],
@@ -112,14 +114,6 @@ function judge(
     },
     evidence: [...first.evidence, ...second.evidence],
   }
-}
-
-/** Logs that may be of this drive: one that covers another calibration and not this one belongs to the other. */
-function logsOf(packet: Packet, record: CalibrationRecord, records: readonly CalibrationRecord[]): DriveLog[] {
-  return driveLogs(packet).filter((log) => {
-    if (coversCalibration(packet, log, record) !== 'no') return true
-    return !records.some((other) => other !== record && coversCalibration(packet, log, other) === 'yes')
-  })
 }
 
 function compareLog(

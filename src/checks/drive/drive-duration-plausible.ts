@@ -7,7 +7,7 @@
 import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, finalAttempt } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
-import { numberParameter, type Parameters, rangesParameter } from '../parameters.ts'
+import { findProcedure, type ProcedureEntry, sourcesOf } from '../procedures.ts'
 import { countRuns, type Duration, driveLogs, dynamicRecords, statedDuration, windowDuration } from './durations.ts'
 
 export const driveDurationPlausible: Check = {
@@ -33,16 +33,16 @@ export const driveDurationPlausible: Check = {
       text: '{calibration}: only the drive log tells its length, and at {minutes} min it reaches beyond the calibration.',
     },
     'not-stated': { state: 'undecided', text: '{calibration}: neither record nor drive log tells how long it lasted.' },
+    'no-procedure': {
+      state: 'undecided',
+      text: '{calibration}: no procedure of the rulebook states how long it can last.',
+    },
     'no-dynamic': {
       state: 'undecided',
       text: 'The packet holds no record of a dynamic calibration that ran to its end.',
     },
   },
-  parameters: {
-    leastPossibleSeconds: 'Shortest dynamic calibration that is possible, in seconds.',
-    mostPossibleSeconds: 'Longest dynamic calibration that is possible, in seconds.',
-    usualSeconds: 'Usual [least, most] by sensor, in seconds; `default` for all others.',
-  },
+  parameters: {},
   remedy: "The instrument's own log of the run, or the procedure that states another length.",
   suppliers: ['calibrator', 'vehicle-maker'],
   settledWith: 'papers',
@@ -51,26 +51,25 @@ export const driveDurationPlausible: Check = {
     insurer: 'paying for a drive that may not have taken place as stated',
   },
   collect: [],
-  run(packet, parameters) {
+  run(packet, _parameters, procedures) {
     const records = dynamicRecords(packet).filter(({ reading }) =>
       ['completed', 'unknown'].includes(finalAttempt(reading).outcome),
     )
     if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]
-    return records.map((record) => judge(packet, record, parameters))
+    return records.map((record) => judge(packet, record, procedures))
   },
 }
 
-function judge(packet: Packet, record: CalibrationRecord, parameters: Parameters): Outcome {
+function judge(packet: Packet, record: CalibrationRecord, procedures: readonly ProcedureEntry[]): Outcome {
   const duration = statedDuration(record) ?? windowDuration(record) ?? longestLog(packet)
   const data = { calibration: record.label, file: record.document.file }
   if (duration === null)
     return { state: 'undecided', message: 'not-stated', data, evidence: [{ file: record.document.file, text: '' }] }
-  const possible = [
-    numberParameter(parameters, 'leastPossibleSeconds'),
-    numberParameter(parameters, 'mostPossibleSeconds'),
-  ] as const
-  const ranges = rangesParameter(parameters, 'usualSeconds')
-  const usual = ranges[record.reading.sensor] ?? ranges.default ?? possible
+  const procedure = findProcedure(procedures, packet, record.reading.sensor, 'dynamic')
+  const { possibleSeconds: possible, usualSeconds } = procedure.values
+  const usual = usualSeconds ?? possible
+  if (possible === undefined || usual === undefined)
+    return { state: 'undecided', message: 'no-procedure', data, evidence: duration.evidence }
   const message = compare(duration, possible, usual, countRuns(record.reading))
   return {
     state:
@@ -87,6 +86,7 @@ function judge(packet: Packet, record: CalibrationRecord, parameters: Parameters
       mostPossibleMinutes: possible[1] / 60,
     },
     evidence: duration.evidence,
+    sources: sourcesOf(procedure, 'possibleSeconds', 'usualSeconds'),
   }
 }
 

@@ -3,7 +3,7 @@ import type { CalibrationReading, DateReading, DocumentFacts } from '../../facts
 import { localSpan, minutesOfOffset } from '../../facts/instant.ts'
 import type { FilePlace } from '../../facts/reading.ts'
 import type { Packet, PacketEvent } from '../../packet/packet.ts'
-import { type CalibrationRecord, calibrationRecords, finalAttempt, placesOfRecord } from '../calibrations.ts'
+import { type CalibrationRecord, calibrationRecords, finalAttempt, isMention, placesOfRecord } from '../calibrations.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
 
 /** A duration in seconds, within what the printed precision allows. */
@@ -18,6 +18,14 @@ export interface Duration {
 export function dynamicRecords(packet: Packet): CalibrationRecord[] {
   return calibrationRecords(packet).filter(
     ({ reading }) => reading.method === 'dynamic' && finalAttempt(reading).outcome !== 'not-performed',
+  )
+}
+
+/** Dynamic calibrations that ran to their end, as far as their records tell; one that broke off may be of any kind. */
+export function endedDynamicRecords(packet: Packet): CalibrationRecord[] {
+  const records = dynamicRecords(packet)
+  return records.filter(
+    (record) => ['completed', 'unknown'].includes(finalAttempt(record.reading).outcome) && !isMention(record, records),
   )
 }
 
@@ -78,23 +86,6 @@ export function driveLogs(packet: Packet): DriveLog[] {
       { document, event, duration: { source: 'the drive log', ...span, evidence }, movingSeconds: drive.movingSeconds },
     ]
   })
-}
-
-/** Does the log reach from before the calibration's start to after its end? `unknown` where either carries no times. */
-export function coversCalibration(
-  packet: Packet,
-  log: DriveLog,
-  record: CalibrationRecord,
-): 'yes' | 'maybe' | 'no' | 'unknown' {
-  if (log.event === null || record.event === null) return 'unknown'
-  const { timeline } = packet
-  const answers = [
-    timeline.order({ event: log.event.id, edge: 'start' }, { event: record.event.id, edge: 'start' }).answer,
-    timeline.order({ event: record.event.id, edge: 'end' }, { event: log.event.id, edge: 'end' }).answer,
-  ]
-  if (answers.includes('impossible')) return 'no'
-  if (answers.includes('unknown')) return 'unknown'
-  return answers.every((answer) => answer === 'certain') ? 'yes' : 'maybe'
 }
 
 /** Runs of one record: its attempts, at least one. Its start and end may span them all. */

@@ -1,6 +1,7 @@
 import type { Check } from '../check.ts'
 import { equipmentAgrees } from './equipment-agrees.ts'
 import { jobNumberAgrees } from './job-number-agrees.ts'
+import { odometerMatchesDrive } from './odometer-matches-drive.ts'
 import { odometerRunsForward } from './odometer-runs-forward.ts'
 import { plateAgrees } from './plate-agrees.ts'
 import { sensorPartAgrees } from './sensor-part-agrees.ts'
@@ -14,6 +15,7 @@ import { vinWellFormed } from './vin-well-formed.ts'
 export const identityChecks: readonly Check[] = [
   equipmentAgrees,
   jobNumberAgrees,
+  odometerMatchesDrive,
   odometerRunsForward,
   plateAgrees,
   sensorPartAgrees,

@@ -77,8 +77,11 @@ function placeInTime(packet: Packet, document: DocumentFacts, index: number) {
   }
 }
 
-/** True when `a` was certainly taken before `b`. */
-export function wasTakenBefore(packet: Packet, a: OdometerReading, b: OdometerReading): boolean {
+/** When something happened: its event, and bounds in milliseconds since 1970. */
+export type Moment = Pick<OdometerReading, 'event' | 'from' | 'to'>
+
+/** True when `a` was certainly taken, or over, before `b`. */
+export function wasTakenBefore(packet: Packet, a: Moment, b: Moment): boolean {
   if (a === b) return false
   if (a.event && b.event && a.event !== b.event) {
     const { answer } = packet.timeline.order({ event: a.event.id, edge: 'end' }, { event: b.event.id, edge: 'start' })

@@ -61,7 +61,8 @@ export const plateAgrees: Check = {
   },
 }
 
-const plates: Numbering = {
+/** How licence plates are written. */
+export const plates: Numbering = {
   bare: (text) => text.toUpperCase().replace(/[^\p{L}\p{N}]/gu, ''),
   same(a, b) {
     return ownForms(a).includes(plates.bare(b)) || ownForms(b).includes(plates.bare(a))

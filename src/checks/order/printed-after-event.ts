@@ -9,6 +9,7 @@ import type { Packet, PacketEvent } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter } from '../parameters.ts'
 import { distinctPlaces } from '../places.ts'
+import { filesLine } from '../shared-lines.ts'
 import { nothingToCompare } from './precedence-outcome.ts'
 import { readStatedTime } from './stated-time.ts'
 
@@ -48,13 +49,7 @@ export const printedAfterEvent: Check = {
   exposes: {
     calibrator: 'a record whose making nobody can explain',
   },
-  collect: [
-    {
-      step: 'papers',
-      per: 'job',
-      text: 'Each record as the file that the instrument saved, and no print or scan of it',
-    },
-  ],
+  collect: [filesLine],
   run(packet, parameters) {
     const mostDays = numberParameter(parameters, 'mostDays')
     const clockSeconds = numberParameter(parameters, 'clockSeconds')

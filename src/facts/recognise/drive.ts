@@ -2,9 +2,18 @@
 import type { DateReading, DriveReading } from '../document.ts'
 import { distanceMetres } from '../geodesic.ts'
 import { formatInstant, instantBounds } from '../instant.ts'
-import type { Track, TrackPoint } from '../reading.ts'
-
-const MOVING_METRES_A_SECOND = 1
+import {
+  integratedMetres,
+  isPlaced,
+  isTimed,
+  loggedSpeed,
+  movingSpeed,
+  placedMetres,
+  positionOf,
+  type Step,
+  stepsOf,
+} from '../motion.ts'
+import type { Track } from '../reading.ts'
 
 function momentOf(track: Track, seconds: number | null): DateReading | null {
   if (seconds === null) return null
@@ -19,57 +28,24 @@ function momentOf(track: Track, seconds: number | null): DateReading | null {
   return { text: at.replace('T', ' '), local: at, offset: track.offset, ...instantBounds(at, track.offset) }
 }
 
-const isPlaced = (point: TrackPoint): point is TrackPoint & { latitude: number; longitude: number } =>
-  point.latitude !== undefined && point.longitude !== undefined
-
 /** The figures of a track; null for one without points. Lengths in metres, times in seconds, speeds in km/h. */
 export function measureDrive(track: Track): DriveReading | null {
   const { points } = track
   if (points.length === 0) return null
-  const timed = points.filter((point) => point.time !== null)
+  const timed = points.filter(isTimed)
   const first = timed[0]?.time ?? null
   const last = timed.at(-1)?.time ?? null
   const placed = points.filter(isPlaced)
-  let distance = 0
-  let anchor = placed[0]
-  for (const point of placed.slice(1)) {
-    if (!anchor) break
-    const step = distanceMetres([anchor.latitude, anchor.longitude], [point.latitude, point.longitude])
-    // A receiver at rest wanders by decimetres: such steps add up to a drive that never was.
-    const speed =
-      point.speed ??
-      (point.time !== null && anchor.time !== null && point.time > anchor.time
-        ? step / (point.time - anchor.time)
-        : step)
-    if (speed < 0.5 && step < 3) continue
-    distance += step
-    anchor = point
-  }
-  let bySpeed = 0
+  const steps = stepsOf(timed)
   let moving = 0
-  let hasSpeed = false
   let top = 0
-  for (let i = 1; i < timed.length; i++) {
-    const a = timed[i - 1]
-    const b = timed[i]
-    if (!a || !b || a.time === null || b.time === null) continue
-    const span = b.time - a.time
-    if (span <= 0 || span > 60) continue
-    const logged = a.speed ?? a.wheelSpeed
-    const then = b.speed ?? b.wheelSpeed
-    let speed: number | null = null
-    if (logged !== undefined && then !== undefined) {
-      hasSpeed = true
-      speed = (logged + then) / 2
-      bySpeed += speed * span
-      top = Math.max(top, then)
-    } else if (isPlaced(a) && isPlaced(b)) {
-      speed = distanceMetres([a.latitude, a.longitude], [b.latitude, b.longitude]) / span
-      top = Math.max(top, speed)
-    }
-    if (speed !== null && speed >= MOVING_METRES_A_SECOND) moving += span
+  for (const step of steps) {
+    const speed = speedOfStep(step)
+    if (speed === null) continue
+    top = Math.max(top, step.logged === null ? speed : (loggedSpeed(step.to) ?? 0))
+    if (speed >= movingSpeed) moving += step.seconds
   }
-  const metres = placed.length > 1 ? distance : hasSpeed ? bySpeed : null
+  const metres = placedMetres(points) ?? integratedMetres(steps)
   const duration = first !== null && last !== null ? last - first : null
   const start = placed[0]
   const end = placed.at(-1)
@@ -86,4 +62,9 @@ export function measureDrive(track: Track): DriveReading | null {
     start: start ? [start.latitude, start.longitude] : null,
     end: end ? [end.latitude, end.longitude] : null,
   }
+}
+
+function speedOfStep({ from, to, seconds, logged }: Step): number | null {
+  if (logged !== null) return logged
+  return isPlaced(from) && isPlaced(to) ? distanceMetres(positionOf(from), positionOf(to)) / seconds : null
 }

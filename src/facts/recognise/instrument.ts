@@ -40,7 +40,9 @@ function readIdentity(sheet: Sheet, instrument: InstrumentReading, before: numbe
 }
 
 function readSoftware(sheet: Sheet, instrument: InstrumentReading, before: number): void {
-  const versions = fieldsFor(sheet, 'instrumentSoftware').filter((field) => /\d/.test(field.value))
+  const versions = fieldsFor(sheet, 'instrumentSoftware').filter(
+    ({ value }) => /\d/.test(value) && !/licen[cs]e|expir|valid/i.test(value),
+  )
   const software = versions.find((field) => field.line < before) ?? versions[0]
   if (software) {
     const value = software.value.replace(/[,;].*$/, '')

@@ -11,6 +11,10 @@ const roles: readonly PersonRole[] = ['driver', 'observer', 'reviewer']
 /** Given and family name, or initial and family name: one word alone may be a word of the form ("Driver: Drives"). */
 const FULL_NAME = /^\p{Lu}[\p{L}'’-]*\.?(?: \p{L}[\p{L}'’-]*\.?){0,3} \p{Lu}[\p{L}'’-]+$/u
 
+/** Words that no name holds and the names of modules and systems do: "Driver Door Module", "Passenger Airbag". */
+const NO_NAME =
+  /\b(?:airbags?|assist\w*|ok|modules?|units?|control|controller|systems?|sensors?|sensing|seats?|doors?|windows?|mirrors?|switch\w*|heater|side|belts?|front|rear|left|right|camera|radar|monitor\w*|information|display|alert\w*|attention|presence|detection|occupant|knee|name|signature|date|yes|no|none|passed|failed|approved)\b/i
+
 /** A name without what goes on behind it: a title, a date, the next sentence. */
 function nameIn(value: string): string | null {
   const name = value
@@ -18,13 +22,15 @@ function nameIn(value: string): string | null {
     .replace(/\s+[-–—]\s.*$/, '')
     .replace(/(\p{L}{3,})\.(?:\s.*)?$/u, '$1')
     .trim()
-  return FULL_NAME.test(name) && !/\d/.test(name) ? name : null
+  return FULL_NAME.test(name) && !/\d/.test(name) && !NO_NAME.test(name) ? name : null
 }
 
 /** An inspector is who read the instrument on a record of it, and who reviewed the vehicle on any other paper. */
 function means(field: Field, role: PersonRole, kind: DocumentKind): boolean {
   const known = field.meanings.filter(({ rank }) => rank < PARTIAL_RANK)
   if (!known.some(({ key }) => key === role)) return false
+  // "Driver" is also the first word of much that has no colon behind it; "released by" is not.
+  if (field.arrangement === 'inline' && !/[:=]/.test(field.place.text) && !/\bby$/i.test(field.label)) return false
   const operated = known.some(({ key }) => key === 'technician')
   return role !== 'reviewer' || !operated || kind === 'statement' || kind === 'invoice'
 }
@@ -48,21 +54,30 @@ function peopleInLine(line: Line): PersonReading[] {
   )
 }
 
+/**
+ * Records of a drive. Scans list what is fitted on the driver's and the passenger's side, and on other papers a "driver" may
+ * be who had the accident; sentences about the instrument are believed there all the same.
+ */
+const driveRecords: ReadonlySet<DocumentKind> = new Set(['calibration', 'drive-log'])
+const storytellers: ReadonlySet<DocumentKind> = new Set(['calibration', 'drive-log', 'statement', 'other'])
+
 /** Each person once in each role, in the order of roles and of lines; none on an estimate, which speaks of no work done. */
 export function readPeople(sheet: Sheet, kind: DocumentKind): PersonReading[] {
   if (kind === 'estimate') return []
+  const labelled = roles.filter((role) => role === 'reviewer' || driveRecords.has(kind))
   const people: PersonReading[] = []
   const add = (person: PersonReading, place: Place): void => {
     if (people.some(({ name, role }) => name === person.name && role === person.role)) return
     note(sheet, `people.${people.length}`, place)
     people.push(person)
   }
-  for (const role of roles) {
+  for (const role of labelled) {
     for (const field of fieldsFor(sheet, role)) {
       const name = means(field, role, kind) ? nameIn(field.value) : null
       if (name !== null) add({ name, role }, field.place)
     }
   }
+  if (!storytellers.has(kind)) return people
   for (const line of sheet.lines) for (const person of peopleInLine(line)) add(person, placeOfCells(line.cells))
   return people
 }
@@ -78,8 +93,9 @@ export function saysSecondPerson(sheet: Sheet, tokens: readonly string[], from: 
   if (tokens.some((token) => UNSAID.has(token))) return false
   return sheet.vocabulary.labels.within(tokens).some(({ from: at, length, entries }) => {
     const gap = from - at - length
-    // "Passenger airbag read" speaks of no person: a word that is said of seats and doors too stands right before the verb.
-    const most = length > 1 || tokens[at] === 'observer' ? 2 : 0
-    return gap >= 0 && gap <= most && entries.some(({ key }) => key === 'observer')
+    const plain = tokens[at] === 'second' || tokens[at] === 'observer'
+    // "Passenger airbag read", "parking assistant read" speak of no person; "the passenger read" does.
+    const meant = plain ? gap <= 2 : gap === 0 && ['a', 'an', 'the', 'our'].includes(tokens[at - 1] ?? '')
+    return gap >= 0 && meant && entries.some(({ key }) => key === 'observer')
   })
 }

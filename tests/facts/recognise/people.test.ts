@@ -9,6 +9,7 @@ describe('people in their roles', () => {
     ['Driver: Marlo Tresk', [{ role: 'driver', name: 'Marlo Tresk' }]],
     ['Tool watched by: Ines Quillard, second technician', [{ role: 'observer', name: 'Ines Quillard' }]],
     ['Checked and released by: R. Halloran', [{ role: 'reviewer', name: 'R. Halloran' }]],
+    ['Released by Cleo Vantz.', [{ role: 'reviewer', name: 'Cleo Vantz' }]],
     ['Released by: Cleo Vantz. Loss of 2 August 2026.', [{ role: 'reviewer', name: 'Cleo Vantz' }]],
   ])('%s', (text, people) => {
     const facts = record(text)
@@ -27,6 +28,8 @@ describe('people in their roles', () => {
   test.each([
     ['advice printed on a form', 'DRIVER DRIVES - SECOND PERSON WATCHES'],
     ['a word alone', 'Driver: Yes'],
+    ['a heading', 'Driver Assistance Systems'],
+    ['what is fitted on a side', 'Passenger    Airbag Module\nDriver Door Module\nDriver: Seat Heater'],
     ['who wrote or signed the paper', 'Written by: Bea Norquist\nSigned by: Bea Norquist'],
     ['who read the instrument', 'Inspector: Ilse Maronne'],
   ])('%s names nobody', (_what, text) => {
@@ -35,6 +38,13 @@ describe('people in their roles', () => {
 
   test('an estimate speaks of nobody who did anything', () => {
     expect(recognise('REPAIR ESTIMATE\nChecked by: Bea Norquist', 'estimate').people).toBeUndefined()
+  })
+
+  test('whoever had the accident drove no calibration', () => {
+    const text = 'CUSTOMER STATEMENT\nDriver: Ann Ombrel\nPassenger: Ned Ombrel'
+    expect(recognise(text, 'statement').people).toBeUndefined()
+    const told = 'WORK STATEMENT\nOn the road Ned Ombrel watched the instrument while Ann Ombrel drove.'
+    expect(recognise(told, 'statement').people).toHaveLength(2)
   })
 
   test('an inspector on a quality sheet reviewed the vehicle', () => {
@@ -61,6 +71,7 @@ describe('a second person watched', () => {
     'No second person watched the instrument.',
     'A second person should have watched the instrument.',
     'Passenger airbag module read and found in order.',
+    'The parking assistant read and cleared.',
     'Tool watched by nobody in particular today.',
   ])('not said by: %s', (text) => {
     expect(says(text)).toBe(false)

@@ -1,0 +1,6 @@
+import type { Check } from '../check.ts'
+import { clockPlausible } from './clock-plausible.ts'
+import { scanNotReused } from './scan-not-reused.ts'
+
+/** The checks of the group `documents`, sorted by id. */
+export const documentsChecks: readonly Check[] = [clockPlausible, scanNotReused]
