@@ -20,7 +20,7 @@ export const checkCommand: CommandDeclaration = {
     'PACKET is a folder, a .zip or a single file: what the shop saved about one vehicle. A packet.yaml in it may declare',
     'what no file says.',
     '',
-    'The forms of the report: text for a terminal; json and csv for programs and spreadsheets; html, with',
+    'The forms of the report: text for a terminal; json and csv for programs and spreadsheets; html and pdf, with',
     'pictures of the pages that findings rest on, for people. Without --format the ending of --output decides.',
     '',
     'Exit status: 0 when the verdict is pass or warn, 1 when it is fail, 2 when the check could not run.',
@@ -51,7 +51,7 @@ export interface CheckOptions extends RulebookChoice {
 export async function runCheck(path: string, options: CheckOptions, terminal: Terminal): Promise<ExitStatus> {
   const reviewed = readDay(options['as-of']) ?? terminal.today()
   checkWidth(options.width)
-  const form = chooseForm(options)
+  const form = chooseForm(options, terminal)
   if (options.output !== undefined) await refuseOutput(options.output, path)
   // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()

@@ -8,17 +8,20 @@ import {
   type Report,
   renderCsv,
   renderHtml,
+  renderPdf,
   renderText,
   type SheetOptions,
 } from '../src/index.ts'
 import { startDrawing } from '../src/io/drawing-process.ts'
 import { fileSystem } from '../src/io/files.ts'
+import { readReportFonts } from '../src/io/shipped.ts'
+import type { Terminal } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
-const forms = ['text', 'json', 'csv', 'html'] as const
+const forms = ['text', 'json', 'csv', 'html', 'pdf'] as const
 export type ReportForm = (typeof forms)[number]
 
-/** "text, json, csv, html" */
+/** "text, json, csv, html, pdf" */
 export const formWords = forms.join(', ')
 
 const endings: Record<string, ReportForm> = {
@@ -27,6 +30,7 @@ const endings: Record<string, ReportForm> = {
   '.csv': 'csv',
   '.html': 'html',
   '.htm': 'html',
+  '.pdf': 'pdf',
 }
 
 interface FormOptions {
@@ -36,7 +40,14 @@ interface FormOptions {
 }
 
 /** What was asked for, else what the ending of the output tells, else text. Throws UserError. */
-export function chooseForm({ format, json, output }: FormOptions): ReportForm {
+export function chooseForm(options: FormOptions, terminal: Terminal): ReportForm {
+  const form = findForm(options)
+  if (form === 'pdf' && options.output === undefined && terminal.output.isTerminal)
+    throw new UserError('a PDF is nothing for a terminal', null, 'Name a file: --output report.pdf')
+  return form
+}
+
+function findForm({ format, json, output }: FormOptions): ReportForm {
   if (json && format !== undefined && format !== 'json')
     throw new UserError(`--json and --format ${format} cannot both be`, null, 'Give one of them.')
   if (json) return 'json'
@@ -61,7 +72,7 @@ export async function renderReport(
   report: Report,
   path: string,
   look: SheetOptions,
-): Promise<string> {
+): Promise<string | Uint8Array> {
   switch (form) {
     case 'json':
       return formatJson(report)
@@ -69,6 +80,8 @@ export async function renderReport(
       return renderCsv(report)
     case 'html':
       return renderHtml(report, { pictures: await drawPictures(report, path) })
+    case 'pdf':
+      return renderPdf(report, { fonts: await readReportFonts(), pictures: await drawPictures(report, path) })
     default:
       return renderText(report, look)
   }

@@ -2,6 +2,7 @@
 import type { Drawing } from '../facts/drawing.ts'
 import { isDrawing, type Picture, type Pictures } from '../findings/pictures.ts'
 import { type Content, html, type Markup } from './markup.ts'
+import { describePicture, namePlace } from './picture-words.ts'
 import type { FindingView } from './view.ts'
 
 /** Those of one finding. A picture that an earlier finding shows already is pointed at. */
@@ -17,19 +18,6 @@ function writeFigure(picture: Picture, number: number): Markup {
   if (first !== number)
     return html`<p class="quiet">${place} is shown with <a href="#finding-${first}">finding no. ${first}</a>.</p>`
   return html`<figure${picture.marks.length === 0 ? html` class="photo"` : null}><figcaption>${place}</figcaption>${writePicture(picture, drawn)}</figure>`
-}
-
-/** "scan after.pdf, page 2"; a photo has no pages. */
-export function namePlace({ file, page, marks }: Picture): string {
-  return marks.length === 0 ? file : `${file}, page ${page}`
-}
-
-/** What the picture shows, for whoever does not see it. */
-export function describePicture({ words, marks }: Picture): string {
-  if (marks.length === 0) return 'Photo, as it is in the packet'
-  return words.length === 0
-    ? 'Part of the page, without words'
-    : `Marked: ${words.map((text) => `“${text}”`).join(', ')}`
 }
 
 function writePicture(picture: Picture, { jpeg, widthPixels, heightPixels, region }: Drawing): Markup {

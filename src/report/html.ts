@@ -5,6 +5,7 @@ import { writeFigures } from './html-figures.ts'
 import { style } from './html-style.ts'
 import { writeHours, writeTimeline } from './html-timeline.ts'
 import { type Content, html, type Markup, raw, writeMarkup } from './markup.ts'
+import { describeLeft } from './picture-words.ts'
 import {
   type ActionView,
   type FieldView,
@@ -117,9 +118,6 @@ function listSections(view: ReportView, pictures: Pictures | null): Section[] {
   add('cautions', cautions.heading, writeList(cautions))
   return sections
 }
-
-const describeLeft = (left: number): string =>
-  `${left} more ${left === 1 ? 'picture is' : 'pictures are'} left out, so that the report stays small enough to send.`
 
 function writeActions(items: readonly ActionView[]): Markup {
   return html`<ul class="list">${items.map(
