@@ -50,6 +50,8 @@ export function compareCharges(a: Charge, b: Charge): 'same' | 'similar' | 'apar
   const isSameMethod = a.work.method === b.work.method
   if (!isSameMethod && !methods.includes('unknown')) return 'apart'
   const [one, two] = [a.operation, b.operation]
+  // A line without a price may only say what a priced one is for.
+  if (one.amount === undefined || two.amount === undefined) return 'apart'
   if (shares.test(one.text) !== shares.test(two.text)) return 'apart'
   const isSamePlace = (a.work.position === null) === (b.work.position === null)
   if (!isSameMethod || !isSamePlace) return 'similar'

@@ -2,7 +2,9 @@
  * Recorded calibrations against the invoices. Work that is on no bill is often only given away or charged within other
  * work, so this is for a person to look at. Setting an angle or level to zero is usually part of other work.
  */
+
 import { agreesInPosition } from '../../facts/position.ts'
+import type { FilePlace } from '../../facts/reading.ts'
 import type { Packet } from '../../packet/packet.ts'
 import {
   type CalibrationRecord,
@@ -100,11 +102,18 @@ function judge(packet: Packet, record: CalibrationRecord, lines: readonly Billed
   const alignments = lines.filter(({ operation }) => operation.kind === 'alignment')
   if (record.reading.sensor === 'steering-angle' && alignments.length > 0)
     return tell('part-of-alignment', label, record, alignments)
-  const unnamed = [
-    ...lines.filter(({ operation }) => operation.kind === 'calibration' && workOf(operation).length === 0),
-    ...findLooseLines(packet),
-  ]
+  const unnamed = lines.filter(({ operation }) => operation.kind === 'calibration' && workOf(operation).length === 0)
   if (unnamed.length > 0) return tell('line-names-no-sensor', label, record, unnamed)
+  const loose = findFilePlaces(packet)
+  if (loose.length > 0) {
+    const data = {
+      ...label,
+      invoices: [...new Set(loose.map(({ file }) => file))],
+      lines: loose.map(({ text }) => text),
+    }
+    const evidence = distinctPlaces([...placesOfRecord(record, 'outcome'), ...loose])
+    return { state: 'undecided', message: 'line-names-no-sensor', data, evidence }
+  }
   const evidence = [...placesOfRecord(record, 'outcome'), ...invoices.map((file) => ({ file, text: '' }))]
   const message = isSetting ? 'setting-not-billed' : 'not-billed'
   return { state: 'unmet', message, data: { ...label, invoices }, evidence: distinctPlaces(evidence) }
@@ -122,14 +131,20 @@ function charges({ operation }: BilledLine, { reading }: CalibrationRecord): boo
 
 const speaksOfCalibration = /\bcalibrat|\baim(?:ing|ed)?\b|\badas\b|\bdriver assist/i
 
-/** Lines of invoices that speak of calibration and were not understood as a charge for one. */
-function findLooseLines(packet: Packet): BilledLine[] {
-  return packet.documents.flatMap((invoice) =>
-    (invoice.kind === 'invoice' ? (invoice.operations ?? []) : []).flatMap((operation, index): BilledLine[] => {
-      const loose = operation.kind !== 'calibration' && speaksOfCalibration.test(operation.text)
-      return loose ? [{ invoice, index, operation }] : []
-    }),
-  )
+const priced = /\d[.,]\d{2}(?!\d)/
+
+/** What invoices say of calibration beside the charges that were understood: a line of another kind, or one with a price. */
+function findFilePlaces(packet: Packet): FilePlace[] {
+  const invoices = packet.documents.filter((document) => document.kind === 'invoice')
+  return invoices.flatMap(({ file, operations = [] }): FilePlace[] => {
+    const known = operations.filter(({ kind }) => kind === 'calibration').map(({ text }) => text)
+    const others = operations.flatMap(({ text, kind }) => (kind === 'calibration' ? [] : [{ file, text }]))
+    const lines = (packet.content[file]?.lines ?? []).filter(({ text }) => priced.test(text))
+    const unknown = lines.filter(({ text }) => !known.some((line) => text.includes(line)))
+    return [...others, ...unknown.map((line) => ({ file, ...line }))].filter(({ text }) =>
+      speaksOfCalibration.test(text),
+    )
+  })
 }
 
 function tell(

@@ -17,6 +17,7 @@ import {
   findMentions,
   groupByValue,
   type NumberStatement,
+  schemeOf,
 } from './written-numbers.ts'
 
 const kinds = [
@@ -47,6 +48,10 @@ export const jobNumberAgrees: Check = {
     'supplier-number': {
       state: 'undecided',
       text: `${sentence}; it is another firm's invoice and may carry that firm's own number.`,
+    },
+    'other-numbering': {
+      state: 'undecided',
+      text: `${sentence}; the two are built differently and may be numbers of two kinds.`,
     },
     'one-reading': {
       state: 'undecided',
@@ -113,7 +118,11 @@ function tell(
   const slip = { 'same-glyph': 'look-alike', 'look-alike': 'look-alike', slip: 'slip', different: null }[
     difference.kind
   ]
-  const byMessage = Map.groupBy(group, (statement) => slip ?? causeOf(packet, kind, statement, agreeing))
+  const isAlike = schemeOf(jobNumbers.bare(value)) === schemeOf(jobNumbers.bare(reference.written))
+  const byMessage = Map.groupBy(
+    group,
+    (statement) => slip ?? (isAlike ? causeOf(packet, kind, statement, agreeing) : 'other-numbering'),
+  )
   return [...byMessage].map(([message, odd]) => {
     const data = {
       odd: odd.map(({ file }) => file),
@@ -125,7 +134,8 @@ function tell(
       expected: difference.expected,
     }
     const evidence = distinctPlaces([...odd, ...agreeing].flatMap((statement) => statement.evidence))
-    return { state: message === 'supplier-number' ? 'undecided' : 'unmet', message, data, evidence }
+    const isOpen = message === 'supplier-number' || message === 'other-numbering'
+    return { state: isOpen ? 'undecided' : 'unmet', message, data, evidence }
   })
 }
 

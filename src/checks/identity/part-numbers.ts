@@ -5,6 +5,7 @@ import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
 import { findPlaces } from '../places.ts'
 import { namesSensorItself, normaliseSerial, type SensorPlace } from './serial-statements.ts'
+import { schemeOf } from './written-numbers.ts'
 
 export interface PartStatement extends SensorPlace {
   file: string
@@ -87,9 +88,4 @@ function endsWithRevision(part: string, length: number): boolean {
     .replace(/[^A-Z0-9]/g, '')
     .slice(-length)
   return (last.length <= longestRevision && last.length >= length) || /^[A-Z]/.test(end)
-}
-
-/** Letters and digits by kind: two numbers of one scheme have one shape. */
-function schemeOf(bare: string): string {
-  return bare.replace(/[A-Z]/g, 'A').replace(/\d/g, '0')
 }

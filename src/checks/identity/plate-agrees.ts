@@ -34,6 +34,10 @@ export const plateAgrees: Check = {
       text: '{odd} shows the licence plate {value} where {others} show {plate}: they differ in one character or in the order of two.',
     },
     differs: { state: 'unmet', text: '{odd} shows the licence plate {value} where {others} show {plate}.' },
+    'other-shape': {
+      state: 'undecided',
+      text: '{odd} shows {value} as a licence plate where {others} show {plate}; it is built so differently that it may be another number.',
+    },
     'one-reading': {
       state: 'undecided',
       text: 'Only {files} shows a licence plate, so there is nothing to compare it with.',
@@ -91,7 +95,8 @@ function describe(
 ): Outcome {
   const value = group[0]?.written ?? ''
   const { kind, found, expected } = compareNumbers(plates.bare(reference.written), plates.bare(value))
-  const message = kind === 'different' ? 'differs' : kind
+  const isOther = kind === 'different' && !looksAlike(plates.bare(reference.written), plates.bare(value))
+  const message = isOther ? 'other-shape' : kind === 'different' ? 'differs' : kind
   const data = {
     odd: group.map((statement) => statement.file),
     value,
@@ -101,5 +106,10 @@ function describe(
     expected,
   }
   const evidence = distinctPlaces([...group, ...agreeing].flatMap((statement) => statement.evidence))
-  return { state: 'unmet', message, data, evidence }
+  return { state: isOther ? 'undecided' : 'unmet', message, data, evidence }
+}
+
+/** Plates have about one length, and letters or none: the registration number of a firm is no plate. */
+function looksAlike(a: string, b: string): boolean {
+  return Math.abs(a.length - b.length) <= 1 && /\p{L}/u.test(a) === /\p{L}/u.test(b)
 }

@@ -108,3 +108,8 @@ function isOneSlip(a: string, b: string, at: number): boolean {
 export function groupByValue(statements: readonly NumberStatement[], { bare }: Numbering): NumberStatement[][] {
   return [...Map.groupBy(statements, (statement) => bare(statement.written)).values()]
 }
+
+/** Letters and digits by kind: "AB-4471" and "KX-9022" are built alike, "4471" and "7a3f9b21" are not. */
+export function schemeOf(bare: string): string {
+  return bare.replace(/\p{L}/gu, 'A').replace(/\d/g, '0')
+}

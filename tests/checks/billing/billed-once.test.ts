@@ -8,6 +8,7 @@ import { camera, makeBill, makeContent, makeRecord, radar, shopLines, supplierLi
 
 type Line = Partial<OperationReading>
 const corner: Line = { text: 'Corner radar calibration', kind: 'calibration', calls: ['corner-radar'], amount: 210 }
+const { amount: _, ...unpriced } = camera
 const say = (...lines: Line[]) => messagesOf(check, makePacket([makeBill('invoice.pdf', lines)]))
 const subletOf = (line: Line): Line => ({ ...line, text: `Sublet: ${line.text}` })
 
@@ -22,7 +23,8 @@ describe('billed-once: one invoice', () => {
     ['one that names no method', [camera, { ...camera, text: 'Camera', method: 'unknown' }], ['maybe-twice']],
     ['in other words', [camera, { ...camera, text: 'Lane camera adjustment' }], ['maybe-twice']],
     ['labour and set-up', [camera, { ...camera, text: 'Target set-up for front camera calibration' }], ['once']],
-    ['a line without a price', [camera, { ...camera, amount: 0 }], ['once']],
+    ['a line that costs nothing', [camera, { ...camera, amount: 0 }], ['once']],
+    ['a line without a price', [camera, unpriced], ['once']],
     ['a line taken back', [camera, camera, { ...camera, amount: -290 }], ['once']],
     ['two corners', [corner, corner], ['once']],
     ['three corners', [corner, corner, corner], ['twice']],

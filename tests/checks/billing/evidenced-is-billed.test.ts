@@ -3,7 +3,7 @@ import { evidencedIsBilled as check } from '../../../src/checks/billing/evidence
 import type { DocumentFacts } from '../../../src/facts/document.ts'
 import { makeDocument, makePacket } from '../packet-builder.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
-import { camera, makeBill, makeRecord, radar, unnamed } from './bills.ts'
+import { camera, makeBill, makeContent, makeRecord, radar, unnamed } from './bills.ts'
 
 const messagesOf = (...documents: DocumentFacts[]) => messages(check, makePacket(documents))
 const bill = (...lines: Parameters<typeof makeBill>[1]) => makeBill('invoice.pdf', lines)
@@ -42,6 +42,11 @@ describe('evidenced-is-billed', () => {
   it('leaves it open where a line may be meant, or an invoice was not read', () => {
     expect(messagesOf(makeRecord(), bill(unnamed))).toEqual(['line-names-no-sensor'])
     expect(messagesOf(makeRecord(), bill({ text: 'ADAS package', amount: 500 }))).toEqual(['line-names-no-sensor'])
+    const lines = (text: string) => makeContent({ 'invoice.pdf': [text] })
+    const say = (text: string) => messages(check, makePacket([makeRecord(), bill(camera)], { content: lines(text) }))
+    expect(say('Radar aiming on the road 310.00')).toEqual(['line-names-no-sensor'])
+    expect(say(`${camera.text} 290.00`)).toEqual(['not-billed'])
+    expect(say('Calibrated with care')).toEqual(['not-billed'])
     const unread = makeBill('invoice.pdf', [camera], { problems: [{ code: 'ocr-part', message: '' }] })
     expect(messagesOf(makeRecord(), unread)).toEqual(['invoice-not-read'])
   })

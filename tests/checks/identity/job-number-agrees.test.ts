@@ -49,7 +49,8 @@ describe('job-number-agrees', () => {
     ['4471', '4417', 'slip'],
     ['4471', '4472', 'slip'],
     ['8471', 'B471', 'look-alike'],
-    ['4471', '90233', 'differs'],
+    ['4471', '9023', 'differs'],
+    ['4471', '7a3f9b21', 'other-numbering'],
     ['4471', undefined, 'not-stated'],
   ])('estimate %s, invoice %s: %s', (a, b, message) => {
     expect(messagesOf(check, makePacket([estimate(a), invoice(b)]))).toEqual([message])
@@ -57,21 +58,22 @@ describe('job-number-agrees', () => {
 
   it('holds another number against a record only where its instrument made records of this job', () => {
     const own = [estimate('4471'), invoice('4471'), record('4471')]
-    expect(messagesOf(check, makePacket([...own, record('90233', 'odd.pdf')]))).toEqual(['differs'])
-    expect(messagesOf(check, makePacket([...own, record('90233', 'odd.pdf', 'ZZ-900')]))).toEqual(['own-number'])
+    expect(messagesOf(check, makePacket([...own, record('9023', 'odd.pdf')]))).toEqual(['differs'])
+    expect(messagesOf(check, makePacket([...own, record('9023', 'odd.pdf', 'ZZ-900')]))).toEqual(['own-number'])
+    expect(messagesOf(check, makePacket([...own, record('S-90233', 'odd.pdf')]))).toEqual(['other-numbering'])
     expect(messagesOf(check, makePacket([...own, record('4472', 'odd.pdf', 'ZZ-900')]))).toEqual(['slip'])
   })
 
   it("allows a supplier's paper its own number, with the shop's beside it or without", () => {
-    const glass = makeDocument('invoice', 'glass.pdf', { jobNumber: '90233' })
+    const glass = makeDocument('invoice', 'glass.pdf', { jobNumber: '9023' })
     const shop = linesOf('invoice.pdf', 'Amber Ridge Collision', '2 Sample Lane', 'Invoice 4471', 'Total 100.00')
     const bill = ['Pebble Lake Glass', '7 Sample Road', 'Invoice', 'Bill to: Amber Ridge Collision']
     const packet = (...more: string[]) =>
       makePacket([estimate('4471'), invoice('4471'), glass], {
         content: { ...shop, ...linesOf('glass.pdf', ...bill, ...more) },
       })
-    expect(messagesOf(check, packet('Order 90233'))).toEqual(['supplier-number'])
-    expect(messagesOf(check, packet('Order 90233, for your RO 4471'))).toEqual(['agree'])
+    expect(messagesOf(check, packet('Order 9023'))).toEqual(['supplier-number'])
+    expect(messagesOf(check, packet('Order 9023, for your RO 4471'))).toEqual(['agree'])
   })
 
   it('finds the number of an invoice in its words or its name before it misses it', () => {

@@ -15,6 +15,8 @@ describe('plate-agrees', () => {
     [['JKM 7714', 'JKR 7714'], ['slip']],
     [['JKM 7714', 'JKM 7741'], ['slip']],
     [['JKM 7714', 'TRN 2090'], ['differs']],
+    [['JKM 7714', '04417523'], ['other-shape']],
+    [['JKM 7714', 'AB 1'], ['other-shape']],
     [['JKB 7714', 'JK8 7714'], ['look-alike']],
     [['JKO 7714', 'JK0 7714'], ['same-glyph']],
     [['JKM 7714', undefined], ['one-reading']],
