@@ -14,7 +14,7 @@ const mostPages = 500
 const mostWords = 10
 
 /** "page # of #", "#/#", "page #", without what else stands in the line. */
-const PAGE_FORM = /(?:\p{L}+\.? ?)?# ?(?:\p{L}+|[/-]) ?#|\p{L}+\.? ?#/u
+const PAGE_FORM = /(?:(?<!\p{L})\p{L}{1,12}\.? ?)?# ?(?:\p{L}{1,12}|[/-]) ?#|(?<!\p{L})\p{L}{1,12}\.? ?#/u
 
 interface PrintedNumber {
   document: DocumentFacts

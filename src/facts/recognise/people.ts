@@ -35,7 +35,9 @@ function means(field: Field, role: PersonRole, kind: DocumentKind): boolean {
   return role !== 'reviewer' || !operated || kind === 'statement' || kind === 'invoice'
 }
 
-const NAME = "(\\p{Lu}[\\p{L}'’-]*\\.?(?: \\p{Lu}[\\p{L}'’-]*\\.?){0,2} \\p{Lu}[\\p{L}'’-]+)"
+// Bounded, so that a word of thousands of letters is not gone through from each of them.
+const NAME =
+  "(?<![\\p{L}'’-])(\\p{Lu}[\\p{L}'’-]{0,30}\\.?(?: \\p{Lu}[\\p{L}'’-]{0,30}\\.?){0,2} \\p{Lu}[\\p{L}'’-]{1,30})"
 const sentences: readonly { role: PersonRole; form: RegExp }[] = [
   { role: 'driver', form: new RegExp(`${NAME} (?:drove|was driving|was at the wheel)\\b`, 'gu') },
   {

@@ -81,3 +81,10 @@ describe('a second person watched', () => {
     expect(recognise('PRE-REPAIR SCAN\nThe passenger read module 4 aloud', 'pre-scan').statements ?? []).toEqual([])
   })
 })
+
+test('a word of thousands of letters is no name, and is not gone through from each of them', () => {
+  const start = performance.now()
+  expect(record(`${'A'.repeat(100_000)} drove.`).people).toBeUndefined()
+  // Once through takes milliseconds; from every letter it took minutes.
+  expect(performance.now() - start).toBeLessThan(10_000)
+})
