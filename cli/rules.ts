@@ -6,6 +6,7 @@ import {
   findNearestName,
   formatJson,
   renderRule,
+  renderRuleMarkdown,
   renderRules,
   renderRulesMarkdown,
 } from '../src/index.ts'
@@ -53,8 +54,9 @@ export async function runRules(
   if (options.json && options.markdown)
     throw new UserError('--json and --markdown are given together', null, 'Give one of them.')
   if (options.markdown) {
-    const chosen = name === undefined ? checks : [findCheck(name)]
-    await terminal.print(renderRulesMarkdown(chosen, rulebook))
+    const page =
+      name === undefined ? renderRulesMarkdown(checks, rulebook) : renderRuleMarkdown(findCheck(name), rulebook)
+    await terminal.print(page)
     return exit.fine
   }
   if (name === undefined) {

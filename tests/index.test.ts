@@ -37,6 +37,7 @@ test('the public face is this', () => {
     'renderPlanMarkdown',
     'renderPlanPage',
     'renderRule',
+    'renderRuleMarkdown',
     'renderRules',
     'renderRulesMarkdown',
     'renderText',

@@ -14,7 +14,13 @@ export function renderRulesMarkdown(checks: readonly Check[], rulebook: Rulebook
   const groups = Object.entries(groupQuestions).flatMap(([group, question]) => {
     const own = checks.filter((check) => check.group === group)
     if (own.length === 0) return []
-    return ['', `## ${capitalise(group)}`, '', question, ...own.flatMap((check) => describeCheck(check, rulebook))]
+    return [
+      '',
+      `## ${capitalise(group)}`,
+      '',
+      question,
+      ...own.flatMap((check) => ['', ...describeCheck(check, rulebook, '###')]),
+    ]
   })
   const lines = [
     '# The checks',
@@ -32,13 +38,17 @@ export function renderRulesMarkdown(checks: readonly Check[], rulebook: Rulebook
   return `${lines.join('\n')}\n`
 }
 
+/** One check by itself, as a page. */
+export function renderRuleMarkdown(check: Check, rulebook: Rulebook): string {
+  return `${describeCheck(check, rulebook, '#').join('\n')}\n`
+}
+
 const capitalise = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1)
 
-function describeCheck(check: Check, rulebook: Rulebook): string[] {
+function describeCheck(check: Check, rulebook: Rulebook, heading: '#' | '###'): string[] {
   const rule = describeRule(check, rulebook)
   return [
-    '',
-    `### ${check.id}`,
+    `${heading} ${check.id}`,
     '',
     `**${escapeMarkdown(rule.claim)}**`,
     ...(rule.off === null ? [] : ['', `Left out by this rulebook: ${escapeMarkdown(rule.off)}`]),

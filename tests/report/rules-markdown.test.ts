@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest'
 import { checks } from '../../src/checks/index.ts'
 import { codeSpan, escapeMarkdown } from '../../src/report/markdown.ts'
 import { describeRule } from '../../src/report/rule-data.ts'
-import { renderRulesMarkdown } from '../../src/report/rules-markdown.ts'
+import { renderRuleMarkdown, renderRulesMarkdown } from '../../src/report/rules-markdown.ts'
 import { spellOut } from '../../src/report/rules-text.ts'
 import { general } from '../checks/general.ts'
 
@@ -48,8 +48,7 @@ test.each(checks.map((check) => [check.id, check] as const))('%s is written out 
 test('one check alone can be written', () => {
   const [first] = checks
   if (first === undefined) throw new Error('no checks')
-  const alone = renderRulesMarkdown([first], general)
-  expect(alone).toContain(sections.get(first.id)?.trimEnd())
+  expect(`##${renderRuleMarkdown(first, general)}`.trimEnd()).toBe(sections.get(first.id)?.trimEnd())
 })
 
 describe('Markdown of any text', () => {
