@@ -24,3 +24,9 @@ export const filesLine: PlanLine = {
   per: 'job',
   text: 'Every report as the file that the instrument saved, with all its pages, in text that can be read and without a password; no print or photo of it',
 }
+
+export const driveLogLine: PlanLine = {
+  step: 'dynamic',
+  per: 'dynamic',
+  text: 'A log of the drive for {subject}, with a point every second and the VIN in its name or notes, as the receiver, the instrument or the vehicle saved it',
+}

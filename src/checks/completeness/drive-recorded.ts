@@ -3,6 +3,7 @@ import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces, findPlaces, nameSensor } from '../places.ts'
+import { driveLogLine } from '../shared-lines.ts'
 import { findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
 
 export const driveRecorded: Check = {
@@ -37,13 +38,7 @@ export const driveRecorded: Check = {
   exposes: {
     calibrator: 'a drive that nothing shows',
   },
-  collect: [
-    {
-      step: 'dynamic',
-      per: 'dynamic',
-      text: 'A log of the drive for {subject}, from a receiver, the instrument or the vehicle',
-    },
-  ],
+  collect: [driveLogLine],
   run(packet) {
     const performed = calibrationRecords(packet).filter(({ reading }) => reading.outcome !== 'not-performed')
     const dynamic = performed.filter(({ reading }) => reading.method === 'dynamic')

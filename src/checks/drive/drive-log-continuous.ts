@@ -7,6 +7,7 @@ import { isPlaced, loggedSpeed, movingSpeed, positionOf, type TimedPoint } from 
 import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
+import { driveLogLine } from '../shared-lines.ts'
 import { dynamicRecords } from './durations.ts'
 import { judgeLogs, placeCalibration, placesOfLog, type TrackedLog } from './logs.ts'
 
@@ -51,13 +52,7 @@ export const driveLogContinuous: Check = {
   suppliers: ['calibrator'],
   settledWith: 'papers',
   exposes: { calibrator: 'a drive of which the log shows only a part' },
-  collect: [
-    {
-      step: 'dynamic',
-      per: 'dynamic',
-      text: 'The log of the drive for {subject} with a point every second, as the logger saved it',
-    },
-  ],
+  collect: [driveLogLine],
   run: (packet, parameters) => judgeLogs(packet, (log) => judge(packet, log, parameters)),
 }
 

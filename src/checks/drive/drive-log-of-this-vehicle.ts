@@ -12,6 +12,7 @@ import { collectVins, type VinStatement } from '../identity/vin-readings.ts'
 import { chooseReference, collectNumbers, compareNumbers } from '../identity/written-numbers.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
+import { driveLogLine } from '../shared-lines.ts'
 import { placesOfLog, type TrackedLog, trackedLogs } from './logs.ts'
 
 export const driveLogOfThisVehicle: Check = {
@@ -71,9 +72,7 @@ export const driveLogOfThisVehicle: Check = {
     calibrator: 'a log that may be of another vehicle',
     insurer: 'paying for a drive that this log may not show',
   },
-  collect: [
-    { step: 'dynamic', per: 'dynamic', text: 'The VIN in the name or the notes of the log of the drive for {subject}' },
-  ],
+  collect: [driveLogLine],
   run(packet, parameters) {
     const outcomes = trackedLogs(packet).flatMap((log) => [
       judgeName(packet, log, numberParameter(parameters, 'fewCharacters')),
