@@ -13,6 +13,7 @@ import { driveChecks } from './drive/index.ts'
 import { faultsChecks } from './faults/index.ts'
 import { identityChecks } from './identity/index.ts'
 import { orderChecks } from './order/index.ts'
+import { preconditionsChecks } from './preconditions/index.ts'
 import { safetyChecks } from './safety/index.ts'
 
 export const checks: readonly Check[] = [
@@ -22,6 +23,7 @@ export const checks: readonly Check[] = [
   ...driveChecks,
   ...completionChecks,
   ...faultsChecks,
+  ...preconditionsChecks,
   ...documentsChecks,
   ...billingChecks,
   ...safetyChecks,

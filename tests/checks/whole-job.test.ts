@@ -92,6 +92,7 @@ function makeJob(job: Partial<Job> = {}) {
       instrument: { name: 'Tesqua rack', serial: 'T-8' },
       date: job.alignment ?? date(`${day}T09:40`),
       alignment: { values: [], outcome: 'completed' },
+      conditions: [{ about: 'steering-zero', text: 'Steering wheel straight' }],
     }),
     makeDocument('drive-log', 'drive.gpx', {
       media: 'application/gpx+xml',
@@ -187,6 +188,7 @@ describe('a clean job', () => {
       'no-pending-faults',
       'permanent-faults-noted',
       'prior-faults-explained',
+      'steering-angle-zeroed',
       'billed-is-evidenced',
       'billed-once',
       'evidenced-is-billed',

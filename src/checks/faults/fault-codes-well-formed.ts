@@ -26,7 +26,7 @@ export const faultCodesWellFormed: Check = {
       text: '{file} lists {codes} where codes stand: numbers of another kind than trouble codes.',
     },
     'no-codes': { state: 'undecided', text: 'No scan of the packet lists a code.' },
-    'not-read': { state: 'undecided', text: '{files} were not read, so that the codes in them were not seen.' },
+    'not-read': { state: 'undecided', text: 'Not read in full, so that not all codes were seen: {files}.' },
     'no-scan': { state: 'undecided', text: 'The packet holds no scan.' },
   },
   parameters: {},

@@ -14,7 +14,7 @@ export const faultCountAgrees: Check = {
   messages: {
     'codes-differ': { state: 'unmet', text: '{file} states {stated} codes and lists {listed}.' },
     'modules-differ': { state: 'unmet', text: '{file} states {stated} modules and lists {listed}.' },
-    agree: { state: 'met', text: '{files} list as many codes and modules as they state.' },
+    agree: { state: 'met', text: 'As many codes and modules are listed as are stated in {files}.' },
     'counts-part': {
       state: 'undecided',
       text: '{file} states {stated} {what} and lists {listed}; the number stated may be that of a part of them.',

@@ -24,7 +24,7 @@ export const priorFaultsExplained: Check = {
     },
     explained: { state: 'met', text: 'The packet says what became of {codes}, which the post-scan no longer shows.' },
     'none-gone': { state: 'met', text: 'No code of the pre-scan that called for work is gone from the post-scan.' },
-    'not-read': { state: 'undecided', text: '{files} were not read well enough to say which codes are gone.' },
+    'not-read': { state: 'undecided', text: 'Not read well enough to say which codes are gone: {files}.' },
     'no-pre-scan': { state: 'undecided', text: 'The packet holds no pre-scan.' },
     'no-post-scan': { state: 'undecided', text: 'The packet holds no post-scan.' },
   },

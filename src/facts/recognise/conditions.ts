@@ -209,7 +209,8 @@ function fromValues(sheet: Sheet, values: readonly MeasuredValue[], path: string
     const about = kindsIn(sheet, value.name)
       .filter(isCondition)
       .find((kind) => MEASURED.has(kind))
-    if (about === undefined) return []
+    // What was found before an adjustment is not how the work was done.
+    if (about === undefined || /\b(?:before|initial|as found|found at)\b/i.test(value.name)) return []
     const { least, most, stated, unit } = value
     const condition: Condition = {
       about,
