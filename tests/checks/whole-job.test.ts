@@ -1,5 +1,5 @@
 /**
- * The checks of order, drive, completion, faults and billing on whole jobs, with the real timeline and the general
+ * The checks of order, drive, completion, faults, preconditions and billing on whole jobs, with the real timeline and the general
  * rulebook's numbers: a clean job must raise next to nothing, and each thing done wrong must be told.
  */
 import fc from 'fast-check'
@@ -9,6 +9,7 @@ import { completionChecks } from '../../src/checks/completion/index.ts'
 import { driveChecks } from '../../src/checks/drive/index.ts'
 import { faultsChecks } from '../../src/checks/faults/index.ts'
 import { orderChecks } from '../../src/checks/order/index.ts'
+import { preconditionsChecks } from '../../src/checks/preconditions/index.ts'
 import {
   type CalibrationReading,
   type DateReading,
@@ -22,7 +23,14 @@ import { general } from './general.ts'
 import { makeDocument, makePlace } from './packet-builder.ts'
 import { runCheck } from './run-check.ts'
 
-const checks = [...orderChecks, ...driveChecks, ...completionChecks, ...faultsChecks, ...billingChecks]
+const checks = [
+  ...orderChecks,
+  ...driveChecks,
+  ...completionChecks,
+  ...faultsChecks,
+  ...preconditionsChecks,
+  ...billingChecks,
+]
 
 /** A date as printed; without an offset it lies anywhere that zones allow. */
 function date(local: string, offset: string | null = null): DateReading {

@@ -181,7 +181,11 @@ describe('a job', () => {
         .filter(({ subject }) => subject?.includes('camera'))
         .map(({ when }) => when),
     )
-    expect([...whens].sort()).toEqual(['it is needed', 'it is needed and it is done on the road'])
+    expect([...whens].sort()).toEqual([
+      'it is needed',
+      'it is needed and it is done in the bay',
+      'it is needed and it is done on the road',
+    ])
   })
 
   test('does not ask for what packet.yaml declares as not needed', () => {
