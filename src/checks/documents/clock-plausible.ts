@@ -71,7 +71,7 @@ function judge(
     (date) => findEpoch(date, epochs, runDays) ?? '',
   )
   const outcomes = [...unset].map(([epoch, dates]): Outcome => {
-    const data = { file, said: dates.map(({ text }) => text), epoch, days: runDays }
+    const data = { file, said: [...new Set(dates.map(({ text }) => text))], epoch, days: runDays }
     const evidence = distinctPlaces(dates.flatMap((date) => date.evidence))
     return { state: 'unmet', message: 'unset', data, evidence, working: explainUnset(dates, epoch, reference, runDays) }
   })
@@ -96,7 +96,12 @@ function judgeRollover(file: string, far: readonly EventDate[], expected: string
   if (first === undefined) return []
   const [offset, turns] = [signedDays(first, expected), turnsOf(first)]
   const day = expected.slice(0, 10)
-  const data = { file, said: rolled.map(({ text }) => text), days: Math.round(Math.abs(offset)), expected: day }
+  const data = {
+    file,
+    said: [...new Set(rolled.map(({ text }) => text))],
+    days: Math.round(Math.abs(offset)),
+    expected: day,
+  }
   const working: WorkingStep[] = [
     {
       text: '{said} is {offset} days from {expected}, the middle of the dates of the packet.',
