@@ -44,13 +44,10 @@ export interface TimelineView {
 export function viewTimeline({ events, zone }: Report): TimelineView | null {
   if (events.length === 0) return null
   const zoneWords = zone === null ? 'UTC, as no file tells the local zone' : `local time, ${nameZone(zone)}`
-  const days: DayView[] = []
-  for (const event of [...events].sort(compareEvents)) {
-    const { day, view } = placeEvent(event, zone ?? 'UTC')
-    const last = days.at(-1)
-    if (last?.day === day) last.events.push(view)
-    else days.push({ day, events: [view] })
-  }
+  const placed = [...events].sort(compareEvents).map((event) => placeEvent(event, zone ?? 'UTC'))
+  const days = [...Map.groupBy(placed, ({ midnight }) => midnight)]
+    .sort(([a], [b]) => a - b)
+    .map(([, own]): DayView => ({ day: own[0]?.day ?? '', events: own.map(({ view }) => view) }))
   return {
     heading: 'Order of events',
     note: `Times are ${zoneWords}. Where a span is shown, the records and their clocks tell no more than that.`,
@@ -65,25 +62,39 @@ function nameEvent({ kind, label }: ReportEvent): string {
 
 const nameZone = (zone: string): string => (/^[+-]/.test(zone) ? `UTC${zone}` : zone)
 
-function placeEvent(event: ReportEvent, zone: string): { day: string; view: EventView } {
+interface Placed {
+  day: string
+  /** When the day begins, in milliseconds since 1970; later than all days where it is not known. */
+  midnight: number
+  view: EventView
+}
+
+function placeEvent(event: ReportEvent, zone: string): Placed {
   const { earliestStart, latestStart, earliestEnd, latestEnd, file } = event
-  const anchor = earliestStart ?? latestStart ?? earliestEnd ?? latestEnd
+  const anchor = findAnchor(event)
   const told = { what: nameEvent(event), file }
-  if (anchor === null)
-    return { day: 'Day not known', view: { ...told, time: 'no time stated', possible: null, certain: null } }
+  if (anchor === null) {
+    const view = { ...told, time: 'no time stated', possible: null, certain: null }
+    return { day: 'Day not known', midnight: Number.MAX_SAFE_INTEGER, view }
+  }
   const day = dayOf(anchor, zone)
   const midnight = local(anchor, zone).startOfDay().epochMilliseconds
   const hours = (from: string | null, to: string | null) =>
     from === null || to === null || from > to ? null : ([hoursAfter(midnight, from), hoursAfter(midnight, to)] as const)
-  return {
-    day,
-    view: {
-      ...told,
-      time: showTimes(event, zone, day),
-      possible: hours(earliestStart ?? earliestEnd, latestEnd),
-      certain: earliestStart === null ? null : hours(latestStart, earliestEnd),
-    },
+  const view = {
+    ...told,
+    time: showTimes(event, zone, day),
+    possible: hours(earliestStart ?? earliestEnd, latestEnd),
+    certain: earliestStart === null ? null : hours(latestStart, earliestEnd),
   }
+  return { day, midnight, view }
+}
+
+/** Names its day: the middle of what bounds its start, so that a day whose zone is not known is not taken for another. */
+function findAnchor({ earliestStart, latestStart, earliestEnd, latestEnd }: ReportEvent): string | null {
+  if (earliestStart === null || latestStart === null) return earliestStart ?? latestStart ?? earliestEnd ?? latestEnd
+  const [from, to] = [earliestStart, latestStart].map((instant) => Temporal.Instant.from(instant).epochMilliseconds)
+  return Temporal.Instant.fromEpochMilliseconds(Math.floor(((from ?? 0) + (to ?? 0)) / 2)).toString()
 }
 
 const hoursAfter = (midnight: number, instant: string): number =>
@@ -126,7 +137,7 @@ function showTime(instant: string, zone: string, day: string): string {
   return own === day ? clock : `${own} ${clock}`
 }
 
-/** By the middle of what bounds it; what has no bound comes last. */
+/** Within a day: by the middle of what bounds it; what has no bound comes last. */
 function compareEvents(a: ReportEvent, b: ReportEvent): number {
   return middleOf(a) - middleOf(b) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
 }

@@ -51,7 +51,7 @@ header .facts { margin-top: .5rem; }
   border-bottom: 1px solid var(--line); }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1.8rem; align-items: start; }
 .pair h3 { color: var(--ink); font-size: .95rem; }
-small, .quiet { color: var(--quiet); font-size: .85rem; }
+small, .quiet { color: var(--quiet); font-size: .85rem; font-weight: 400; }
 .plain { margin: 0; padding-left: 1.1rem; }
 .plain li { margin: .12rem 0; }
 .columns { columns: 27rem; column-gap: 2rem; }
@@ -61,13 +61,13 @@ caption { text-align: left; font-weight: 600; font-size: .92rem; padding: .8rem 
 th, td { text-align: left; vertical-align: top; padding: .28rem .8rem .28rem 0; border-bottom: 1px solid var(--line); }
 thead th { color: var(--quiet); font-size: .82rem; font-weight: 600; }
 tbody th { font-weight: 600; }
-.times { table-layout: fixed; } .times th:nth-child(1) { width: 24%; } .times th:nth-child(3) { width: 21%; }
-.times .bar { width: 30%; padding-right: 0; vertical-align: middle; }
+.times { table-layout: fixed; } .times th:nth-child(1) { width: 27%; } .times th:nth-child(3) { width: 20%; }
+.times .bar { width: 27%; padding-right: 0; vertical-align: middle; }
 .bar svg { display: block; width: 100%; height: .8rem; }
 .bar .may { fill: var(--link); opacity: .32; } .bar .sure { fill: var(--link); } .bar line { stroke: var(--line); }
 .hours { position: relative; display: block; height: 1.1rem; font-weight: 400; }
 .hours span { position: absolute; transform: translateX(-50%); }
-code { font: .82rem/1.4 ui-monospace, "DejaVu Sans Mono", Consolas, monospace; }
+code { font: .76rem/1.5 ui-monospace, "DejaVu Sans Mono", Consolas, monospace; }
 figure { margin: .7rem 0 0; max-width: 46rem; }
 figcaption { font-size: .85rem; color: var(--quiet); margin-bottom: .2rem; }
 .picture { position: relative; border: 1px solid var(--line); background: #fff; }
@@ -77,7 +77,7 @@ figcaption { font-size: .85rem; color: var(--quiet); margin-bottom: .2rem; }
 .photo { max-width: 26rem; }
 .scroll { overflow-x: auto; }
 footer { border-top: 1px solid var(--line); padding-top: .6rem; font-size: .85rem; color: var(--quiet); }
-@media (max-width: 52rem) { .page { padding: .6rem .7rem 2rem; } .frame { display: block; padding: 0; } nav { display: none; }
+@media screen and (max-width: 52rem) { .page { padding: .6rem .7rem 2rem; } .frame { display: block; padding: 0; } nav { display: none; }
   header { display: block; padding: .8rem; } .stamp { font-size: 1.3rem; margin-bottom: .6rem; } .times .bar { display: none; }
   .finding, .list > li { grid-template-columns: minmax(0, 1fr); } .finding .number { display: inline; margin-left: .5rem; }
   .finding > .tag { padding-bottom: .3rem; } .finding { padding: .6rem .7rem; }
@@ -87,7 +87,7 @@ footer { border-top: 1px solid var(--line); padding-top: .6rem; font-size: .85re
 @media print { :root { color-scheme: light; --paper: #fff; --sheet: #fff; --ink: #000; --quiet: #444; --line: #bbb;
   --link: #123; --fail: #8a1f14; --warn: #6b4700; --pass: #1f4d30; --open: #444; }
   html { font-size: 9.5pt; } nav, .skip { display: none; } .page { max-width: none; padding: 0; } .frame { display: block; padding: 0; }
-  h2, h3, h4, caption, figcaption, thead { break-after: avoid; } figure, tr, .list > li, header { break-inside: avoid; }
-  .finding > div > h4 + dl > *:nth-child(-n+2) { break-before: avoid; } p, li { orphans: 2; widows: 2; }
+  h2, h3, h4, dt, caption, figcaption, thead { break-after: avoid; } figure, tr, .list > li, header { break-inside: avoid; }
+  p, li { orphans: 2; widows: 2; }
   .picture, .finding, .stamp, .bar { print-color-adjust: exact; } a { text-decoration: none; } }
 `

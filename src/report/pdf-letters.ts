@@ -13,7 +13,10 @@ export interface Look {
 export interface Letters {
   /** Of text in one line, in points. */
   measure(text: string, look: Look): number
-  /** Breaks at spaces; a word that is wider than a line is cut. At least one line. */
+  /**
+   * Breaks at spaces; a word that is wider than a line is cut. A line that ends at a space keeps it, so that words stay
+   * apart for whoever reads the text out or copies it. At least one line.
+   */
   wrap(text: string, look: Look, width: number): string[]
 }
 
@@ -62,6 +65,7 @@ export function makeLetters(
         const wide = measure(piece, look)
         const gap = used > 0 && index === 0 ? space : 0
         if (used > 0 && used + gap + wide > width) {
+          if (gap > 0) lines[lines.length - 1] += ' '
           lines.push('')
           used = 0
         }

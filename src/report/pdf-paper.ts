@@ -43,7 +43,7 @@ export interface Paper {
   put(...pieces: Piece[]): void
   /** Air before what follows. */
   gap(height: number): void
-  /** Lines of one element, from `x` on. Their trailing space keeps words apart for whoever reads the text out. */
+  /** Lines of one element. */
   draw(element: Element, lines: readonly { text: string; x: number; y: number; look: Look }[]): void
   /** What repeats or decorates, and is no content. */
   decorate(work: (document: PDFKit.PDFDocument) => void): void
@@ -128,7 +128,7 @@ export async function makePaper(fonts: Fonts, { title, subject, day }: PaperInfo
     gap: (height) => void pieces.push(air(height)),
     draw: (element, lines) =>
       content(element, () => {
-        for (const { text, x, y, look } of lines) write(`${text} `, x, y, look)
+        for (const { text, x, y, look } of lines) write(text, x, y, look)
       }),
     decorate,
     content,
@@ -195,7 +195,7 @@ function writeFooter(
   const room = sheet.right - sheet.left - 90
   for (const [index, text] of left.entries()) {
     const [first = '', ...more] = letters.wrap(text, small, room)
-    write(more.length > 0 ? `${first} …` : first, sheet.left, 742 + index * 9.5, small)
+    write(more.length > 0 ? `${first}…` : first, sheet.left, 742 + index * 9.5, small)
   }
   write(right, sheet.right - letters.measure(right, small), 742, small)
   document.endMarkedContent()

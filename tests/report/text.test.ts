@@ -178,6 +178,20 @@ describe('the order of events', () => {
     ])
   })
 
+  test('has each day once, in order, with what may be of several days on the likeliest of them', () => {
+    const scan = makeEvent(at('2026-05-19T15:00:00Z', '2026-05-19T15:00:00Z'))
+    // A day whose zone nobody knows: two hours more on both sides.
+    const release = { id: 'release-1', kind: 'release', label: '' } as const
+    const doubtful = makeEvent({ ...at('2026-05-19T04:00:00Z', '2026-05-20T08:00:00Z'), ...release })
+    const repair = { id: 'repair-1', kind: 'repair', label: 'Grille replaced' } as const
+    const long = makeEvent({
+      ...at('2026-05-18T15:00:00Z', '2026-05-18T15:00:00Z', '2026-05-20T20:00:00Z', '2026-05-20T20:00:00Z'),
+      ...repair,
+    })
+    const days = timeline([doubtful, scan, long]).filter((line) => /^\w{3} \d{4}-\d\d-\d\d$/.test(line))
+    expect(days).toEqual(['Mon 2026-05-18', 'Tue 2026-05-19'])
+  })
+
   test('stands in UTC, and says so, where no zone is known', () => {
     const text = renderText(
       makeReport({ zone: null, events: [makeEvent(at('2026-05-18T14:36:00Z', '2026-05-18T14:36:00Z'))] }),
