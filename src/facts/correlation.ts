@@ -13,9 +13,9 @@ export interface Correlation {
 /** Between samples farther apart than this, in seconds, no value is filled in. */
 const widestFill = 10
 
-/** The series at whole seconds from `from`, filled in linearly; null where it has a gap. */
-function atWholeSeconds(samples: readonly SpeedSample[], from: number, count: number): (number | null)[] {
-  const values: (number | null)[] = new Array(count).fill(null)
+/** The series at whole seconds from `from`, filled in linearly; NaN where it has a gap. */
+function atWholeSeconds(samples: readonly SpeedSample[], from: number, count: number): Float64Array {
+  const values = new Float64Array(count).fill(Number.NaN)
   for (let index = 1; index < samples.length; index++) {
     const [a, b] = [samples[index - 1], samples[index]]
     if (!a || !b || b.time <= a.time || b.time - a.time > widestFill) continue
@@ -26,33 +26,43 @@ function atWholeSeconds(samples: readonly SpeedSample[], from: number, count: nu
   return values
 }
 
-function pairsAt(
-  first: readonly (number | null)[],
-  second: readonly (number | null)[],
+/** Calls `visit` with what both series show, the second `lag` seconds later. */
+function visitPairs(
+  first: Float64Array,
+  second: Float64Array,
   lag: number,
-): [number, number][] {
-  const pairs: [number, number][] = []
-  for (let at = Math.max(0, -lag); at < first.length && at + lag < second.length; at++) {
-    const [a, b] = [first[at], second[at + lag]]
-    if (a !== null && a !== undefined && b !== null && b !== undefined) pairs.push([a, b])
+  visit: (a: number, b: number) => void,
+): void {
+  const end = Math.min(first.length, second.length - lag)
+  for (let at = Math.max(0, -lag); at < end; at++) {
+    const [a, b] = [first[at] ?? Number.NaN, second[at + lag] ?? Number.NaN]
+    if (!Number.isNaN(a + b)) visit(a, b)
   }
-  return pairs
 }
 
-function pearson(pairs: readonly (readonly [number, number])[]): number {
-  const spreads = [0, 1].map((side) => spreadOf(pairs.map((pair) => pair[side] ?? 0)))
-  const [a, b] = [meanOf(pairs.map(([x]) => x)), meanOf(pairs.map(([, y]) => y))]
-  const shared = meanOf(pairs.map(([x, y]) => (x - a) * (y - b)))
-  const spread = (spreads[0] ?? 0) * (spreads[1] ?? 0)
-  return spread > 0 ? shared / spread : 0
+interface Moments {
+  count: number
+  /** Standard deviations of both, and the mean product of their distances from their means. */
+  spreads: readonly [number, number]
+  shared: number
 }
 
-const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length
-
-/** Standard deviation; NaN of nothing. */
-export function spreadOf(values: readonly number[]): number {
-  const mean = meanOf(values)
-  return Math.sqrt(meanOf(values.map((value) => (value - mean) ** 2)))
+/** In two passes, as differences of large sums would lose what a steady speed leaves. */
+function measureMoments(first: Float64Array, second: Float64Array, lag: number): Moments {
+  let [count, sumA, sumB] = [0, 0, 0]
+  visitPairs(first, second, lag, (a, b) => {
+    count++
+    sumA += a
+    sumB += b
+  })
+  const [meanA, meanB] = [sumA / count, sumB / count]
+  let [squareA, squareB, product] = [0, 0, 0]
+  visitPairs(first, second, lag, (a, b) => {
+    squareA += (a - meanA) ** 2
+    squareB += (b - meanB) ** 2
+    product += (a - meanA) * (b - meanB)
+  })
+  return { count, spreads: [Math.sqrt(squareA / count), Math.sqrt(squareB / count)], shared: product / count }
 }
 
 /**
@@ -69,17 +79,20 @@ export function correlate(
   if (times.length === 0) return null
   const from = Math.floor(times.reduce((least, time) => Math.min(least, time)))
   const count = Math.ceil(times.reduce((most, time) => Math.max(most, time))) - from + 1
-  // A log of more than two days is no drive, and would cost more than it tells.
-  if (count > 172_800) return null
+  // A log of more than a day is no drive, and would cost more than it tells.
+  if (count > 86_400) return null
   const [a, b] = [atWholeSeconds(first, from, count), atWholeSeconds(second, from, count)]
-  let best: Correlation | null = null
+  let best: Omit<Correlation, 'pairs'> | null = null
   for (let turn = 0; turn <= 2 * limits.mostLag; turn++) {
     const lag = turn % 2 === 1 ? (turn + 1) / 2 : -turn / 2
-    const pairs = pairsAt(a, b, lag)
-    if (pairs.length < limits.leastSeconds) continue
-    if (Math.min(spreadOf(pairs.map(([x]) => x)), spreadOf(pairs.map(([, y]) => y))) < limits.leastSpread) continue
-    const coefficient = pearson(pairs)
-    if (best === null || coefficient > best.coefficient) best = { coefficient, lagSeconds: lag === 0 ? 0 : lag, pairs }
+    const { count, spreads, shared } = measureMoments(a, b, lag)
+    if (count < limits.leastSeconds || Math.min(...spreads) < limits.leastSpread) continue
+    const scale = spreads[0] * spreads[1]
+    const coefficient = scale > 0 ? shared / scale : 0
+    if (best === null || coefficient > best.coefficient) best = { coefficient, lagSeconds: lag === 0 ? 0 : lag }
   }
-  return best
+  if (best === null) return null
+  const pairs: [number, number][] = []
+  visitPairs(a, b, best.lagSeconds, (x, y) => pairs.push([x, y]))
+  return { ...best, pairs }
 }

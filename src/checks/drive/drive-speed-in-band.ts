@@ -169,8 +169,12 @@ function bestPart(
   const length = Math.min(last - first, Math.max(lengthOf(record) ?? 0, asked.steady) || last - first)
   const [earliest, latest] = startsOf(packet, log, record, first, last - length)
   let best: Part | null = null
+  let [begin, end] = [0, 0]
   for (let from = earliest; from <= latest; from += stride) {
-    const part = measurePart(log, legs, from, from + length, asked, parameters)
+    const to = from + length
+    while (begin < legs.length && (legs[begin]?.to ?? 0) <= from) begin++
+    while (end < legs.length && (legs[end]?.from ?? 0) < to) end++
+    const part = measurePart(log, legs.slice(begin, end), from, to, asked, parameters)
     if (part !== null && (best === null || isBetter(part, best))) best = part
   }
   return best

@@ -17,8 +17,13 @@ const slack = 0.01
 /** Nearly all values must fit: some loggers round a few once more. */
 const fittingShare = 0.99
 
+/** So many values, taken from all over the log, tell its steps. */
+const mostSampled = 2000
+
 /** The coarsest of the steps that nearly all values are multiples of. */
-function coarsestStep(values: readonly number[], steps: readonly number[]): number | null {
+function coarsestStep(all: readonly number[], steps: readonly number[]): number | null {
+  const stride = Math.ceil(all.length / mostSampled)
+  const values = all.filter((_, index) => index % stride === 0)
   const fits = (step: number) =>
     values.filter((value) => Math.abs(value / step - Math.round(value / step)) < slack).length >=
     values.length * fittingShare
