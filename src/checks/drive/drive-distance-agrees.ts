@@ -9,6 +9,7 @@ import { type CalibrationRecord, isMention, placesOfRecord } from '../calibratio
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
+import { driveLogLine } from '../shared-lines.ts'
 import { dynamicRecords } from './durations.ts'
 import { coversCalibration, logsOfCalibration, placesOfLog, type TrackedLog, trackedLogs } from './logs.ts'
 
@@ -47,7 +48,7 @@ export const driveDistanceAgrees: Check = {
   suppliers: ['calibrator'],
   settledWith: 'papers',
   exposes: { calibrator: 'a drive whose distance its records tell differently' },
-  collect: [],
+  collect: [driveLogLine],
   run(packet, parameters) {
     const records = dynamicRecords(packet)
     if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]
