@@ -19,12 +19,6 @@ export const recordLine: PlanLine = {
   text: "The instrument's own record of {subject}: its result, who did it, the instrument with serial number and software version, and the number and date of the service information followed",
 }
 
-export const driveLogLine: PlanLine = {
-  step: 'dynamic',
-  per: 'dynamic',
-  text: 'A log of the drive for {subject}, from a receiver, the instrument or the vehicle',
-}
-
 export const filesLine: PlanLine = {
   step: 'papers',
   per: 'job',
