@@ -9,7 +9,6 @@ import { type CalibrationRecord, isMention, placesOfRecord } from '../calibratio
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
-import { driveLogLine } from '../shared-lines.ts'
 import { dynamicRecords } from './durations.ts'
 import { coversCalibration, logsOfCalibration, placesOfLog, type TrackedLog, trackedLogs } from './logs.ts'
 
@@ -48,7 +47,7 @@ export const driveDistanceAgrees: Check = {
   suppliers: ['calibrator'],
   settledWith: 'papers',
   exposes: { calibrator: 'a drive whose distance its records tell differently' },
-  collect: [driveLogLine],
+  collect: [],
   run(packet, parameters) {
     const records = dynamicRecords(packet)
     if (records.length === 0) return [{ state: 'undecided', message: 'no-dynamic', data: {}, evidence: [] }]

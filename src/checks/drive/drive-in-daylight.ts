@@ -12,7 +12,6 @@ import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import { findDeclaredPlaces } from '../places.ts'
 import { findProcedure, type ProcedureEntry, sourcesOf } from '../procedures.ts'
-import { driveLogLine } from '../shared-lines.ts'
 import { dynamicRecords, endedDynamicRecords } from './durations.ts'
 import { logsOfCalibration, placesOfLog, trackedLogs } from './logs.ts'
 
@@ -50,7 +49,7 @@ export const driveInDaylight: Check = {
   suppliers: ['calibrator'],
   settledWith: 'papers',
   exposes: { calibrator: 'a camera that may not have seen what it learns from' },
-  collect: [driveLogLine],
+  collect: [],
   run(packet, parameters, procedures) {
     const records = dynamicRecords(packet)
     const outcomes = endedDynamicRecords(packet).flatMap((record) =>

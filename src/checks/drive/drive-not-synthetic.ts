@@ -13,7 +13,6 @@ import {
 } from '../../facts/motion.ts'
 import type { Check, Outcome, WorkingStep } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
-import { driveLogLine } from '../shared-lines.ts'
 import { coordinateStep, speedStep } from './grid.ts'
 import { judgeLogs, placesOfLog, type TrackedLog } from './logs.ts'
 import { findEvenStretches } from './regularity.ts'
@@ -66,7 +65,7 @@ export const driveNotSynthetic: Check = {
     calibrator: 'a log that does not look like a drive',
     insurer: 'paying for a drive that this log may not show',
   },
-  collect: [driveLogLine],
+  collect: [],
   run: (packet, parameters) => judgeLogs(packet, (log) => judge(log, parameters)),
 }
 

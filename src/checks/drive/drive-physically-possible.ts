@@ -4,7 +4,6 @@
  */
 import type { Check, Outcome, WorkingStep } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
-import { driveLogLine } from '../shared-lines.ts'
 import { compareSpeeds, type SpeedComparison } from './compare-speeds.ts'
 import { type Excess, findExcess, shareOf } from './excess.ts'
 import { judgeLogs, placesOfLog, type TrackedLog } from './logs.ts'
@@ -59,7 +58,7 @@ export const drivePhysicallyPossible: Check = {
     calibrator: 'a log that cannot be of a drive as it stands',
     insurer: 'paying for a drive that this log may not show',
   },
-  collect: [driveLogLine],
+  collect: [],
   run: (packet, parameters) => judgeLogs(packet, (log) => judge(log, parameters)),
 }
 

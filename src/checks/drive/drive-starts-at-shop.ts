@@ -31,9 +31,7 @@ export const driveStartsAtShop: Check = {
     calibrator: 'a log that may be of another drive',
     insurer: 'paying for a drive that this log may not show',
   },
-  collect: [
-    { step: 'papers', per: 'dynamic', text: 'Where the shop is: latitude and longitude, as shop.location in packet.yaml' },
-  ],
+  collect: [],
   run(packet, parameters) {
     const shop = packet.declaration?.shop?.location
     return judgeLogs(packet, (log) => judge(packet, log, shop, parameters))
