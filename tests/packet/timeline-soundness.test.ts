@@ -130,5 +130,5 @@ describe('a true course of events', () => {
     )
     // The answers are not merely cautious.
     expect(certain).toBeGreaterThan(2000)
-  })
+  }, 60_000)
 })

@@ -7,7 +7,8 @@ import { type Cell, type Line, placeOfCells } from '../layout.ts'
 import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
 import { type Limits, readLimits, readQuantity } from '../quantity.ts'
 import type { Place } from '../reading.ts'
-import type { ColumnRole, Vocabulary } from '../vocabulary.ts'
+import type { ColumnRole, LabelKey, Vocabulary } from '../vocabulary.ts'
+import { areOfOneUnit, unitName } from './measured-units.ts'
 import { isQuantity, LIMIT_WORDS, limitsBeneath, limitsOfCells, pairOfCells, round } from './nearby-limits.ts'
 import { bareName, isNaming, type Sheet } from './sheet.ts'
 
@@ -17,21 +18,25 @@ export interface MeasuredFound {
   line: number
 }
 
-const UNITS: readonly [RegExp, string][] = [
-  [/^(?:°|º|deg\.?|degs?|degrees?)$/i, 'deg'],
-  [/^(?:px|pixels?)$/i, 'px'],
-  [/^mm$/i, 'mm'],
-  [/^(?:′|')$/, 'arcmin'],
-  [/^(?:″|")$/, 'in'],
-  [/^v(?:dc|olts?)?$/i, 'V'],
-]
+/** What a page says under a label of its own, and does not measure. */
+const NOT_MEASURED: ReadonlySet<LabelKey> = new Set<LabelKey>([
+  'date',
+  'ended',
+  'expiry',
+  'instrumentName',
+  'instrumentSerial',
+  'instrumentSoftware',
+  'lossDate',
+  'odometer',
+  'otherDate',
+  'part',
+  'progress',
+  'serial',
+  'started',
+  'time',
+  'year',
+])
 
-function unitName(unit: string | null | undefined): string | null {
-  if (unit === null || unit === undefined || unit === '') return null
-  // A badge may stand so near that it shares the cell: "mm PASS".
-  const bare = /^\S+(?=\s+[A-Z✓✗]+$)/.exec(unit)?.[0] ?? unit
-  return UNITS.find(([form]) => form.test(bare))?.[1] ?? bare.replace(/\.$/, '')
-}
 
 /** What the record itself says of a value: in or out of its limits. */
 export function statedOf(text: string, vocabulary: Vocabulary): 'ok' | 'out' | null {
@@ -58,6 +63,7 @@ function measured(
     unit: unitName(quantity.unit ?? unit ?? limits?.unit),
     stated,
   }
+  if (limits !== null && !areOfOneUnit(quantity.unit, limits.unit)) return value
   if (limits?.least !== undefined) value.least = limits.least
   if (limits?.most !== undefined) value.most = limits.most
   return value
@@ -144,7 +150,10 @@ function fromRow(
     inGroup.find(({ roles, i }) => roles.includes('name') && isNaming(row.cells[i] ?? undefined)) ??
     inGroup.find(({ i }) => isNaming(row.cells[i] ?? undefined))
   if (!nameColumn || !limits) return null
-  const actual = wanted
+  // A value before the adjustment stands in only where no column is for the one after it.
+  const isFinal = wanted.includes('actual') && inGroup.some(({ roles }) => roles.includes('actual'))
+  const final = isFinal ? wanted.filter((want) => want === 'actual') : wanted
+  const actual = final
     .flatMap((want) => inGroup.filter(({ roles }) => roles.includes(want)))
     .find(({ i }) => i !== nameColumn.i && !limitColumns.has(i) && row.cells[i] && isQuantity(row.cells[i]?.text ?? ''))
   const nameCell = row.cells[nameColumn.i]
@@ -361,6 +370,8 @@ export function readMeasured(
       if (!isValueTable(table, group)) continue
       for (const row of table.rows) {
         const value = fromRow(sheet, table, row, group, wanted)
+        // A row with a value before the adjustment and none after it is understood, and holds nothing final.
+        if (!value && row.cells[columnOf(table, 'before', group)]) consumed.add(row.line.index)
         if (!value) continue
         found.push(value)
         consumed.add(row.line.index)
@@ -370,5 +381,11 @@ export function readMeasured(
     }
   }
   found.push(...fromLines(sheet, from, to, consumed))
-  return found.sort((a, b) => a.line - b.line)
+  return found.filter(({ value }) => isMeasured(sheet, value)).sort((a, b) => a.line - b.line)
+}
+
+function isMeasured(sheet: Sheet, { name, least, most }: MeasuredValue): boolean {
+  if (least === undefined && most === undefined) return false
+  const meanings = sheet.vocabulary.labels.whole(sheet.vocabulary.tokens(name))
+  return !meanings.some(({ key }) => NOT_MEASURED.has(key))
 }

@@ -23,6 +23,9 @@ export function limitsOfCells(cells: readonly Cell[], style: { decimal: ',' | '.
     const before = cells[i - 1]
     const nominal =
       before && /^(?:±|\+\/-)/.test(cell.text) && isQuantity(before.text) ? readQuantity(before.text, style) : null
+    // "-1.30° | ± 0.40° | -1.20° | …": more numbers behind a bare tolerance leave open which of them is the nominal value.
+    const isTolerance = /^(?:±|\+\/-)/.test(cell.text)
+    if (!nominal && isTolerance && cells.slice(i + 1).some((other) => isQuantity(other.text))) return null
     if (!nominal || limits.least === undefined || limits.most === undefined) return limits
     return { ...limits, least: round(nominal.value + limits.least), most: round(nominal.value + limits.most) }
   }
@@ -55,6 +58,13 @@ export function limitsBeneath(
 ): { limits: Limits; line: Line } | null {
   const next = lines[at + 1]
   if (!next || next.page !== cell.page || next.gapAbove > 1.2 * cell.size || !LIMIT_WORDS.test(next.text)) return null
+  // A row of its own, with a name and numbers, holds the limits of its own value.
+  if (
+    next.cells.length > 2 &&
+    !isQuantity(next.cells[0]?.text ?? '') &&
+    next.cells.filter(({ text }) => isQuantity(text)).length > 1
+  )
+    return null
   if (/^[^:]{2,40}:\s/.test(next.text) && !/^\W*(?:limits?|tolerance|spec|range|permitted|allowed)/i.test(next.text))
     return null
   const limits = readLimits(next.text, style)

@@ -159,3 +159,38 @@ test('a table whose rows are named without a heading, parted by headings of its 
     ['Rear Thrust angle', 0.05, -0.25, 0.25],
   ])
 })
+
+describe('what is no limit of a value', () => {
+  test('a tolerance about a nominal value lies about that value', () => {
+    const text = `
+      Value             Required   Tolerance   Measured
+      Target distance   1500 mm    ±10 mm      1502 mm
+    `
+    expect(values(text)).toMatchObject([{ value: 1502, least: 1490, most: 1510 }])
+  })
+
+  test('limits in another unit are those of something else', () => {
+    expect(values('Drive: 10.6 mi (25 to 65 mph)')).toEqual([])
+    expect(values('Offset: 1.5 mm (max 2.0 mm)')).toMatchObject([{ value: 1.5, most: 2 }])
+    expect(values('Offset: 1.5 mm (0.1 to 0.3 deg)')).toEqual([])
+  })
+
+  test('what has a label of its own is not measured', () => {
+    expect(values('Progress: 100 % (25 to 65 %)')).toEqual([])
+    expect(values('Device software: 4.2 (limit 2 to 3)')).toEqual([])
+  })
+
+  test('a value before the adjustment does not stand for one after it that is not printed', () => {
+    const text = `
+      Angle    Before   After   Min    Max
+      Pitch    1.84     0.35    -1.0   1.0
+      Yaw      1.90     ---     -1.0   1.0
+    `
+    expect(values(text)).toMatchObject([{ name: 'Pitch', value: 0.35 }])
+  })
+
+  test('a bare tolerance among more numbers leaves open which of them is the nominal value', () => {
+    expect(values('Rear camber   -1.30°   ± 0.40°   -1.20°   -1.20°')).toEqual([])
+    expect(values('Rear camber   -1.30°   ± 2.00°')).toMatchObject([{ value: -1.3, least: -2, most: 2 }])
+  })
+})
