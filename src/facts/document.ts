@@ -194,6 +194,8 @@ export interface CalibrationReading {
   procedure?: string
   values?: MeasuredValue[]
   attempts?: CalibrationAttempt[]
+  /** How many attempts the record says that it took, this one included. */
+  attemptCount?: number
   /** The percentage as it climbed, where the record lists it; in the order of the record. */
   readings?: { percent: number; at?: DateReading }[]
   /** The sensor's name as printed. */

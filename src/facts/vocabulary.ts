@@ -68,6 +68,7 @@ export type LabelKey =
   | 'serial'
   | 'part'
   | 'progress'
+  | 'attempts'
   | 'outcome'
   | 'sensor'
   | 'position'

@@ -156,6 +156,7 @@ function writeCalibration(sheet: Sheet, calibration: CalibrationReading): void {
   field('Serial', calibration.serial)
   field('Part', calibration.part)
   field('Procedure', calibration.procedure)
+  field('Attempts', calibration.attemptCount)
   for (const value of calibration.values ?? []) sheet.write(showValue(value), { first: '  - ', rest: '    ' })
   for (const [index, attempt] of (calibration.attempts ?? []).entries()) {
     const progress = attempt.progressPercent === undefined ? '' : `, ${attempt.progressPercent} %`

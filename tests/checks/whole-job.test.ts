@@ -185,6 +185,7 @@ describe('a clean job', () => {
       'timeline-consistent',
       'drive-duration-agrees',
       'drive-duration-plausible',
+      'calibrated-sensor-is-the-one',
       'calibration-completed',
       'calibration-reached-full',
       'progress-consistent',

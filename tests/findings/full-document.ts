@@ -67,6 +67,7 @@ const calibration: Required<CalibrationReading> = {
   values: [value],
   attempts: [{ outcome: 'failed', progressPercent: 40, at: date }],
   name: 'Front radar',
+  attemptCount: 2,
   distanceMetres: 8000,
   readings: [{ percent: 10, at: date }],
 }

@@ -245,6 +245,50 @@ describe('against brute force', () => {
     )
   })
 
+  it('quotes no needless statement of networks of the shape of a packet', () => {
+    const events = 6
+    const claim = fc.record({
+      event: fc.nat(events - 1),
+      edge: fc.constantFrom('start', 'end', 'whole'),
+      clock: fc.nat(2),
+      first: fc.integer({ min: 0, max: 60 }),
+      width: fc.nat(4),
+    })
+    const clockError = 3
+    let conflicts = 0
+    fc.assert(
+      fc.property(fc.array(claim, { minLength: 4, maxLength: 14 }), (claims) => {
+        // Point 0 is UTC, 1 to 3 are clocks, then the start and end of each event.
+        const startOf = (event: number) => 4 + 2 * event
+        const constraints = [
+          ...[1, 2, 3].map((clock) => between(0, clock, -clockError, clockError, `clock ${clock}`)),
+          ...Array.from({ length: events }, (_, event) =>
+            between(startOf(event), startOf(event) + 1, 0, Infinity, null),
+          ),
+          ...claims.flatMap(({ event, edge, clock, first, width }, index) => {
+            const [start, end, says] = [startOf(event), startOf(event) + 1, `claim ${index}`]
+            if (edge === 'start') return [between(1 + clock, start, first, first + width, says)]
+            if (edge === 'end') return [between(1 + clock, end, first, first + width, says)]
+            return [
+              between(1 + clock, start, first, Infinity, says),
+              between(1 + clock, end, -Infinity, first + width, says),
+            ]
+          }),
+        ]
+        const network = { points: 4 + 2 * events, constraints }
+        const conflict = findConflict(network)
+        expect(conflict === null).toBe(isConsistent(network))
+        if (conflict === null) return
+        conflicts++
+        expect(isConsistent(restricted(network, new Set(conflict)))).toBe(false)
+        for (const left of conflict)
+          expect(isConsistent(restricted(network, new Set(conflict.filter((each) => each !== left))))).toBe(true)
+      }),
+      { numRuns: 400, seed: 12 },
+    )
+    expect(conflicts).toBeGreaterThan(100)
+  }, 60_000)
+
   it('proves exactly the bounds of the minimal network', () => {
     fc.assert(
       fc.property(smallNetwork(9), fc.nat(3), fc.nat(3), (network, from, to) => {

@@ -2,6 +2,7 @@ import { agreesInPosition } from '../../facts/position.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { type CalibrationRecord, calibrationRecords } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
+import { findMixUps } from '../mix-ups.ts'
 import { findPlaces } from '../places.ts'
 import { recordLine } from '../shared-lines.ts'
 import { findPhotographs, findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
@@ -25,6 +26,10 @@ export const calibrationRecorded: Check = {
     'not-performed': {
       state: 'unmet',
       text: 'The {calibration} is required ({source}), and {files} records that it was not performed.',
+    },
+    'mixed-up': {
+      state: 'unmet',
+      text: 'The {calibration} is required ({source}) and has no record; {found} in {files} was calibrated in its place, as calibrated-sensor-is-the-one tells.',
     },
     'listed-not-recorded': {
       state: 'unmet',
@@ -112,6 +117,9 @@ function judgeRequired(packet: Packet, required: RequiredCalibration, all: reado
     const open = outcome('undecided', 'maybe-unread', [], { files: listFiles(possible) })
     return { ...open, evidence: [...open.evidence, ...placeFiles(possible)] }
   }
+  const mixUp = findMixUps(packet).find((one) => one.required.label === required.label)
+  if (mixUp)
+    return outcome('unmet', 'mixed-up', [mixUp.record], { files: filesOf([mixUp.record]), found: mixUp.record.label })
   if (required.source === 'listed') return outcome('unmet', 'listed-not-recorded', [])
   if (done.length > 0) return outcome('unmet', 'other-method', done, { found: done.map((record) => record.label) })
   const photographs = listFiles(findPhotographs(packet))

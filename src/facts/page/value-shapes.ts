@@ -18,6 +18,14 @@ const PERSON =
 
 const words = (text: string) => text.trim().split(/\s+/).length
 
+/** "2", "1 of 1", "one": null where two numbers leave open which one counts, and for anything else. */
+export function attemptsOf(text: string): number | null {
+  const spelled = ['one', 'two', 'three', 'four', 'five'].indexOf(text.trim().toLowerCase())
+  if (spelled >= 0) return spelled + 1
+  const [, made, of] = /^(\d{1,2})(?:\s*(?:of|\/)\s*(\d{1,2}))?$/i.exec(text.trim()) ?? []
+  return made === undefined || Number(made) === 0 || (of !== undefined && of !== made) ? null : Number(made)
+}
+
 /** Says whether `text` can be the value of a label that means `key`. */
 export function fitOf(key: LabelKey, text: string): Fit {
   const value = text.trim()
@@ -73,6 +81,8 @@ export function fitOf(key: LabelKey, text: string): Fit {
           : /^\d{1,3}(?:\s*\/\s*100)?$/.test(value)
             ? 'weak'
             : null
+    case 'attempts':
+      return attemptsOf(value) === null ? null : 'strong'
     case 'year':
       return /^(?:19|20)\d{2}\b/.test(value) ? 'strong' : null
     case 'vehicle':

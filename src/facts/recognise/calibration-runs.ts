@@ -2,10 +2,11 @@
 import type { CalibrationAttempt, CalibrationReading } from '../document.ts'
 import { placeOfCells } from '../layout.ts'
 import { cellOf, columnOf } from '../page/tables.ts'
+import { attemptsOf } from '../page/value-shapes.ts'
 import { readTimeOfDay } from '../time.ts'
 import { type Draft, dateWithDay, progressOf } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
-import { note } from './sheet.ts'
+import { fieldsFor, note } from './sheet.ts'
 
 /** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05". */
 export function readRange(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
@@ -98,4 +99,26 @@ export function readAttempts(draft: Draft, from: number, to: number): Calibratio
     attempts.push(attempt)
   }
   return attempts
+}
+
+/** "Completed at the first attempt", in so many words. */
+const FIRST =
+  /\b(?:on|at|in|with) (?:the )?(?:very )?first (?:attempt|try|run|go)\b|\bfirst (?:attempt|try|run) (?:was )?(?:successful|passed|completed|ok)\b/i
+
+/** How many attempts the record says that it took, under a label or in a sentence. */
+export function readAttemptCount({ sheet, at }: Draft, reading: CalibrationReading, from: number, to: number): void {
+  const path = `calibrations.${at}.attemptCount`
+  const field = fieldsFor(sheet, 'attempts', from, to).find(({ value }) => attemptsOf(value) !== null)
+  const count = field ? attemptsOf(field.value) : null
+  if (field && count !== null) {
+    reading.attemptCount = count
+    note(sheet, path, field.place)
+    return
+  }
+  const line = sheet.lines.find(
+    ({ index, text }) => index >= from && index < to && FIRST.test(text) && !/\bnot\b/i.test(text),
+  )
+  if (line === undefined) return
+  reading.attemptCount = 1
+  note(sheet, path, placeOfCells(line.cells))
 }

@@ -12,7 +12,7 @@ import { readMatrix } from './calibration-matrix.ts'
 import { isValueTableLine, outcomeOf, readOutcomeLine } from './calibration-outcomes.ts'
 import { joinParts } from './calibration-parts.ts'
 import { completeFromSummary, readRows } from './calibration-rows.ts'
-import { readAttempts, readProgress, readRange } from './calibration-runs.ts'
+import { readAttemptCount, readAttempts, readProgress, readRange } from './calibration-runs.ts'
 import { findSections, type Section } from './calibration-sections.ts'
 import { readMeasured } from './measured.ts'
 import { procedureInText, procedureOfHead } from './procedure.ts'
@@ -142,6 +142,7 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   }
   const attempts = readAttempts(draft, from, to)
   if (attempts.length > 0) reading.attempts = attempts
+  readAttemptCount(draft, reading, from, to)
   if (reading.outcome === 'unknown') readOutcomeLine(draft, reading, from, to)
   if (reading.outcome === 'unknown') {
     const lastAttempt = attempts.at(-1)

@@ -37,7 +37,6 @@ const NOT_MEASURED: ReadonlySet<LabelKey> = new Set<LabelKey>([
   'year',
 ])
 
-
 /** What the record itself says of a value: in or out of its limits. */
 export function statedOf(text: string, vocabulary: Vocabulary): 'ok' | 'out' | null {
   const tokens = vocabulary.tokens(text)

@@ -31,7 +31,7 @@ test('a declared calibration and its record', () => {
 })
 
 test('a declared calibration without one', () => {
-  const outcomes = judge(dynamic, makeRecord('a.pdf', { sensor: 'front-camera' }))
+  const outcomes = judge(dynamic, makeRecord('a.pdf', { sensor: 'steering-angle', method: 'initialisation' }))
   expect(outcomes).toMatchObject([{ state: 'unmet', message: 'missing', evidence: [{ file: 'packet.yaml' }] }])
   expect(messages(dynamic, photo)).toEqual(['missing-but-photos'])
 })
@@ -51,7 +51,7 @@ test('static and dynamic are two calibrations', () => {
 test('left is not right', () => {
   const at = (position: string | null) => makeRecord('a.pdf', { sensor: 'corner-radar', position })
   expect(messages(left, at('left'))).toEqual(['recorded'])
-  expect(messages(left, at('right'))).toEqual(['other-method'])
+  expect(messages(left, at('right'))).toEqual(['mixed-up'])
   expect(messages(left, at(null))).toEqual(['method-or-position-not-stated'])
 })
 

@@ -343,3 +343,27 @@ test('a letter: an outcome in one of several sentences, and the serial number of
   expect(facts.calibrations).toMatchObject([{ sensor: 'front-camera', method: 'static', outcome: 'completed' }])
   expect(facts.calibrations?.[0]?.serial).toBeUndefined()
 })
+
+describe('how many attempts it took', () => {
+  const told = (text: string) =>
+    calibrations(`Sensor: Front radar\nMethod: Dynamic\n${text}\nResult: Completed`)[0]?.attemptCount
+
+  test.each([
+    ['Attempts: 2', 2],
+    ['Attempts: 1 of 1', 1],
+    ['Number of attempts: one', 1],
+    ['Completed at the first attempt.', 1],
+  ])('%s', (text, count) => {
+    expect(told(text)).toBe(count)
+  })
+
+  test.each([
+    'Attempts: 2 of 3',
+    'Attempts: several',
+    'Not completed at the first attempt.',
+    'Attempt 2: 100 %',
+    'Runs well',
+  ])('left out where it is not told: %s', (text) => {
+    expect(told(text)).toBeUndefined()
+  })
+})

@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest'
+import { calibrationRecorded } from '../../../src/checks/completeness/calibration-recorded.ts'
+import { calibratedSensorIsTheOne as check } from '../../../src/checks/completion/calibrated-sensor-is-the-one.ts'
+import type { CalibrationReading, OperationReading } from '../../../src/facts/document.ts'
+import type { Declaration } from '../../../src/packet/packet.ts'
+import { makeDocument, makePacket } from '../packet-builder.ts'
+import { messagesOf as messages, runCheck } from '../run-check.ts'
+import { makeReading } from './records.ts'
+
+type Required = NonNullable<Declaration['calibrations']>[number]
+
+function packetWith(
+  required: Required[],
+  recorded: Partial<CalibrationReading>[],
+  operations: OperationReading[] = [],
+) {
+  const record = makeDocument('calibration', 'record.pdf', { calibrations: recorded.map(makeReading) })
+  const invoice = makeDocument('invoice', 'invoice.pdf', { operations })
+  return makePacket(operations.length > 0 ? [record, invoice] : [record], { declaration: { calibrations: required } })
+}
+const messagesOf = (...parts: Parameters<typeof packetWith>) => messages(check, packetWith(...parts))
+const left = { sensor: 'corner-radar', position: 'left', method: 'static' } as const
+const right = { ...left, position: 'right' } as const
+const radar = { sensor: 'front-radar', method: 'dynamic' } as const
+const camera = { sensor: 'front-camera', method: 'static' } as const
+
+describe('calibrated-sensor-is-the-one', () => {
+  it('is met where what is required was calibrated, and more besides', () => {
+    expect(messagesOf([left], [left])).toEqual(['same'])
+    expect(messagesOf([left], [left, right, camera])).toEqual(['same'])
+    expect(messagesOf([left], [{ ...left, position: 'rear left' }])).toEqual(['same'])
+  })
+
+  it('is unmet where the other side was calibrated, and calibration-recorded then leaves it to this check', () => {
+    const packet = packetWith([left], [right])
+    expect(runCheck(check, packet)[0]).toMatchObject({
+      message: 'other-position',
+      data: {
+        required: 'static calibration of the left corner radar',
+        calibrated: 'right corner radar, static',
+        file: 'record.pdf',
+      },
+    })
+    expect(messages(calibrationRecorded, packet)).toEqual(['mixed-up'])
+  })
+
+  it('is unmet where a sensor was calibrated that is easily taken for the required one', () => {
+    const packet = packetWith([radar], [camera])
+    expect(messages(check, packet)).toEqual(['other-sensor'])
+    expect(messages(calibrationRecorded, packet)).toEqual(['mixed-up'])
+  })
+
+  it('makes no mix-up of a missing record beside one that something asks for', () => {
+    expect(messagesOf([radar, camera], [camera])).toEqual(['same'])
+    const windshield = { text: 'Windshield, replace', calls: ['front-camera'], billed: true, kind: 'repair' } as const
+    expect(messagesOf([radar], [camera], [{ ...windshield, calls: ['front-camera'] }])).toEqual(['same'])
+    expect(messages(calibrationRecorded, packetWith([radar, camera], [camera]))).toEqual(['missing', 'recorded'])
+  })
+
+  it('makes none of sensors that nobody takes for each other, or of another method', () => {
+    expect(messagesOf([radar], [{ sensor: 'steering-angle', method: 'initialisation' }])).toEqual(['same'])
+    expect(messagesOf([radar], [{ ...radar, method: 'static' }])).toEqual(['same'])
+  })
+
+  it('counts completed calibrations only', () => {
+    expect(messagesOf([left], [{ ...right, outcome: 'failed' }])).toEqual(['same'])
+  })
+
+  it('is undecided where a file that was not read may be the record', () => {
+    const packet = packetWith([left], [right])
+    const unread = makeDocument('calibration', 'left.pdf', { problems: [{ code: 'encrypted', message: 'locked' }] })
+    expect(messages(check, { ...packet, documents: [unread, ...packet.documents] })).toEqual(['maybe-unread'])
+  })
+
+  it('is undecided where nothing is required or recorded', () => {
+    expect(messagesOf([], [left])).toEqual(['nothing-required'])
+    expect(messagesOf([left], [])).toEqual(['no-calibration'])
+  })
+})
