@@ -10,12 +10,17 @@
 import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
 import { cutIntoBlocks } from './columns.ts'
+import { findWrappedTables } from './wrapped-rows.ts'
 
 const CELL_GAP = 0.9
 /** Lines drawn with characters, and leader dots. */
 const RULE = /^(?:[=_*~.·•─━═│┃|+#–—-]{4,}|[=_*~-]{3,})$/
 /** Marks that set parts of a line apart, as wide a gap would. */
 const BULLET = /^[•|·▪●|│]$/
+
+/** The end of a calendar date, and the start of a time of day. */
+const DAY_END = /(?:^|\D)(?:\d{4}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4}),?$/
+const TIME_START = /^\d{1,2}[:.h]\d{2}/
 
 const middle = (word: Word) => (word.box[1] + word.box[3]) / 2
 const height = (word: Word) => word.box[3] - word.box[1]
@@ -81,9 +86,10 @@ function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
   const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
   const cells: Word[][] = []
   let parted = false
-  for (const word of sorted) {
+  for (const [at, word] of sorted.entries()) {
     if (BULLET.test(word.text) && !word.cell) {
-      parted = true
+      // "Apr 20, 2026 · 8:14 AM" is one time.
+      parted = !(DAY_END.test(sorted[at - 1]?.text ?? '') && TIME_START.test(sorted[at + 1]?.text ?? ''))
       continue
     }
     const cell = cells.at(-1)
@@ -137,6 +143,28 @@ function markFurniture(lines: Line[], pages: readonly Page[]): void {
   }
 }
 
+/** One line of a page: its words, or its cells where a wrapped table says them. */
+type Row = { words: Word[] } | { cells: Word[][] }
+
+function rowsOfPage(page: Page): Row[] {
+  const plain = (words: Word[]): Row[] =>
+    cutIntoBlocks({ ...page, words }).flatMap((block) =>
+      groupIntoLines(block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord))
+        .flatMap(cutLongLine)
+        .filter((words) => !words.every((word) => BULLET.test(word.text)))
+        .map((words) => ({ words })),
+    )
+  const rows: Row[] = []
+  let rest = page.words
+  for (const table of findWrappedTables(page)) {
+    const free = rest.filter((word) => !table.words.has(word))
+    const isAbove = (word: Word) => middle(word) < table.top
+    rows.push(...plain(free.filter(isAbove)), ...table.rows.map((cells) => ({ cells })))
+    rest = free.filter((word) => !isAbove(word))
+  }
+  return [...rows, ...plain(rest)]
+}
+
 /**
  * Sets pages out as lines of cells, in reading order. Words are taken as the reader gave them, in points or pixels;
  * pages without words give no lines. Never throws.
@@ -146,15 +174,12 @@ export function layOut(pages: readonly Page[]): Layout {
   const sizes: number[] = []
   for (const page of pages) {
     let bottom = Number.NEGATIVE_INFINITY
-    const rows = cutIntoBlocks(page).flatMap((block) =>
-      groupIntoLines(
-        block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord),
-      ).flatMap(cutLongLine),
-    )
-    for (const words of rows) {
+    for (const row of rowsOfPage(page)) {
       const index = lines.length
-      if (words.every((word) => BULLET.test(word.text))) continue
-      const cells = cutIntoCells(words, page.number, index)
+      const cells =
+        'words' in row
+          ? cutIntoCells(row.words, page.number, index)
+          : row.cells.map((words) => makeCell(words, page.number, index))
       const box = boxAround(cells.map((cell) => cell.box))
       lines.push({
         index,
@@ -168,7 +193,7 @@ export function layOut(pages: readonly Page[]): Layout {
         furniture: null,
       })
       bottom = box[3]
-      for (const word of words) sizes.push(word.size)
+      for (const cell of cells) for (const word of cell.words) sizes.push(word.size)
     }
   }
   markFurniture(lines, pages)

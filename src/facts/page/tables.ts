@@ -83,6 +83,13 @@ function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
 
 const ANSWER = /^(?:ok|nok|pass(?:ed)?|fail(?:ed)?|yes|n\/a|none|[-–✓✔✗✘])$/i
 
+/** "Outcome  Completed" is a label with its value, though both words may head a column. */
+function statesOutcome({ cells }: Line, vocabulary: Vocabulary): boolean {
+  const [label, value, ...more] = cells.map(({ text }) => vocabulary.tokens(text))
+  if (!label || !value || more.length > 0 || vocabulary.outcomes.whole(value).length === 0) return false
+  return vocabulary.labels.whole(label).some(({ key }) => key === 'outcome' || key === 'progress')
+}
+
 /** The columns of a line of headings, or null when the line is none. */
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
@@ -92,6 +99,7 @@ function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   // "No" heads a column of numbers where it stands first, and is an answer elsewhere.
   const isNo = (cell: Cell | undefined) => cell !== undefined && /^no$/i.test(cell.text)
   if (line.cells.some(isNo) && !isNo(line.cells[0])) return null
+  if (statesOutcome(line, vocabulary)) return null
   const structured = line.cells[0]?.words[0]?.cell !== undefined
   const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
   const columns = cells.map(

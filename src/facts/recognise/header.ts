@@ -255,7 +255,10 @@ function readVehicle(sheet: Sheet, header: Header): void {
   }
   const make = fieldsFor(sheet, 'make').find((field) => /^\p{L}/u.test(field.value))
   const model = fieldsFor(sheet, 'model').find((field) => !/^(?:static|dynamic)/i.test(field.value))
-  if (make && vehicle.make === undefined) vehicle.make = make.value
+  // "Make / Model: Corvane M4": one value holds both.
+  const [maker, ...rest] = make !== undefined && make.place === model?.place ? make.value.split(/\s+/) : []
+  if (make && vehicle.make === undefined) vehicle.make = maker ?? make.value
+  if (rest.length > 0 && vehicle.model === undefined) vehicle.model = rest.join(' ')
   if (model && vehicle.model === undefined && (make || yearField)) vehicle.model = model.value
   if (vehicle.make === undefined && one === undefined && described[0] && (yearField || make)) {
     const words = described[0].value.split(/\s+/).filter((word) => /^\p{L}/u.test(word))

@@ -52,8 +52,12 @@ function titleLines(sheet: Sheet): { line: Line; weight: number }[] {
   return lines
 }
 
+/** A line that ends with a sum of money. */
+const AMOUNT = /(?:[$€£]\s?\d|\b\d{1,3}(?:[,. ]\d{3})*[.,]\d{2})\s*(?:[A-Z]{3})?$/
+
 function headingScores(sheet: Sheet): Map<DocumentKind, number> {
   const scores = new Map<DocumentKind, number>()
+  const hasAmounts = sheet.lines.some((line) => AMOUNT.test(line.text))
   for (const { line, weight } of titleLines(sheet)) {
     for (const cell of line.cells) {
       const tokens = sheet.vocabulary.tokens(cell.text)
@@ -63,6 +67,8 @@ function headingScores(sheet: Sheet): Map<DocumentKind, number> {
       for (const hit of sheet.vocabulary.headings.within(tokens)) {
         for (const entry of hit.entries) {
           const [kind, strength] = entry.key.split(':') as [DocumentKind, string]
+          // A "job sheet" without a single sum of money estimates nothing.
+          if (entry.key === 'estimate:2' && !hasAmounts) continue
           // A phrase that is most of its cell is a title; one inside a sentence is a mention.
           const share = hit.length / Math.max(1, tokens.filter((token) => !/^\d+$/.test(token)).length)
           const cellWeight = cell.size >= 1.25 * sheet.layout.bodySize ? weight : Math.min(weight, 1.27)
@@ -89,7 +95,7 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
       for (const cell of line.cells.slice(1)) if (moduleStateOf(cell.text, sheet.vocabulary)) states++
     if (/\b(?:camber|caster|toe|thrust angle|kingpin|set[- ]?back)\b/i.test(line.text) && /\d/.test(line.text))
       geometry++
-    if (/(?:[$€£]\s?\d|\b\d{1,3}(?:[,. ]\d{3})*[.,]\d{2})\s*(?:[A-Z]{3})?$/.test(line.text)) amounts++
+    if (AMOUNT.test(line.text)) amounts++
   }
   const moduleTable = sheet.tables.some(
     (table) => columnOf(table, 'module') >= 0 && (columnOf(table, 'state') >= 0 || columnOf(table, 'code') >= 0),
@@ -103,7 +109,8 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
     (line) =>
       line.text.split(/\s+/).length < 9 && (sensorOf(line.text, sheet.vocabulary)?.sensor ?? 'other') !== 'other',
   )
-  if (calibrationKeys >= 3 && named) add('calibration', 2.5)
+  // A job sheet that tells how runs of a sensor began and ended is a record of them, whatever its title.
+  if (calibrationKeys >= 3 && named) add('calibration', calibrationKeys > 3 ? 3.5 : 2.5)
   if (amounts >= 3) {
     const text = sheet.lines.map((line) => line.text).join('\n')
     add('invoice', /amount due|balance due|invoice|total due|paid|bill\b/i.test(text) ? 2 : 0.8)

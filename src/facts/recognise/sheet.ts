@@ -2,6 +2,7 @@
 import { dayMonthEvidence, settleDayMonth } from '../date-text.ts'
 import type { DateReading } from '../document.ts'
 import type { Cell, Layout, Line } from '../layout.ts'
+import { unfoldCards } from '../page/cards.ts'
 import { type Field, findFields } from '../page/fields.ts'
 import { isFieldLine } from '../page/label-spots.ts'
 import { findTables, type Table } from '../page/tables.ts'
@@ -52,7 +53,8 @@ function decimalMark(text: string): ',' | '.' | null {
 }
 
 /** Reads a layout into tables and labelled values. */
-export function readSheet(layout: Layout, vocabulary: Vocabulary): Sheet {
+export function readSheet(printed: Layout, vocabulary: Vocabulary): Sheet {
+  const layout = unfoldCards(printed, vocabulary)
   const lines = layout.lines.filter((line) => line.furniture === null)
   const tables = findTables(layout, vocabulary, (line) => isFieldLine(line, vocabulary))
   const taken = tableLines(tables)
@@ -104,7 +106,9 @@ export function identifierIn(value: string): string {
     .replace(/\s*[([].*$/, '')
     .replace(/,.*$/, '')
     .split(/\s+/)
-  const end = words.findIndex((word, i) => i > 0 && (/^[a-z]{2,}$/.test(word) || /\d[.;]$/.test(words[i - 1] ?? '')))
+  // Behind a word with a colon the next label's value stands: "RKT 2207 In: 48,219".
+  const stops = (word: string) => /^[a-z]{2,}$|^\p{L}[\p{L}.]*:$/u.test(word)
+  const end = words.findIndex((word, i) => i > 0 && (stops(word) || /\d[.;]$/.test(words[i - 1] ?? '')))
   return (end < 0 ? words : words.slice(0, end)).join(' ').replace(/[\s,;.]+$/, '')
 }
 

@@ -366,4 +366,21 @@ describe('how many attempts it took', () => {
   ])('left out where it is not told: %s', (text) => {
     expect(told(text)).toBeUndefined()
   })
+test('cards side by side keep their own outcomes', () => {
+  const cards = calibrations(`
+    Front camera                       Blind spot radar, rear left
+    Type           Static              Type           Static
+    Began          13:20               Began          13:50
+    Outcome        Completed           Outcome        Failed
+
+    Blind spot radar, rear right       Steering angle sensor
+    Type           Static              Type           Zero point set
+    Outcome        Completed           Outcome        Completed
+  `)
+  expect(cards.map(({ sensor, position, method, outcome }) => [sensor, position, method, outcome])).toEqual([
+    ['front-camera', null, 'static', 'completed'],
+    ['corner-radar', 'rear left', 'static', 'failed'],
+    ['corner-radar', 'rear right', 'static', 'completed'],
+    ['steering-angle', null, 'initialisation', 'completed'],
+  ])
 })

@@ -190,3 +190,10 @@ describe('people and the rest', () => {
     expect(facts.evidence.plate?.[0]?.text).toContain('RKT 2207')
   })
 })
+
+test('values that share a line or a label with another', () => {
+  const facts = recognise(
+    'INVOICE\nLic.: RKT 2207 In: 48,219 Out: 48,240\nMake / Model: Corvane M4 Sport\nModel year: 2022',
+  )
+  expect(facts).toMatchObject({ plate: 'RKT 2207', vehicle: { year: 2022, make: 'Corvane', model: 'M4 Sport' } })
+})
