@@ -366,6 +366,8 @@ describe('how many attempts it took', () => {
   ])('left out where it is not told: %s', (text) => {
     expect(told(text)).toBeUndefined()
   })
+})
+
 test('cards side by side keep their own outcomes', () => {
   const cards = calibrations(`
     Front camera                       Blind spot radar, rear left
