@@ -66,6 +66,9 @@ describe('the package', () => {
   test.each([
     ['JSON', ['--json']],
     ['text', []],
+    // These draw pages and embed fonts, which stand in packages of their own.
+    ['a page', ['--format', 'html']],
+    ['PDF', ['--format', 'pdf']],
   ])('gives the same bytes as its source, as %s', { timeout: 300_000 }, async (_, options) => {
     const words = ['check', packet, '--as-of', '2026-11-25', ...options]
     const ours = await runProgram(words)

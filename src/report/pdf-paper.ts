@@ -5,14 +5,9 @@
  * pdfkit makes the bytes. It writes no clock or chance where CreationDate is given, so the same calls give the same bytes.
  */
 import { air, flow, type Piece } from './pdf-flow.ts'
+import type { Fonts } from './pdf-fonts.ts'
 import { type Letters, type Look, makeLetters, type Weight } from './pdf-letters.ts'
 import { neutralise } from './terminal-text.ts'
-
-export interface Fonts {
-  /** TrueType or OpenType; they are embedded in part, so their licence must allow that. */
-  regular: Uint8Array
-  bold: Uint8Array
-}
 
 export interface PaperInformation {
   title: string

@@ -16,8 +16,9 @@ import {
   whole,
 } from './pdf-blocks.ts'
 import { figureSpan, putFigures } from './pdf-figures.ts'
+import type { Fonts } from './pdf-fonts.ts'
 import type { Look } from './pdf-letters.ts'
-import { type Element, type Fonts, makePaper, type Paper, sheet } from './pdf-paper.ts'
+import { type Element, makePaper, type Paper, sheet } from './pdf-paper.ts'
 import { describeLeft } from './picture-words.ts'
 import {
   type ActionsView,
