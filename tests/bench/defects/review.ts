@@ -1,0 +1,48 @@
+/** Reviews files in memory through the whole pipeline; readers run in this process. */
+import { loadRulebook, loadVocabulary } from '../../../cli/shipped-data.ts'
+import type { Report } from '../../../src/findings/report.ts'
+import type { Storage } from '../../../src/intake/storage.ts'
+import { readFile } from '../../../src/reading/read.ts'
+import { checkPacket } from '../../../src/review.ts'
+import type { Files } from './render.ts'
+
+const root = 'packet'
+
+function storageOf(files: Files): Storage {
+  const inside = (path: string): Uint8Array => {
+    const bytes = files.get(path.slice(root.length + 1))
+    if (!bytes) throw Object.assign(new Error(`no ${path}`), { code: 'ENOENT' })
+    return bytes
+  }
+  return {
+    look: async (path) => ({ kind: 'folder', bytes: 0, identity: path, path }),
+    list: async () =>
+      [...files].map(([name, bytes]) => ({
+        kind: 'file' as const,
+        bytes: bytes.length,
+        identity: name,
+        name: new TextEncoder().encode(name),
+        path: `${root}/${name}`,
+      })),
+    open: async (path) => {
+      const bytes = inside(path)
+      return {
+        bytes: bytes.length,
+        read: async (target, position) => {
+          const part = bytes.subarray(position, position + target.length)
+          target.set(part)
+          return part.length
+        },
+        close: async () => {},
+      }
+    },
+  }
+}
+
+export type Reviewer = (files: Files) => Promise<Report>
+
+/** `reviewed`: the day of review of every packet. */
+export async function openReviewer(reviewed = '2026-11-25'): Promise<Reviewer> {
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(undefined), loadVocabulary(undefined)])
+  return (files) => checkPacket(root, { storage: storageOf(files), read: readFile }, { vocabulary, rulebook, reviewed })
+}
