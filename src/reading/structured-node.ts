@@ -41,10 +41,13 @@ export function scalarText(node: StructuredNode): string | null {
   return texts.join(', ')
 }
 
+/** So many facts of a record are repeated beside each record of a list in it. */
+const mostRepeated = 8
+
 /**
  * A list of records as a table, or null where it is none: at least one map, every value a scalar, a list of scalars or a
  * map of such. One nested list of records is unfolded: its rows repeat the values of the record around it, so that each
- * trouble code stands beside its module. A list of equally long lists is a table too, its first row the heads if it is text.
+ * trouble code stands beside its module; a record of many facts with a list in it is no row but a sheet of its own. A list of equally long lists is a table too, its first row the heads if it is text.
  */
 export function recordTable(listKey: string, list: StructuredNode): RecordTable | null {
   if (list.kind !== 'list' || list.items.length === 0) return null
@@ -56,6 +59,7 @@ export function recordTable(listKey: string, list: StructuredNode): RecordTable 
     const inner: [string, StructuredNode][] = []
     const flat = flatten(item.entries, '', inner)
     if (!flat || inner.length > 1) return null
+    if (inner.length > 0 && flat.length > mostRepeated) return null
     const row: string[] = []
     for (const [key, text] of flat) put(heads, row, headOf(key, owner), text)
     const [nested] = inner

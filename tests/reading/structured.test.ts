@@ -330,3 +330,14 @@ describe('drives', () => {
     expect(trackOf(json({ type: 'FeatureCollection', features })).points).toEqual(points)
   })
 })
+
+it('sets a record of many facts with a list in it out as a sheet of its own, not as a row', () => {
+  const facts = Object.fromEntries(Array.from({ length: 10 }, (_, at) => [`fact${at}`, `value ${at}`]))
+  const values = [
+    { name: 'pitch', value: '0.2' },
+    { name: 'yaw', value: '0.4' },
+  ]
+  const text = allText(json({ calibrations: [{ sensor: 'Front camera', ...facts, values }] }))
+  expect(text).toMatch(/sensor: +Front camera/)
+  expect(text.match(/Front camera/g)).toHaveLength(1)
+})

@@ -32,9 +32,10 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   if (line.cells.length > 3 || /[.!?;]$/.test(line.text)) return null
   const { vocabulary } = sheet
   const cells = line.cells.map((cell) => cell.text)
-  // Before a heading may stand its number, behind it a method or a badge that says how it ended.
+  // Before a heading may stand its number, behind it a side, a method or a badge that says how it ended.
   if (cells.length > 1 && /^\W*(?:\d{1,2}|[A-Z])?\W*$/.test(cells[0] ?? '')) cells.shift()
   const isBadge = (text: string) =>
+    /^(?:(?:front|rear)[ -]?)?(?:left|right|lh|rh)$/i.test(text) ||
     vocabulary.outcomes.whole(vocabulary.tokens(text)).length > 0 ||
     (methodOf(text, vocabulary) !== null && sensorOf(text, vocabulary) === null)
   if (cells.length > 1 && isBadge(cells.at(-1) ?? '')) cells.pop()
@@ -65,6 +66,29 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   return { sensor: found.sensor, name: bareName(text) }
 }
 
+/** "Ride height" over "level, unladen" states a condition; over labels of a calibration's facts it is a heading. */
+function isCondition({ fields, vocabulary }: Sheet, line: Line): boolean {
+  return fields.some(
+    ({ line: at, meanings, value }) =>
+      at === line.index &&
+      meanings.some(({ key }) => key === 'preconditions') &&
+      !/:/.test(value) &&
+      vocabulary.labels.whole(vocabulary.tokens(value)).length === 0,
+  )
+}
+
+/** The line of the label that the sensor's name stands beneath, with the labels of what stands beside it. */
+function labelAbove({ fields }: Sheet, line: Line): number | null {
+  const label = fields.find(
+    ({ line: at, meanings, value }) =>
+      at < line.index &&
+      at >= line.index - 2 &&
+      meanings.some(({ key }) => key === 'sensor') &&
+      value === line.cells[0]?.text,
+  )
+  return label?.line ?? null
+}
+
 /** The parts of a record that tell of one sensor each. */
 export function findSections(sheet: Sheet): Section[] {
   const tableRows = new Set(
@@ -73,9 +97,15 @@ export function findSections(sheet: Sheet): Section[] {
   const last = (sheet.lines.at(-1)?.index ?? 0) + 1
   const candidates: Section[] = []
   for (const line of sheet.lines) {
-    if (tableRows.has(line.index)) continue
+    if (tableRows.has(line.index) || isCondition(sheet, line)) continue
     const found = headingSensor(sheet, line)
-    if (found) candidates.push({ ...found, from: line.index, to: last, place: placeOfCells(line.cells) })
+    if (found)
+      candidates.push({
+        ...found,
+        from: labelAbove(sheet, line) ?? line.index,
+        to: last,
+        place: placeOfCells(line.cells),
+      })
   }
   // A heading is one only if fields of a calibration follow before the next heading.
   const sections: Section[] = []

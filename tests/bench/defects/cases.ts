@@ -60,7 +60,7 @@ const shares = { clean: 0.16, pairs: 0.1 }
 
 export function planCases(order: Order): Case[] {
   const deal = dealer(order.seed)
-  const kinds = defects.filter(
+  const wanted = defects.filter(
     ({ check }) => order.checks.has(check) && (order.only === undefined || check === order.only),
   )
   const clean = order.only === undefined ? Math.max(4, Math.round(order.count * shares.clean)) : 0

@@ -386,3 +386,34 @@ test('cards side by side keep their own outcomes', () => {
     ['steering-angle', null, 'initialisation', 'completed'],
   ])
 })
+
+test('sensors named above or beside their facts part a record, a condition named like a sensor does not', () => {
+  const { calibrations } = recognise(
+    `
+    CALIBRATION REPORT
+
+    System calibrated            Calibration type
+    Parking sensors              Initialization
+    Start time                   End time
+    2026-08-09 11:14             2026-08-09 11:19
+    Status                       Fuel level
+    Successful                   full
+
+    System calibrated            Side
+    Left corner radar            left
+    Calibration type             Start time
+    Static                       2026-08-09 11:38
+    End time                     Status
+    2026-08-09 12:09             Completed
+    Cargo                        Fuel level
+    none                         full
+    Ride height
+    level, unladen
+    `,
+    'calibration',
+  )
+  expect(calibrations?.map(({ sensor, method, outcome }) => [sensor, method, outcome])).toEqual([
+    ['ultrasonic', 'initialisation', 'completed'],
+    ['corner-radar', 'static', 'completed'],
+  ])
+})
