@@ -41,8 +41,8 @@ export function scalarText(node: StructuredNode): string | null {
   return texts.join(', ')
 }
 
-/** So many facts of a record are repeated beside each record of a list in it. */
-const mostRepeated = 8
+/** So many facts of a record are repeated beside each record of a list in it; no table that people print has more columns. */
+const mostRepeated = 11
 
 /**
  * A list of records as a table, or null where it is none: at least one map, every value a scalar, a list of scalars or a

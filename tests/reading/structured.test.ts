@@ -332,7 +332,7 @@ describe('drives', () => {
 })
 
 it('sets a record of many facts with a list in it out as a sheet of its own, not as a row', () => {
-  const facts = Object.fromEntries(Array.from({ length: 10 }, (_, at) => [`fact${at}`, `value ${at}`]))
+  const facts = Object.fromEntries(Array.from({ length: 12 }, (_, at) => [`fact${at}`, `value ${at}`]))
   const values = [
     { name: 'pitch', value: '0.2' },
     { name: 'yaw', value: '0.4' },

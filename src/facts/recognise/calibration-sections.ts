@@ -89,6 +89,16 @@ function labelAbove({ fields }: Sheet, line: Line): number | null {
   return label?.line ?? null
 }
 
+/** Facts set above a sensor's labelled name, in one block with it, are its own: "Type: static" over "Target: front camera". */
+function startOfBlock({ lines, layout }: Sheet, from: number): number {
+  const isFact = (line: Line | undefined) =>
+    line !== undefined && line.cells.length === 2 && /:$/.test(line.cells[0]?.text ?? '')
+  const at = lines.findIndex((line) => line.index === from)
+  let start = at
+  while (isFact(lines[start]) && (lines[start]?.gapAbove ?? 0) <= layout.bodySize && isFact(lines[start - 1])) start--
+  return at - start <= 4 ? (lines[start]?.index ?? from) : from
+}
+
 /** The parts of a record that tell of one sensor each. */
 export function findSections(sheet: Sheet): Section[] {
   const tableRows = new Set(
@@ -123,7 +133,8 @@ export function findSections(sheet: Sheet): Section[] {
     )
     if (rich || tabled) sections.push({ ...section, to })
   })
-  return sections.map((section, i) => ({ ...section, to: sections[i + 1]?.from ?? last }))
+  const starts = sections.map((section) => (sections.length > 1 ? startOfBlock(sheet, section.from) : section.from))
+  return sections.map((section, i) => ({ ...section, from: starts[i] ?? section.from, to: starts[i + 1] ?? last }))
 }
 
 /** The first line of the first part that tells of one sensor; infinite where there is none. */
