@@ -58,10 +58,20 @@ function dealer(seed: number) {
 /** The share of clean packets, of packets with two defects, and the rest, spread over all kinds of defect. */
 const shares = { clean: 0.16, pairs: 0.1 }
 
+/** In another order for every seed, so that a small run takes its kinds from all groups. */
+function shuffle(kinds: readonly Defect[], seed: number): Defect[] {
+  const chance = makeChance(seed + 3)
+  return kinds
+    .map((kind) => ({ kind, at: chance.even() }))
+    .sort((a, b) => a.at - b.at)
+    .map(({ kind }) => kind)
+}
+
 export function planCases(order: Order): Case[] {
   const deal = dealer(order.seed)
-  const wanted = defects.filter(
-    ({ check }) => order.checks.has(check) && (order.only === undefined || check === order.only),
+  const kinds = shuffle(
+    defects.filter(({ check }) => order.checks.has(check) && (order.only === undefined || check === order.only)),
+    order.seed,
   )
   const clean = order.only === undefined ? Math.max(4, Math.round(order.count * shares.clean)) : 0
   const pairs = order.only === undefined ? Math.round(order.count * shares.pairs) : 0

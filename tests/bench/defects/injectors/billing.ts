@@ -101,7 +101,7 @@ export const billingDefects: Defect[] = [
   {
     check: 'sublet-agrees',
     name: 'another-vehicle',
-    verdict: 'fail',
+    verdict: 'warn',
     plant: (draft, chance) => {
       const bill = billOf(draft, 'sublet')
       if (!bill) return null
@@ -112,7 +112,7 @@ export const billingDefects: Defect[] = [
   {
     check: 'sublet-agrees',
     name: 'months-before',
-    verdict: 'fail',
+    verdict: 'warn',
     plant: (draft) => {
       const bill = billOf(draft, 'sublet')
       if (!bill) return null

@@ -127,7 +127,7 @@ export const completenessDefects: Defect[] = [
   {
     check: 'repair-calls-for',
     name: 'neither-recorded-nor-excused',
-    verdict: 'fail',
+    verdict: 'warn',
     plant(draft, chance) {
       const found = pickEntry(
         draft,
@@ -150,18 +150,6 @@ export const completenessDefects: Defect[] = [
               one.method === found.entry.method
             ),
         )
-      return ['estimate', 'invoice']
-        .flatMap((which) => billOf(draft, which as 'estimate')?.file ?? [])
-        .concat('packet.yaml')
-    },
-  },
-  {
-    check: 'repair-calls-for',
-    name: 'excuse-missing',
-    verdict: 'fail',
-    plant(draft) {
-      if (!draft.declared || draft.declared.notNeeded.length === 0) return null
-      draft.declared.notNeeded = []
       return ['estimate', 'invoice']
         .flatMap((which) => billOf(draft, which as 'estimate')?.file ?? [])
         .concat('packet.yaml')
@@ -253,6 +241,7 @@ export const completenessDefects: Defect[] = [
     plant(draft, chance) {
       const paper = chance.pick(calibrationsOf(draft))
       paper.head.technician = null
+      forgetPeople(draft)
       return [paper.file]
     },
   },
@@ -262,6 +251,7 @@ export const completenessDefects: Defect[] = [
     verdict: 'warn',
     plant(draft) {
       for (const paper of recordsOf(draft)) paper.head.technician = null
+      forgetPeople(draft)
       return calibrationsOf(draft).map(({ file }) => file)
     },
   },
@@ -305,17 +295,6 @@ export const completenessDefects: Defect[] = [
       const found = pickEntry(draft, chance, isAlone)
       if (!found) return null
       found.entry.procedure = null
-      return [found.paper.file]
-    },
-  },
-  {
-    check: 'procedure-cited',
-    name: 'without-date',
-    verdict: 'warn',
-    plant(draft, chance) {
-      const found = pickEntry(draft, chance, isAlone)
-      if (!found?.entry.procedure) return null
-      found.entry.procedure = found.entry.procedure.replace(/, issued.*/, '')
       return [found.paper.file]
     },
   },
@@ -442,28 +421,6 @@ export const completenessDefects: Defect[] = [
     },
   },
   {
-    check: 'people-identified',
-    name: 'nobody',
-    verdict: 'warn',
-    plant(draft) {
-      if (!hadReviewer(draft)) return null
-      if (draft.declared) draft.declared.people = draft.declared.people.filter(({ role }) => role !== 'reviewer')
-      for (const note of notesOf(draft)) note.fields = []
-      return []
-    },
-  },
-  {
-    check: 'people-identified',
-    name: 'no-sheet',
-    verdict: 'warn',
-    plant(draft) {
-      if (!hadReviewer(draft)) return null
-      if (draft.declared) draft.declared.people = []
-      removePapers(draft, notesOf(draft))
-      return []
-    },
-  },
-  {
     check: 'scan-covers-vehicle',
     name: 'emissions-only',
     verdict: 'fail',
@@ -524,8 +481,9 @@ export const completenessDefects: Defect[] = [
   },
 ]
 
-const hadReviewer = (draft: Draft): boolean =>
-  notesOf(draft).some(({ fields }) => fields.some(([label]) => /released by/.test(label)))
+function forgetPeople({ declared }: Draft): void {
+  if (declared) declared.people = declared.people.filter(({ role }) => role !== 'technician')
+}
 
 /** Leaves a page out of a record; a list of controllers that goes on for pages is not rare. */
 function tearPage(draft: Draft, page: number): string[] | null {

@@ -152,6 +152,7 @@ export const documentsDefects: Defect[] = [
       Object.assign(after, {
         modules: structuredClone(before.modules),
         volts: before.volts,
+        support: before.support,
         statedCodes: before.statedCodes,
         statedModules: before.statedModules,
       })

@@ -195,7 +195,7 @@ export const orderDefects: Defect[] = [
   {
     check: 'events-do-not-overlap',
     name: 'two-at-once',
-    verdict: 'fail',
+    verdict: 'warn',
     plant(draft) {
       const [first, second] = entriesOf(draft).filter(({ entry }) => entry.method === 'static')
       if (!first || !second || first.entry.started === null || second.entry.started === null) return null
@@ -205,34 +205,18 @@ export const orderDefects: Defect[] = [
       return [first.paper.file, second.paper.file]
     },
   },
-  {
-    check: 'events-do-not-overlap',
-    name: 'scan-during-calibration',
-    verdict: 'fail',
-    plant(draft, chance) {
-      const found = pickEntry(
-        draft,
-        chance,
-        (one) => isDynamic(one) && isAlone(one) && (one.entry.durationSeconds ?? 0) > 800,
-      )
-      const alignment = alignmentOf(draft)
-      if (!found || !alignment || found.entry.started === null) return null
-      movePaper(alignment, found.entry.started + 120 - alignment.started)
-      return [alignment.file, found.paper.file]
-    },
-  },
   { check: 'drive-inside-calibration', name: 'hour-before', verdict: 'fail', plant: (draft) => moveLog(draft, -hour) },
   { check: 'drive-inside-calibration', name: 'day-after', verdict: 'fail', plant: (draft) => moveLog(draft, day) },
   {
     check: 'photos-inside-job',
     name: 'before-intake',
-    verdict: 'fail',
+    verdict: 'warn',
     plant: photoAt((draft) => (scanOf(draft, 'before')?.at ?? 0) - 20 * day),
   },
   {
     check: 'photos-inside-job',
     name: 'after-release',
-    verdict: 'fail',
+    verdict: 'warn',
     plant: photoAt((draft) => (draft.declared?.release ?? billOf(draft, 'invoice')?.at ?? 0) + 9 * day),
   },
   { check: 'printed-after-event', name: 'made-before', verdict: 'fail', plant: (draft) => stampFile(draft, -2 * day) },
@@ -313,7 +297,7 @@ export const orderDefects: Defect[] = [
   {
     check: 'job-inside-claim',
     name: 'invoice-before-intake',
-    verdict: 'fail',
+    verdict: 'warn',
     plant(draft) {
       const bill = billOf(draft, 'invoice')
       const scan = scanOf(draft, 'before')
