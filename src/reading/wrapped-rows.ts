@@ -139,6 +139,23 @@ interface Row {
 
 const middleOf = ({ box }: Block): number => (box[1] + box[3]) / 2
 
+const LEAST_ROWS = 3
+const LEAST_SHARE = 0.7
+
+/**
+ * Are the cells of a row set about one middle, and are there rows where that shows, as their baselines differ? Things that
+ * merely stand beside each other overlap in height at any offset.
+ */
+function isSetToMiddle(rows: readonly Row[]): boolean {
+  const wide = rows.filter(({ blocks }) => blocks.length > 1)
+  if (wide.length < LEAST_ROWS) return false
+  const centred = wide.filter(({ blocks }) => {
+    const middles = blocks.map(middleOf)
+    return Math.max(...middles) - Math.min(...middles) < 1
+  })
+  return centred.length >= LEAST_SHARE * wide.length && centred.some(({ blocks }) => hasMixedBaselines(blocks))
+}
+
 /**
  * A cell that spans several rows stands in the middle of them: alone between two rows, or with the lower one but above its
  * middle. It belongs to the first row, which has none in its column.
@@ -183,7 +200,11 @@ export function findWrappedTables(page: Page): WrappedTable[] {
       if (columns === null || (columns.length === 1 && !isSpanning(columns, rows.at(-1)?.columns))) break
       rows.push({ blocks, columns })
     }
-    if (rows.length < 2 || !rows.some(({ blocks }) => hasMixedBaselines(blocks))) continue
+    // Where a run of rows is none, a part of it is none either: that a few of its rows happen to fit is no proof.
+    if (!isSetToMiddle(rows)) {
+      at += rows.length
+      continue
+    }
     const all = rows.flatMap(({ blocks }) => blocks)
     const box = boxAround(all.map((block) => block.box))
     tables.push({
