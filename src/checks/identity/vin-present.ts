@@ -34,7 +34,10 @@ export const vinPresent: Check = {
   },
   collect: [{ step: 'papers', per: 'job', text: 'The VIN on every scan, calibration and alignment record' }],
   run(packet) {
-    const asked = packet.documents.filter(({ kind }) => records.includes(kind) || papers.includes(kind))
+    const asked = packet.documents.filter(({ kind, media }) => {
+      // NMEA 0183 has no sentence for a VIN.
+      return records.includes(kind) || (papers.includes(kind) && media !== 'text/x-nmea')
+    })
     if (asked.length === 0) {
       const evidence = packet.documents.map((document) => ({ file: document.file, text: '' }))
       return [{ state: 'undecided', message: 'no-records', data: {}, evidence }]

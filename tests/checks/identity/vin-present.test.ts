@@ -36,3 +36,8 @@ test('photos and letters need none', () => {
   const packet = makePacket([makeDocument('photo', 'a.jpg', { vin: undefined })])
   expect(messagesOf(vinPresent, packet)).toEqual(['no-records'])
 })
+
+test('a log of NMEA sentences has no place for one, and none is missed in it', () => {
+  const log = makeDocument('drive-log', 'drive.nmea', { vin: undefined, media: 'text/x-nmea' })
+  expect(messagesOf(vinPresent, makePacket([log, makeDocument('pre-scan', 'b.pdf')]))).toEqual(['present'])
+})
