@@ -38,7 +38,7 @@ describe('check --json', { timeout: 300_000 }, () => {
     expect(report).toMatchObject({ report: 1, reviewed: '2026-11-25', verdict })
     // The keys stand in the order that the contract lists them in.
     const order = ['report', 'packet', 'digest', 'rulebook', 'reviewed', 'verdict', 'vehicle', 'zone', 'documents']
-    expect(Object.keys(report)).toEqual([...order, 'events', 'findings', 'counts', 'cautions'])
+    expect(Object.keys(report)).toEqual([...order, 'events', 'findings', 'counts', 'exposure', 'actions', 'cautions'])
   })
 
   test('the schema refuses what is no report', () => {
