@@ -65,7 +65,7 @@ ${field('Date', 'September 9, 2026')}${field('Start time', '2:05 PM')}${field('E
 <tr><td>Target distance</td><td>1502</td><td>1495</td><td>1505</td><td>mm</td><td>✓</td></tr><tr><td>Target height</td><td>1280</td><td>1275</td><td>1285</td><td>mm</td><td>✓</td></tr><tr><td>Camera pitch</td><td>-0.31</td><td>-1.50</td><td>1.50</td><td>deg</td><td>✓</td></tr><tr><td>Camera yaw</td><td>0.44</td><td>-2.00</td><td>2.00</td><td>deg</td><td>✓</td></tr><tr><td>Camera roll</td><td>0.12</td><td>-1.00</td><td>1.00</td><td>deg</td><td>✓</td></tr></table>
 <div class="two" style="margin-top:14px">${field('Technician (print)', 'Junia Marsh')}${field('Checked by', 'Odell Pruitt')}</div>`,
 { made: '2026-09-09T14:40:00-05:00', by: 'Shop form 14' },
-{ kind: 'calibration', ...car, plate, ...job, date: { local: '2026-09-09' }, odometer: { value: 22418, unit: 'mi' }, technician: 'Junia Marsh', instrument: { name: 'Fennimore Standline 3', serial: 'FS3-20881', software: '6.0.2' }, pages: 1,
+{ kind: 'calibration', ...car, plate, ...job, odometer: { value: 22418, unit: 'mi' }, technician: 'Junia Marsh', instrument: { name: 'Fennimore Standline 3', serial: 'FS3-20881', software: '6.0.2' }, pages: 1,
   calibrations: [{ sensor: 'front-camera', method: 'static', outcome: 'completed', started: { local: '2026-09-09T14:05' }, ended: { local: '2026-09-09T14:31' }, serial: 'CVC-60417-22', values: [{ name: 'Camera pitch', value: -0.31 }, { name: 'Camera yaw', value: 0.44 }, { name: 'Camera roll', value: 0.12 }] }] })
 
 const begin = clock(road[0].time, -5)

@@ -68,7 +68,7 @@ Angle after       0.2 deg
   limits   -1.5 ... 1.5 deg
 RESULT        COMPLETED
 --------------------------------
-`, { kind: 'calibration', vin, jobNumber, date: { local: '2026-07-24' }, odometer: { value: 31872, unit: 'mi' }, technician: 'Ambrose Tilley', instrument: { serial: 'KR-9930471', software: '7.7.3' },
+`, { kind: 'calibration', vin, jobNumber, odometer: { value: 31872, unit: 'mi' }, technician: 'Ambrose Tilley', instrument: { serial: 'KR-9930471', software: '7.7.3' },
   calibrations: [{ sensor: 'steering-angle', outcome: 'completed', started: { local: '2026-07-24T09:46' }, ended: { local: '2026-07-24T09:49' }, values: [{ name: 'Angle after', value: 0.2 }] }] })
 
 p.text('track_2026-07-24.gpx', `<?xml version="1.0"?>

@@ -45,7 +45,7 @@ p.office('worksheet rear radar.pdf', 'fods', sheet([
   ['Sensor', 'Corner radar, rear left'], ['Method', 'Static'], ['Sensor serial', 'RL-4478-19C'], ['Result', 'Completed'], [''],
   ['Measurement', 'Actual', 'Min', 'Max', 'Unit'], ['Horizontal aim', '0.52', '-2.00', '2.00', 'deg'], ['Vertical aim', '-0.34', '-2.00', '2.00', 'deg'], ['Reflector distance', '98.4', '97.0', '99.0', 'in'],
 ], '50mm'), { made: '2026-10-14T10:34:00-04:00', by: 'Sheet' },
-{ kind: 'calibration', ...car, jobNumber, date: { local: '2026-10-14' }, odometer: { value: 32689, unit: 'km' }, technician: 'Cormac Beale', instrument: { serial: 'TCR-1187', software: '3.3' }, pages: 1,
+{ kind: 'calibration', ...car, jobNumber, odometer: { value: 32689, unit: 'km' }, technician: 'Cormac Beale', instrument: { serial: 'TCR-1187', software: '3.3' }, pages: 1,
   calibrations: [{ sensor: 'corner-radar', position: 'rear left', method: 'static', outcome: 'completed', serial: 'RL-4478-19C', started: { local: '2026-10-14T10:02' }, ended: { local: '2026-10-14T10:27' }, values: [{ name: 'Horizontal aim', value: 0.52 }, { name: 'Vertical aim', value: -0.34 }] }] })
 
 const begin = clock(whole[0].time, -4)
