@@ -27,6 +27,12 @@ const height = (word: Word) => word.box[3] - word.box[1]
 
 /** `VIN:5W9…`, `RO#4471`, `BATT=13.2V` are a label and a value without a space: cut them apart. */
 function cutGluedWord(word: Word): Word[] {
+  const led = /^(.*[\p{L}\p{N})])[.·…]{2,}$/u.exec(word.text)?.[1]
+  if (led !== undefined && word.cell === undefined) {
+    // "Odometer.." leads to its value by dots: without them the gap shows.
+    const [x0, y0, x1, y1] = word.box
+    return cutGluedWord({ ...word, text: led, box: [x0, y0, x0 + ((x1 - x0) * led.length) / word.text.length, y1] })
+  }
   const found = /^(\p{L}[\p{L}./&-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
   if (!found?.[1] || !found[2]) return [word]
   const [x0, y0, x1, y1] = word.box

@@ -123,7 +123,8 @@ function compareScans(pre: Scan, post: Scan): Outcome[] {
     const data = { modules, preFiles: listFiles(pre.documents), postFiles }
     return [{ state, message, data, evidence: [...placesOf(listed), ...placeFiles(post.documents)] }]
   }
-  if (!post.documents.every(wasRead)) return describe('undecided', 'post-scan-unread', missing)
+  if (!post.documents.every(listWasRead) || isShort(post, pre))
+    return describe('undecided', 'post-scan-unread', missing)
   if (madeWithOthers(pre, post)) return describe('undecided', 'names-differ', missing)
   const wasListedOnly = ({ module }: Listed) => module.state === 'no-response' || module.state === 'unknown'
   return [
@@ -134,6 +135,19 @@ function compareScans(pre: Scan, post: Scan): Outcome[] {
     ),
     ...describe('unmet', 'fitted-omitted', missing.filter(wasListedOnly)),
   ]
+}
+
+/** Was the list of modules read to its end, as far as the scan's own count tells? */
+function listWasRead(document: DocumentFacts): boolean {
+  const { modules = [], statedModuleCount = 0 } = document
+  return wasRead(document) && modules.length >= statedModuleCount
+}
+
+/** So much shorter a list was misread, or is of one part of the vehicle: what it lacks, it cannot be held to. */
+const shortShare = 1 / 3
+
+function isShort(post: Scan, pre: Scan): boolean {
+  return post.modules.length < shortShare * pre.modules.length
 }
 
 function lists(scan: Scan, module: ModuleReading): boolean {
@@ -169,7 +183,8 @@ function findSensorsOmitted(packet: Packet, pre: Scan, post: Scan, own: readonly
       return [{ state: 'undecided', message: 'sensor-module-unclear', data: { ...data, modules }, evidence }]
     }
     const evidence = [...calibrated, ...placeFiles(post.documents)]
-    if (post.documents.every(wasRead)) return [{ state: 'unmet', message: 'sensor-module-omitted', data, evidence }]
+    if (post.documents.every(listWasRead) && !isShort(post, pre))
+      return [{ state: 'unmet', message: 'sensor-module-omitted', data, evidence }]
     return [{ state: 'undecided', message: 'post-scan-unread', data: { ...data, modules: `the ${name}` }, evidence }]
   })
 }

@@ -192,8 +192,10 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
         }
         if (spot.until < cell.words.length && spot.to !== cell.words.length) continue
         const right = line.cells[c + 1]
+        // A label at one edge of the page and its value at the other, with nothing between them.
+        const isPair = line.cells.length === 2
         const besideFit =
-          right && !isLabel(right) && !startsWithLabel(right) && right.box[0] - cell.box[2] < 320
+          right && !isLabel(right) && !startsWithLabel(right) && (isPair || right.box[0] - cell.box[2] < 320)
             ? bestFit(spot.meanings, textOf(strip(valueWords(right))))
             : null
         const column = spot.cell.words[spot.to - 1]?.cell ? null : undefined

@@ -77,6 +77,10 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
     const half = (part: readonly Word[]) => vocabulary.labels.whole(vocabulary.tokens(textOf(part)))
     const [first, second] = [half(words.slice(0, slash)), half(words.slice(slash + 1))]
     if (first.length > 0 && second.length > 0) return make(words.length, meaningsOf([...first, ...second], 0), false)
+    // "Datum / Date": one label in two languages, of which one is known.
+    const known = [...first, ...second]
+    if (known.length > 0 && !words.some((word) => /\d/.test(word.text)))
+      return make(words.length, meaningsOf(known, 1), endsLabel(words.at(-1)))
   }
   // Where a colon stands within a few words, all before it is the label.
   let colonAt = -1

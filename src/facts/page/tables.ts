@@ -55,12 +55,17 @@ function rolesOf(text: string, vocabulary: Vocabulary, structured = false): Colu
   // Structured files put the record's name before the field's: "measured name", "component serial".
   for (let from = 1; structured && entries.length === 0 && from < tokens.length; from++)
     entries = vocabulary.columns.whole(tokens.slice(from))
+  // "Steuergerät / ECU": a heading in two languages, of which one is known.
+  if (entries.length === 0 && BILINGUAL.test(bare))
+    entries = bare.split(BILINGUAL).flatMap((half) => vocabulary.columns.whole(vocabulary.tokens(half)))
   return [...entries].sort((a, b) => a.rank - b.rank).map((entry) => entry.key)
 }
 
+const BILINGUAL = /\s\/\s/
+
 /** One cell may hold several headings set close together ("NO SYSTEM"): cut it where role phrases meet. */
 function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
-  if (rolesOf(cell.text, vocabulary).length > 0 || cell.words.length < 2) return [cell]
+  if (rolesOf(cell.text, vocabulary).length > 0 || cell.words.length < 2 || BILINGUAL.test(cell.text)) return [cell]
   const tokens = vocabulary.tokens(cell.text)
   if (vocabulary.labels.whole(tokens).length > 0 || vocabulary.moduleStates.whole(tokens).length > 0) return [cell]
   const parts: Word[][] = []

@@ -96,7 +96,9 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
     }
     for (const other of line.cells.slice(0, at)) if (status === 'unknown') status = statusOf(draft, other.text)
     const inline = before.at(-1)
-    const module = inline && canNameModule(inline.text, vocabulary) && inline !== cell ? inline : null
+    // A label with its value in the column beside ("Work order: OT-5560") names no module.
+    const isField = inline !== undefined && /\S:\s+\S/.test(inline.text)
+    const module = inline && !isField && canNameModule(inline.text, vocabulary) && inline !== cell ? inline : null
     const lead = /^([^:]{3,50}):\s*$/.exec(cell.text.slice(0, code.start))?.[1]
     const led = lead && canNameModule(lead, vocabulary) ? lead : null
     const name = led ?? module?.text ?? heading?.name ?? null

@@ -10,6 +10,12 @@ const COUNT =
 
 /** What a text says of a whole module; null when it is no such statement. `lenient` accepts words around the statement. */
 export function moduleStateOf(text: string, vocabulary: Vocabulary, lenient = false): ModuleState | null {
+  const halves = text.split(/\s\/\s/)
+  if (halves.length === 2) {
+    // "i.O. / OK": said in two languages, of which one is known.
+    const told = new Set(halves.flatMap((half) => moduleStateOf(half, vocabulary) ?? []))
+    if (told.size === 1) return [...told][0] ?? null
+  }
   const bare = text.replace(/[\s.]+$/, '')
   const counted = COUNT.exec(bare)
   if (counted?.[1] && /[a-z]{3}/i.test(bare)) return /^(?:0+|no|none|zero)$/i.test(counted[1]) ? 'no-fault' : 'fault'

@@ -108,3 +108,12 @@ test('names', () => {
   expect(same('Front camera', 'Rear camera')).toBe(false)
   expect(same('Door left', 'Door right')).toBe(false)
 })
+
+test('a list shorter than the scan itself counts, or than a third of the one before, was misread', () => {
+  const pre = scan('pre-scan', ['Brakes', 'Airbags', 'Front Radar', 'Body', 'Gateway', 'Climate', 'Steering'])
+  expect(messages(pre, scan('post-scan', ['Brakes', 'Airbags', 'Body'], { statedModuleCount: 7 }))).toEqual([
+    'post-scan-unread',
+  ])
+  expect(messages(pre, scan('post-scan', ['Brakes', 'Airbags']))).toEqual(['post-scan-unread'])
+  expect(messages(pre, scan('post-scan', ['Brakes', 'Airbags', 'Body'], { statedModuleCount: 3 }))).toEqual(['omitted'])
+})

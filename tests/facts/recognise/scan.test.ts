@@ -351,3 +351,32 @@ test('a module whose name is elsewhere a label, and a state that is elsewhere a 
     ['Keyless entry', 'no-fault'],
   ])
 })
+
+test('a report in two languages', () => {
+  const facts = scan(`
+    AUSGANGSSCAN / POST-REPAIR SCAN
+    Datum / Date           17.06.2026 14:20
+    Kennzeichen / Plate    LK-RV 418
+    Kilometerstand / Odometer.. 48 247 km
+
+    NR  STEUERGERAET / ECU            STATUS / STATE   CODES
+    01  Motor / Engine                i.O. / OK        0
+    02  Frontkamera / Front camera    i.O. / OK        0
+    03  Airbag / Restraint            n.i.O. / fault   1
+  `)
+  expect(facts).toMatchObject({ plate: 'LK-RV 418', odometer: { value: 48247, unit: 'km' } })
+  expect(facts.date?.local).toBe('2026-06-17T14:20')
+  expect(facts.modules?.map(({ name, state }) => [name, state])).toEqual([
+    ['Motor / Engine', 'no-fault'],
+    ['Frontkamera / Front camera', 'no-fault'],
+    ['Airbag / Restraint', 'fault'],
+  ])
+})
+
+test('a label and its value in the column beside a code name no module', () => {
+  const facts = scan(`
+    Orden / Work order: OT-5560         Carroceria / Body: FAULT
+    Software version: 4.0.8             B1455-12  stored
+  `)
+  expect(facts.modules?.map(({ name }) => name)).not.toContain('Software version: 4.0.8')
+})
