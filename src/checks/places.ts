@@ -21,9 +21,11 @@ export function findDeclaredPlaces(packet: Packet, path: string, otherwise = '')
   return [place ?? { file: 'packet.yaml', text: otherwise }]
 }
 
+const plainNames: Partial<Record<Sensor, string>> = { other: 'other sensor', ultrasonic: 'ultrasonic sensors' }
+
 /** A sensor in words: "left corner radar", "front camera". */
 export function nameSensor(sensor: Sensor, position?: string | null): string {
-  const name = sensor === 'other' ? 'other sensor' : sensor.replaceAll('-', ' ')
+  const name = plainNames[sensor] ?? sensor.replaceAll('-', ' ')
   return position ? `${position} ${name}` : name
 }
 

@@ -1,5 +1,5 @@
 /** Repairs, calibrations and people, as the files tell of them. */
-import { findPlaces } from '../checks/places.ts'
+import { findPlaces, nameSensor } from '../checks/places.ts'
 import type { DocumentFacts } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { Packet } from '../packet/packet.ts'
@@ -63,7 +63,7 @@ export function draftCalibrations(packet: Packet, { calibrations }: Job): DraftP
 function askWhetherNeeded({ sensor, evidence }: PlannedCalibration): string {
   const [place] = evidence
   const repair = place === undefined ? 'A repair' : `“${place.text.trim()}” in ${place.file}`
-  return `${repair} usually calls for a calibration of the ${sensor.replaceAll('-', ' ')}. Does the vehicle have one, and does its maker ask for it? If so, it goes under calibrations; if not, under notNeeded, with the reason.`
+  return `${repair} usually calls for a calibration of the ${nameSensor(sensor)}. Does the vehicle have that, and does its maker ask for it? If so, it goes under calibrations; if not, under notNeeded, with the reason.`
 }
 
 function askWhetherMissing({ label, evidence }: PlannedCalibration): string {

@@ -13,7 +13,7 @@ import {
   type Reasons,
   stepTitles,
 } from './plan-words.ts'
-import { describePlace } from './words.ts'
+import { describePlace, nameSensor } from './words.ts'
 
 /** What both forms say of one task beneath it, line by line. */
 function explain(reasons: Reasons | undefined): string[] {
@@ -32,7 +32,7 @@ function listCalibrations({ calibrations, notNeeded }: Plan): [string, string][]
   return [
     ...calibrations.map((one): [string, string] => [one.label, describeNeed(one)]),
     ...notNeeded.map(({ sensor, because }): [string, string] => {
-      return [sensor.replaceAll('-', ' '), `declared as not needed: ${because}`]
+      return [nameSensor(sensor, null), `declared as not needed: ${because}`]
     }),
   ]
 }

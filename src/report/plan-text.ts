@@ -12,7 +12,7 @@ import {
   stepTitles,
 } from './plan-words.ts'
 import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
-import { count, describePlace } from './words.ts'
+import { count, describePlace, nameSensor } from './words.ts'
 
 const box = '[ ] '
 
@@ -45,7 +45,7 @@ function writeCalibrations(sheet: Sheet, { calibrations, notNeeded }: Plan): voi
     sheet.write([span(describeNeed(calibration), 'quiet')], { first: '    ' })
   }
   for (const { sensor, because } of notNeeded)
-    sheet.write(`${sensor.replaceAll('-', ' ')}: declared as not needed (${because})`, { first: '  - ', rest: '    ' })
+    sheet.write(`${nameSensor(sensor, null)}: declared as not needed (${because})`, { first: '  - ', rest: '    ' })
 }
 
 function writeDecisions(sheet: Sheet, { decisions }: Plan): void {

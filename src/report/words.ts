@@ -70,9 +70,11 @@ export function nameSuppliers(suppliers: readonly Supplier[]): string {
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`
 }
 
+const plainNames: Partial<Record<Sensor, string>> = { other: 'another sensor', ultrasonic: 'ultrasonic sensors' }
+
 /** "front camera", "left corner radar". */
 export function nameSensor(sensor: Sensor, position: string | null | undefined): string {
-  const name = sensor === 'other' ? 'another sensor' : sensor.replaceAll('-', ' ')
+  const name = plainNames[sensor] ?? sensor.replaceAll('-', ' ')
   return position ? `${position.replaceAll('-', ' ')} ${name}` : name
 }
 

@@ -119,7 +119,7 @@ describe('a draft', () => {
     ]
     const draft = draftOf(makePacket([makeDocument('invoice', 'i.pdf', { operations })]))
     expect(draft.replaceAll('\n# ', ' ')).toContain(
-      'Question: “Front bumper: replace” in i.pdf usually calls for a calibration of the ultrasonic.',
+      'Question: “Front bumper: replace” in i.pdf usually calls for a calibration of the ultrasonic sensors.',
     )
     expect(parse(takeUp(draft))).toMatchObject({
       repairs: [{ what: 'Front bumper: replace' }],

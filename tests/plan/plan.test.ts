@@ -66,6 +66,8 @@ const servedBy: Record<string, readonly string[]> = {
   'clock-plausible': ['clocks-agree', 'dates-present'],
   'drive-duration-plausible': ['drive-duration-agrees'],
   'progress-consistent': ['calibration-reached-full'],
+  'attempts-disclosed': ['calibration-recorded', 'calibration-completed'],
+  'calibrated-sensor-is-the-one': ['calibration-recorded'],
   'fault-codes-well-formed': ['pre-scan-present', 'post-scan-present'],
   'fault-count-agrees': ['pre-scan-present', 'post-scan-present'],
   'modules-respond': ['post-scan-present'],
