@@ -1,4 +1,5 @@
 import type { DocumentFacts, DocumentKind } from '../../facts/document.ts'
+import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
 import { findPlaces } from '../places.ts'
 import { wasRead } from '../unread.ts'
@@ -34,10 +35,9 @@ export const vinPresent: Check = {
   },
   collect: [{ step: 'papers', per: 'job', text: 'The VIN on every scan, calibration and alignment record' }],
   run(packet) {
-    const asked = packet.documents.filter(({ kind, media }) => {
-      // NMEA 0183 has no sentence for a VIN.
-      return records.includes(kind) || (papers.includes(kind) && media !== 'text/x-nmea')
-    })
+    const asked = packet.documents.filter(
+      (document) => records.includes(document.kind) || (papers.includes(document.kind) && hasPlace(packet, document)),
+    )
     if (asked.length === 0) {
       const evidence = packet.documents.map((document) => ({ file: document.file, text: '' }))
       return [{ state: 'undecided', message: 'no-records', data: {}, evidence }]
@@ -47,6 +47,16 @@ export const vinPresent: Check = {
     const evidence = asked.flatMap((document) => findPlaces(document, 'vin', document.vin))
     return [{ state: 'met', message: 'present', data: { files: asked.map((document) => document.file) }, evidence }]
   },
+}
+
+/** NMEA 0183 has no sentence for a VIN, GPX 1.1 no element, and a bare table of samples has no head. */
+const placeless: readonly string[] = ['text/x-nmea', 'application/gpx+xml']
+
+/** Could the file show a VIN? A log that is nothing but samples could not. */
+function hasPlace({ content }: Packet, { kind, media, file }: DocumentFacts): boolean {
+  if (kind !== 'drive-log') return true
+  const track = content[file]?.track
+  return !placeless.includes(media) && (track == null || Object.keys(track.header).length > 0)
 }
 
 function showsVin(document: DocumentFacts): boolean {

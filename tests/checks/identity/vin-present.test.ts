@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { vinPresent } from '../../../src/checks/identity/vin-present.ts'
 import type { DocumentKind } from '../../../src/facts/document.ts'
+import type { Track } from '../../../src/facts/reading.ts'
 import { makeDocument, makePacket } from '../packet-builder.ts'
 import { messagesOf, runCheck } from '../run-check.ts'
 
@@ -40,4 +41,17 @@ test('photos and letters need none', () => {
 test('a log of NMEA sentences has no place for one, and none is missed in it', () => {
   const log = makeDocument('drive-log', 'drive.nmea', { vin: undefined, media: 'text/x-nmea' })
   expect(messagesOf(vinPresent, makePacket([log, makeDocument('pre-scan', 'b.pdf')]))).toEqual(['present'])
+})
+
+test('a log of samples without a head has no place for a VIN; one with a head has', () => {
+  const log = makeDocument('drive-log', 'drive.csv', { vin: undefined, media: 'text/csv' })
+  const judge = (header: Record<string, string>) => {
+    const track = { clock: 'utc', offset: null, startedLocal: null, points: [], rejected: 0, header } satisfies Track
+    const content = { 'drive.csv': { lines: [], pageNumbers: [], information: null, track } }
+    return runCheck(vinPresent, makePacket([log, makeDocument('invoice', 'i.pdf')], { content })).map(
+      ({ message }) => message,
+    )
+  }
+  expect(judge({})).toEqual(['present'])
+  expect(judge({ Job: '4471' })).toEqual(['paper-without'])
 })
