@@ -1,17 +1,22 @@
 /**
- * Progress against outcome, and progress against itself. Readings of one run are attempts of outcome `unknown`; an
- * attempt that ended (failed, aborted, completed) closes the run, so that the next may start again from zero. Stops
- * may also reset a run in progress (common practice): a fall to nearly zero is told apart from any other fall.
+ * Progress against outcome, and progress against itself. Readings of one run are the percentages that a record lists as
+ * they climbed, or attempts of outcome `unknown`; an attempt that ended (failed, aborted, completed) closes the run, so
+ * that the next may start again from zero. Stops may also reset a run in progress (common practice): a fall to nearly
+ * zero is told apart from any other fall.
  */
-import type { CalibrationAttempt, CalibrationReading } from '../../facts/document.ts'
+import type { CalibrationReading, DateReading } from '../../facts/document.ts'
+import type { FilePlace } from '../../facts/reading.ts'
 import { type CalibrationRecord, calibrationRecords, finalAttempt, placesOfRecord } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
+import { distinctPlaces } from '../places.ts'
 
 interface ProgressReading {
   percent: number
   /** Seconds since 1970, or null where the reading is undated. */
   at: number | null
+  /** Where it stands, as a key of its record. */
+  key: string
 }
 
 export const progressConsistent: Check = {
@@ -51,7 +56,8 @@ export const progressConsistent: Check = {
 }
 
 function judge(record: CalibrationRecord, parameters: Parameters): Outcome[] {
-  const runs = runsOf(record.reading)
+  const resetPercent = numberParameter(parameters, 'resetPercent')
+  const runs = runsOf(record.reading, resetPercent)
   const readings = runs.flat().map((reading) => reading.percent)
   if (readings.length === 0) return []
   const { outcome, progressPercent } = finalAttempt(record.reading)
@@ -64,49 +70,103 @@ function judge(record: CalibrationRecord, parameters: Parameters): Outcome[] {
     const fall = findFall(run)
     const stall = findStall(run, numberParameter(parameters, 'stallShare'))
     if (fall !== null) {
-      const message = fall.to <= numberParameter(parameters, 'resetPercent') ? 'resets' : 'falls'
-      unmet.push({ state: 'unmet', message, data: { ...data, ...fall }, evidence })
-    } else if (stall !== null) unmet.push({ state: 'unmet', message: 'stalls', data: { ...data, ...stall }, evidence })
+      const message = fall.to.percent <= resetPercent ? 'resets' : 'falls'
+      const shown = { ...data, from: fall.from.percent, to: fall.to.percent }
+      unmet.push({ state: 'unmet', message, data: shown, evidence: placesOf(record, [fall.from, fall.to]) })
+    } else if (stall !== null) {
+      const { percent, stallSeconds, runSeconds } = stall
+      const shown = { ...data, percent, stallSeconds, runSeconds }
+      unmet.push({ state: 'unmet', message: 'stalls', data: shown, evidence: placesOf(record, stall.readings) })
+    }
   }
   return unmet.length > 0 ? unmet : [{ state: 'met', message: 'consistent', data, evidence }]
 }
 
-/** Readings split where an attempt ended. The record's own progress belongs to the last run, unless that shows it. */
-function runsOf(reading: CalibrationReading): ProgressReading[][] {
+const placesOf = (record: CalibrationRecord, readings: readonly ProgressReading[]): FilePlace[] =>
+  distinctPlaces(readings.flatMap(({ key }) => placesOfRecord(record, key)))
+
+const secondsOf = (at: DateReading | undefined): number | null =>
+  at === undefined ? null : Date.parse(at.earliest) / 1000
+
+/**
+ * Readings, split where an attempt ended. The record's own progress belongs to the last run, unless that shows it. Listed
+ * readings make runs of their own beside those of the attempts.
+ */
+function runsOf(reading: CalibrationReading, resetPercent: number): ProgressReading[][] {
   const runs: ProgressReading[][] = [[]]
   const attempts = reading.attempts ?? []
-  attempts.forEach((attempt, index) => {
-    if (attempt.progressPercent !== undefined) runs.at(-1)?.push(progressOf(attempt, attempt.progressPercent))
-    if (attempt.outcome !== 'unknown' && index < attempts.length - 1) runs.push([])
+  attempts.forEach(({ at, outcome, progressPercent }, index) => {
+    if (progressPercent !== undefined)
+      runs.at(-1)?.push({ percent: progressPercent, at: secondsOf(at), key: `attempts.${index}` })
+    if (outcome !== 'unknown' && index < attempts.length - 1) runs.push([])
   })
-  const last = runs.at(-1)
+  const listed = listedRuns(reading, resetPercent)
+  const last = listed.at(-1) ?? runs.at(-1)
   if (reading.progressPercent !== undefined && last?.at(-1)?.percent !== reading.progressPercent)
-    last?.push({ percent: reading.progressPercent, at: null })
+    last?.push({ percent: reading.progressPercent, at: null, key: 'progressPercent' })
+  return [...runs, ...listed]
+}
+
+/**
+ * The percentages as a record lists them, the oldest first. Where it tells of several attempts, a list may go on from one
+ * into the next: falls to nearly zero then begin a run, as many as there were attempts before the last.
+ */
+function listedRuns(reading: CalibrationReading, resetPercent: number): ProgressReading[][] {
+  const listed = (reading.readings ?? []).map(({ percent, at }, index) => ({
+    percent,
+    at: secondsOf(at),
+    key: `readings.${index}`,
+  }))
+  let endings = Math.max(reading.attempts?.length ?? 0, reading.attemptCount ?? 0) - 1
+  const runs: ProgressReading[][] = []
+  for (const one of isNewestFirst(listed) ? listed.toReversed() : listed) {
+    const run = runs.at(-1)
+    const before = run?.at(-1)
+    const restarts = before !== undefined && one.percent < before.percent && one.percent <= resetPercent
+    if (run === undefined) runs.push([one])
+    else if (restarts && endings-- > 0) runs.push([one])
+    else run.push(one)
+  }
   return runs
 }
 
-function progressOf(attempt: CalibrationAttempt, percent: number): ProgressReading {
-  return { percent, at: attempt.at === undefined ? null : Date.parse(attempt.at.earliest) / 1000 }
+/** By their times, or, where they have none, by percentages that go down all the way. */
+function isNewestFirst(listed: readonly ProgressReading[]): boolean {
+  const falls = (values: readonly number[]) =>
+    values.every((value, index) => index === 0 || value <= (values[index - 1] ?? value)) &&
+    (values.at(-1) ?? 0) < (values[0] ?? 0)
+  const times = listed.flatMap(({ at }) => at ?? [])
+  return times.length === listed.length ? falls(times) : falls(listed.map(({ percent }) => percent))
 }
 
-function findFall(run: readonly ProgressReading[]): { from: number; to: number } | null {
-  for (const [index, reading] of run.entries()) {
-    const next = run[index + 1]
-    if (next !== undefined && next.percent < reading.percent) return { from: reading.percent, to: next.percent }
+function findFall(run: readonly ProgressReading[]): { from: ProgressReading; to: ProgressReading } | null {
+  for (const [index, from] of run.entries()) {
+    const to = run[index + 1]
+    if (to !== undefined && to.percent < from.percent) return { from, to }
   }
   return null
 }
 
+interface Stall {
+  percent: number
+  stallSeconds: number
+  runSeconds: number
+  /** The first and the last reading of the stretch. */
+  readings: ProgressReading[]
+}
+
 /** The longest stretch at one percentage below 100, where it is longer than `share` of the time the run's readings span. */
-function findStall(run: readonly ProgressReading[], share: number): Record<string, number> | null {
-  const timed = run.flatMap(({ percent, at }) => (at === null ? [] : [{ percent, at }]))
+function findStall(run: readonly ProgressReading[], share: number): Stall | null {
+  const timed = run.flatMap((reading) => (reading.at === null ? [] : [{ ...reading, at: reading.at }]))
+  // Times of day that stand alone run backwards over midnight.
+  if (timed.some(({ at }, index) => at < (timed[index - 1]?.at ?? at))) return null
   const runSeconds = (timed.at(-1)?.at ?? 0) - (timed[0]?.at ?? 0)
-  let longest = { percent: 0, stallSeconds: 0, runSeconds }
+  let longest: Stall = { percent: 0, stallSeconds: 0, runSeconds, readings: [] }
   for (const first of timed) {
-    const lastSame = timed.findLast((reading) => reading.percent === first.percent)
-    const stallSeconds = (lastSame?.at ?? first.at) - first.at
+    const last = timed.findLast((reading) => reading.percent === first.percent) ?? first
+    const stallSeconds = last.at - first.at
     if (first.percent < 100 && stallSeconds > longest.stallSeconds)
-      longest = { percent: first.percent, stallSeconds, runSeconds }
+      longest = { percent: first.percent, stallSeconds, runSeconds, readings: [first, last] }
   }
   return longest.stallSeconds > share * runSeconds ? longest : null
 }

@@ -1,12 +1,12 @@
 /** The runs of one calibration: from when to when, how the percentage climbed, which attempts there were. */
 import type { CalibrationAttempt, CalibrationReading } from '../document.ts'
-import { placeOfCells } from '../layout.ts'
+import { type Cell, type Line, placeOfCells } from '../layout.ts'
 import { cellOf, columnOf } from '../page/tables.ts'
 import { attemptsOf } from '../page/value-shapes.ts'
 import { readTimeOfDay } from '../time.ts'
 import { type Draft, dateWithDay, progressOf } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
-import { fieldsFor, note } from './sheet.ts'
+import { fieldsFor, note, type Sheet } from './sheet.ts'
 
 /** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05". */
 export function readRange(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
@@ -38,13 +38,23 @@ export function readRange(draft: Draft, reading: CalibrationReading, from: numbe
   }
 }
 
+/** The only percentage of a line; in a table, that of the column for progress: a charge or a load is set out alike. */
+function progressCellOf(sheet: Sheet, line: Line): Cell | undefined {
+  const percents = line.cells.filter((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
+  const table = sheet.tables.find(({ rows }) => rows.some((row) => row.line === line))
+  const row = table?.rows.find((one) => one.line === line)
+  if (table === undefined || row === undefined) return percents.length === 1 ? percents[0] : undefined
+  const cell = cellOf(table, row, 'progress')
+  return percents.find(({ text }) => text === cell?.text)
+}
+
 /** The percentage as it climbed: rows of a time and a percentage. */
 export function readProgress(draft: Draft, from: number, to: number): NonNullable<CalibrationReading['readings']> {
   const { sheet } = draft
   const readings: NonNullable<CalibrationReading['readings']> = []
   for (const line of sheet.lines) {
     if (line.index < from || line.index >= to || line.cells.length > 4) continue
-    const percentCell = line.cells.find((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
+    const percentCell = progressCellOf(sheet, line)
     const timeCell = line.cells.find(
       (cell) => cell !== percentCell && cell.words.length <= 3 && readTimeOfDay(cell.text) !== null,
     )

@@ -61,6 +61,48 @@ describe('progress-consistent', () => {
     expect(messagesOf({ attempts: readings([0, 10], [2, 100], [12, 100]) })).toEqual(['consistent'])
   })
 
+  describe('on percentages that the record lists', () => {
+    const listed = (...percents: Parameters<typeof readings>) =>
+      readings(...percents).map(({ at, progressPercent: percent = 0 }) => ({ percent, ...(at ? { at } : {}) }))
+    const rising = [0, 30, 62, 100]
+
+    it('is met by a rise, whichever end comes first', () => {
+      expect(messagesOf({ readings: listed(...rising), progressPercent: 100 })).toEqual(['consistent'])
+      expect(messagesOf({ readings: listed(...rising).toReversed() })).toEqual(['consistent'])
+      const undated = rising.map((percent) => ({ percent }))
+      expect(messagesOf({ readings: undated.toReversed(), progressPercent: 100 })).toEqual(['consistent'])
+    })
+
+    it('is unmet by a fall, a reset and a stall, and points at the readings', () => {
+      const record = { readings: listed(0, 20, 78, 41, 80, 100), progressPercent: 100 }
+      expect(runCheck(check, packetOf([record]), parameters)[0]).toMatchObject({
+        message: 'falls',
+        data: { from: 78, to: 41, readings: [0, 20, 78, 41, 80, 100] },
+      })
+      expect(messagesOf({ readings: listed(0, 60, 3, 50, 100) })).toEqual(['resets'])
+      expect(messagesOf({ readings: listed([0, 0], [1, 30], [9, 30], [10, 100]) })).toEqual(['stalls'])
+      expect(messagesOf({ readings: listed(0, 60, 90), progressPercent: 80, outcome: 'failed' })).toEqual(['falls'])
+    })
+
+    it('lets it begin again as often as the record tells of attempts', () => {
+      const twice = { readings: listed(0, 60, 0, 50, 100) }
+      expect(messagesOf({ ...twice, attemptCount: 2 })).toEqual(['consistent'])
+      const attempts: CalibrationAttempt[] = [{ outcome: 'failed', progressPercent: 60 }, { outcome: 'completed' }]
+      expect(messagesOf({ ...twice, attempts })).toEqual(['consistent'])
+      expect(messagesOf({ readings: listed(0, 60, 0, 50, 0, 100), attemptCount: 2 })).toEqual(['resets'])
+    })
+
+    it('counts no stall over midnight, where times of day run backwards', () => {
+      const readings = [
+        { percent: 30, at: makeDate('2026-10-20T23:59:00-06:00') },
+        { percent: 30, at: makeDate('2026-10-20T23:59:30-06:00') },
+        { percent: 100, at: makeDate('2026-10-20T00:01:00-06:00') },
+        { percent: 100, at: makeDate('2026-10-20T00:02:00-06:00') },
+      ]
+      expect(messagesOf({ readings })).toEqual(['consistent'])
+    })
+  })
+
   it('is undecided where no progress is shown', () => {
     expect(messagesOf({})).toEqual(['no-progress'])
     expect(messagesOf()).toEqual(['no-progress'])

@@ -257,6 +257,15 @@ describe('the percentage', () => {
     ])
   })
 
+  test('is told from a charge that is listed beside it, and not taken from a line of two', () => {
+    const head = 'Date: 2026-05-21\nSensor:  Front radar\nMethod:  Dynamic\n'
+    const percents = (rows: string) =>
+      calibrations(`${head}${rows}\nResult:  Completed`)[0]?.readings?.map(({ percent }) => percent)
+    const table = 'Time        Charge     Progress\n09:10:00    92 %       0 %\n09:24:20    91 %       100 %\n'
+    expect(percents(table)).toEqual([0, 100])
+    expect(percents('09:10:00    92 %       0 %\n09:24:20    91 %       100 %\n')).toBeUndefined()
+  })
+
   test('ends where the list ends, if nothing else says how far it came', () => {
     expect(climbing?.progressPercent).toBe(100)
   })
