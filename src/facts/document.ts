@@ -126,6 +126,8 @@ export interface SinceClear {
   /** Warm-up, drive or ignition cycles. */
   cycles?: number
   minutes?: number
+  /** True where the scan says of itself, not of one code, that tests were not completed since then. */
+  untested?: true
   /** As printed. */
   text: string
 }
@@ -146,7 +148,8 @@ export const conditionKinds = [
 ] as const
 export type ConditionKind = (typeof conditionKinds)[number]
 
-export type Wheel = 'front-left' | 'front-right' | 'rear-left' | 'rear-right'
+/** A wheel, or both wheels of an axle where one figure is given for them. */
+export type Wheel = 'front-left' | 'front-right' | 'rear-left' | 'rear-right' | 'front' | 'rear'
 
 /** A condition of the vehicle, the bay or the targets that a record states. */
 export interface Condition {

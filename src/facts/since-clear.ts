@@ -57,6 +57,22 @@ const BEFORE = new RegExp(`(?<![\\w.,])${AMOUNT}(?: [a-z-]+){0,2} $`, 'i')
 const isKilometre = (text: string) => /\bkm\b|kilomet/i.test(text)
 const isMile = (text: string) => /\bmi\b|\bmiles?\b/i.test(text)
 
+/** Such words alone, perhaps behind a word for a note: they tell of the scan. In a table's cell they tell of its row. */
+const UNTESTED = new RegExp(
+  `^(?:(?:note|notes|remark|remarks|comment|hint|info)\\b[ :,.-]*)?(?:(?:the|some|all|diagnostic|self) )*tests?(?: (?:of|for) (?:the )?(?:cleared )?(?:dtcs?|codes?|faults?))?(?: (?:was|were|is|are|has|have))?(?: been)? ${NOT_DONE} since (?:${CLEARING})(?:ed|ing|ance|ure|ion|e)?(?: (?:of )?(?:the )?(?:dtcs?|codes?|faults?|fault memory))?[ .]*$`,
+  'i',
+)
+
+/** True for a line that says nothing but that tests were not completed since the codes were cleared. */
+export function tellsUntested(line: string): boolean {
+  return UNTESTED.test(
+    line
+      .slice(0, 400)
+      .replace(/[\s_-]+/g, ' ')
+      .trim(),
+  )
+}
+
 /** What one line tells, `3 km since codes cleared` or `Warm-ups since clear: 1`; null when it tells nothing of that. */
 export function readSinceClear(line: string, style: NumberStyle = {}): SinceClear | null {
   const text = line.slice(0, 400).replace(/\s+/g, ' ').trim()

@@ -131,7 +131,7 @@ export const fullDocument: Required<DocumentFacts> = {
   statedCodeCount: 1,
   statedModuleCount: 1,
   unreadCodes: [{ text: 'PO420', fault: 'look-alike', likely: 'P0420' }],
-  sinceClear: { metres: 3000, cycles: 1, minutes: 12, text: '3 km since codes cleared' },
+  sinceClear: { metres: 3000, cycles: 1, minutes: 12, untested: true, text: '3 km since codes cleared' },
   conditions: [condition],
   calibrations: [calibration],
   alignment: { values: [value], outcome: 'completed', ended: date },

@@ -1,7 +1,8 @@
 /**
  * A scan of the emission-related modules alone, held out as a scan of the vehicle. Such a scan lists one to three modules,
- * none of them of brakes, steering, restraint or driver assistance, and only powertrain codes. Because a short report may
- * also list only what it found faults in, words that such scans print ("MIL status", "readiness") are asked for as well.
+ * none of them of brakes, steering, restraint or driver assistance, and only powertrain codes. A short report may also list
+ * only what it found faults in. So something must tell that it looked at no more: words that such scans print ("MIL
+ * status", "readiness"), its own count of modules, or a module that it lists without a code while nothing names others.
  */
 import type { DocumentFacts } from '../../facts/document.ts'
 import type { FilePlace } from '../../facts/reading.ts'
@@ -24,6 +25,10 @@ export const scanCoversVehicle: Check = {
       state: 'unmet',
       text: 'The {scan} ({files}) is a scan of emissions alone: it lists {count} modules, no code but of the powertrain, and “{words}”.',
     },
+    'powertrain-alone': {
+      state: 'unmet',
+      text: 'The {scan} ({files}) covers {modules} and no other module, and has no code but of the powertrain: it is no scan of the vehicle.',
+    },
     'few-modules': {
       state: 'unmet',
       text: 'The {scan} ({files}) lists no module but {modules}; a scan of the whole vehicle lists brakes, steering, restraint and driver assistance too.',
@@ -38,6 +43,7 @@ export const scanCoversVehicle: Check = {
   parameters: {
     mostModules: 'Modules that a scan of emissions alone lists at most.',
     words: 'Words that only scans of emissions print, in lower case.',
+    otherParts: 'Words for parts of the vehicle that emissions have nothing to do with, in lower case.',
   },
   remedy: 'A scan of all modules of the vehicle, with an instrument that reaches them.',
   suppliers: ['shop', 'calibrator'],
@@ -81,7 +87,22 @@ function judge(packet: Packet, kind: string, scans: readonly DocumentFacts[], pa
   const [telling] = findWords(packet, scans, listParameter(parameters, 'words'))
   const powertrain = codes.every(({ code }) => code.startsWith('P'))
   if (telling !== undefined && powertrain) return outcome('unmet', 'emissions-only', [telling, ...places], telling.text)
-  return names.length === 0 ? outcome('undecided', 'no-modules', places) : outcome('unmet', 'few-modules', places)
+  if (names.length === 0) return outcome('undecided', 'no-modules', places)
+  const alone = powertrain && kind !== 'scan' && isAll(packet, scans, listParameter(parameters, 'otherParts'))
+  return outcome('unmet', alone ? 'powertrain-alone' : 'few-modules', places)
+}
+
+/**
+ * Does something tell that the scans looked at no modules but those they list? Their own count does. Else one that is
+ * listed without a code shows that they are no list of faults alone, unless their words, or a scan of unknown time, may
+ * tell of further modules.
+ */
+function isAll(packet: Packet, scans: readonly DocumentFacts[], otherParts: readonly string[]): boolean {
+  const unreadCodes = scans.some((scan) => (scan.unreadCodes ?? []).length > 0)
+  if (unreadCodes || packet.documents.some(({ kind }) => kind === 'scan')) return false
+  if (scans.every(({ statedModuleCount, modules = [] }) => statedModuleCount === modules.length)) return true
+  const clean = scans.every(({ modules = [] }) => modules.some(({ state }) => state === 'no-fault'))
+  return clean && findWords(packet, scans, otherParts).length === 0
 }
 
 function findWords(packet: Packet, scans: readonly DocumentFacts[], words: readonly string[]): FilePlace[] {

@@ -19,6 +19,10 @@ export const faultsRetested: Check = {
       state: 'unmet',
       text: '{file} tells of {codes} that the test has not been completed since the codes were cleared.',
     },
+    'tests-not-run': {
+      state: 'unmet',
+      text: '{file} tells that tests have not been completed since the codes were cleared: "{text}".',
+    },
     'little-driven': {
       state: 'unmet',
       text: '{file} was taken {kilometres} km after the codes were cleared; a test that needs a drive of {least} km or more cannot have run.',
@@ -86,6 +90,12 @@ function judgeScan(scan: DocumentFacts, cleared: boolean, least: number): Outcom
   if (unmet.length > 0) {
     const data = { file, codes: unmet.map(({ code }) => formatTroubleCode(code)) }
     return [{ state: 'unmet', message: 'not-since-clear', data, evidence: place(unmet) }]
+  }
+  if (sinceClear?.untested && cleared) {
+    const data = { file, text: sinceClear.text }
+    return [
+      { state: 'unmet', message: 'tests-not-run', data, evidence: findPlaces(scan, 'sinceClear', sinceClear.text) },
+    ]
   }
   if (sinceClear !== undefined && cleared) return [judgeDistance(scan, sinceClear, least)]
   const idle = withTest('not-this-cycle')

@@ -113,7 +113,10 @@ function judgeFile(tires: readonly StatedCondition[], offShare: number, farShare
   return { state: 'unmet', message: 'stated-out', data, evidence: out.places }
 }
 
-const nameTire = ({ wheel }: Condition) => (wheel === undefined ? 'the tires' : `the ${wheel.replace('-', ' ')} tire`)
+function nameTire({ wheel }: Condition): string {
+  if (wheel === undefined) return 'the tires'
+  return wheel.includes('-') ? `the ${wheel.replace('-', ' ')} tire` : `the ${wheel} tires`
+}
 
 function showWork({ condition, off }: StatedCondition & { off: number }): WorkingStep {
   return {

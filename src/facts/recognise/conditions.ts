@@ -12,6 +12,7 @@ import type { Place, Word } from '../reading.ts'
 import { callOf, figureOf, isUnitOf, recordsNothing, says, supportOf } from './condition-words.ts'
 import { note, type Sheet } from './sheet.ts'
 import { readTirePressures } from './tire-pressures.ts'
+import { readTireTables } from './tire-tables.ts'
 
 interface Found {
   condition: Condition
@@ -31,7 +32,7 @@ const MEASURED: ReadonlySet<ConditionKind> = new Set<ConditionKind>([
 ])
 /** Words of a label that do not change what it names. */
 const FILLING =
-  /^(?:of|the|in|at|on|all|four|and|before|after|start|work|calibration|during|set|cold|measured|wheels|state|check|lf|rf|lr|rr|fl|fr|rl|kpa|psi|bar|mm|no|used|connected)$/
+  /^(?:of|the|in|at|on|all|four|and|before|after|start|work|calibration|during|set|cold|measured|wheels|state|check|front|rear|left|right|axle|lf|rf|lr|rr|fl|fr|rl|kpa|psi|bar|mm|no|used|connected)$/
 /** The supply at the time of a fault is not that of the work. */
 const SNAPSHOT = /freeze|frame|snapshot|when set|at fault/i
 
@@ -285,6 +286,7 @@ export function readConditions(
       kinds.flatMap((kind) => conditionsFrom(sheet, kind, value, label, placard)),
     )
   }
+  if (wanted('tire-pressure')) found.push(...readTireTables(sheet))
   found.push(...fromClauses(sheet, taken, wanted))
   return settle(sheet, found)
 }

@@ -3,7 +3,7 @@ import type { DocumentFacts, DocumentKind } from '../document.ts'
 import { instantBounds } from '../instant.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
 import type { Reading } from '../reading.ts'
-import { readSinceClear } from '../since-clear.ts'
+import { readSinceClear, tellsUntested } from '../since-clear.ts'
 import { findTroubleCodes } from '../trouble-code.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { dateWithDay } from './calibration-draft.ts'
@@ -162,7 +162,8 @@ function readAlignment(sheet: Sheet, facts: DocumentFacts): void {
 function noteSinceClear(sheet: Sheet, facts: DocumentFacts): void {
   for (const line of sheet.lines) {
     if (findTroubleCodes(line.text).length > 0) continue
-    const told = readSinceClear(line.text, { decimal: sheet.decimal })
+    const untested = tellsUntested(line.text) ? { untested: true as const, text: line.text } : null
+    const told = untested ?? readSinceClear(line.text, { decimal: sheet.decimal })
     if (told === null) continue
     facts.sinceClear = { ...told, ...facts.sinceClear }
     note(sheet, 'sinceClear', placeOfCells(line.cells))

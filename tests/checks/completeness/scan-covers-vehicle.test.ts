@@ -43,10 +43,24 @@ test('a scan of emissions, held out as one of the vehicle', () => {
   expect(messages({ modules: [], codes: [] }, 'Readiness: complete')).toEqual(['emissions-only'])
 })
 
-test('few modules without words that only such scans print, or with other codes, are worth a look', () => {
-  expect(messages({ modules: engine, codes: [code('P0301')] }, 'Vehicle report')).toEqual(['few-modules'])
+test('the powertrain alone: by the own count of the scan, or by a module without a code where nothing names others', () => {
+  const faulty: ModuleReading[] = [{ name: 'Engine', state: 'fault', system: 'other' }]
+  expect(messages({ modules: engine, codes: [code('P0301')] }, 'Vehicle report')).toEqual(['powertrain-alone'])
+  expect(messages({ modules: engine })).toEqual(['powertrain-alone'])
+  expect(messages({ modules: faulty, statedModuleCount: 1, codes: [code('P0420')] }, 'Airbag')).toEqual([
+    'powertrain-alone',
+  ])
+})
+
+test('few modules are worth a look where the scan may be a list of faults, names other parts, or has other codes', () => {
+  const faulty: ModuleReading[] = [{ name: 'Engine', state: 'fault', system: 'other' }]
+  expect(messages({ modules: faulty, codes: [code('P0420')] })).toEqual(['few-modules'])
+  expect(messages({ modules: faulty, statedModuleCount: 2, codes: [code('P0420')] })).toEqual(['few-modules'])
+  expect(messages({ modules: engine }, 'Brakes and airbag without fault')).toEqual(['few-modules'])
   expect(messages({ modules: engine, codes: [code('C0035')] }, 'MIL status: off')).toEqual(['few-modules'])
-  expect(messages({ modules: engine })).toEqual(['few-modules'])
+  expect(messages({ modules: engine, unreadCodes: [{ text: '01435', fault: 'own-number' }] })).toEqual(['few-modules'])
+  const other = makeDocument('scan', 'other.pdf', { modules: [module('Brakes', 'brake')] })
+  expect(messagesOf(check, packetOf([scan({ modules: engine }), other]), general)).toEqual(['few-modules', 'covers'])
 })
 
 test('a vehicle scanned in parts', () => {

@@ -50,6 +50,12 @@ describe('faults-retested', () => {
     expect(messages(cleared({ sinceClear: { minutes: 3, text: '3 min' } }))).toEqual(['not-stated'])
   })
 
+  it('is unmet by words of the scan itself, whatever was driven', () => {
+    const text = 'Test not completed since last clear'
+    const scan = cleared({ sinceClear: { metres: 9000, untested: true, text } })
+    expect(runCheck(check, scan, parameters)).toMatchObject([{ message: 'tests-not-run', data: { text } }])
+  })
+
   it('the bound itself is enough', () => {
     const least = Number(parameters.leastKilometres)
     fc.assert(

@@ -70,6 +70,64 @@ describe('tire pressures', () => {
     expect(readTirePressures(text, label, '', {}).every((one) => one.unit === unit)).toBe(true)
   })
 
+  test.each([
+    ['front 36 psi, rear 33 psi', '', 'front 36 psi, rear 35 psi'],
+    ['36 psi front, 33 psi rear', '', 'front 36 psi, rear 35 psi'],
+    ['front/rear 36/33 psi', '', '36/35'],
+    ['36/33 psi', 'Tires front/rear', 'rear 35 psi, front 36 psi'],
+    ['Front tires 36 psi, rear tires 33 psi, placard 36/35', '', ''],
+  ])('%s: one figure an axle', (text, label, placard) => {
+    expect(readTirePressures(text, label, placard, {}).map(brief)).toEqual([
+      tire({ value: 36, unit: 'psi', wheel: 'front', wanted: 36 }),
+      tire({ value: 33, unit: 'psi', wheel: 'rear', wanted: 35 }),
+    ])
+  })
+
+  test('one figure for both axles', () => {
+    expect(readTirePressures('36 psi front and rear', '', '', {}).map(brief)).toEqual([
+      tire({ value: 36, unit: 'psi' }),
+    ])
+    expect(readTirePressures('front 36 psi, rear not checked', '', '', {})).toEqual([])
+  })
+
+  test('a wheel or an axle in the label', () => {
+    expect(about('tire-pressure', 'Tire pressure front left:   36 psi\nRear tire pressure:   33 psi')).toEqual([
+      tire({ value: 36, unit: 'psi', wheel: 'front-left' }),
+      tire({ value: 33, unit: 'psi', wheel: 'rear' }),
+    ])
+  })
+
+  test.each([
+    [
+      'Tires   Found (kPa)   Set (kPa)   Placard (kPa)\nLF      210           240         250\nRR      190           230         220',
+      'kPa',
+      1,
+    ],
+    [
+      'Tire pressures\nWheel         Measured    Placard\nFront left    2.4 bar     2.5 bar\nRear right    2.3 bar     2.2 bar',
+      'bar',
+      100,
+    ],
+    [
+      'Tire          Placard, kPa    Measured, kPa\nFront left    250             240\nRear right    220             230',
+      'kPa',
+      1,
+    ],
+  ])('in a table of wheels: %s', (text, unit, scale) => {
+    const row = (value: number, wanted: number, wheel: Condition['wheel']) =>
+      tire({ value: value / scale, unit, ...(wheel ? { wheel } : {}), wanted: wanted / scale })
+    expect(about('tire-pressure', text)).toEqual([row(240, 250, 'front-left'), row(230, 220, 'rear-right')])
+  })
+
+  test.each([
+    'Brake pressure of each wheel\nWheel         Measured\nFront left    8 bar\nRear right    7 bar',
+    'Tires         First      Second\nFront left    36 psi     34 psi',
+    'Tires         Tread depth\nFront left    6',
+    'Tires         Deviation (psi)\nFront left    14',
+  ])('abstains from rows of wheels that tell something else: %s', (text) => {
+    expect(about('tire-pressure', text)).toEqual([])
+  })
+
   test('four numbers whose order nobody states are no wheels, and wear no placard of an axle', () => {
     expect(readTirePressures('33/33/32/32 psi', 'Tires', '33/32', {}).map(brief)).toEqual(
       [33, 33, 32, 32].map((value) => tire({ value, unit: 'psi' })),

@@ -70,6 +70,13 @@ test('what has passed since codes were cleared', () => {
   expect(evidence.sinceClear?.[0]?.text).toContain('3 km')
 })
 
+test('a scan that says of itself that tests have not run', () => {
+  expect(scan('Brakes    OK\n\nTest not completed since last clear').sinceClear).toMatchObject({ untested: true })
+  expect(scan('Note:   Tests have not been completed since the codes were cleared.').sinceClear?.untested).toBe(true)
+  expect(scan('Catalyst monitor     Test not completed since clear').sinceClear).toBeUndefined()
+  expect(scan('Test not completed since clear: 0').sinceClear?.untested).toBeUndefined()
+})
+
 describe('what stands where a code should', () => {
   test.each([
     ['PO420', 'look-alike', 'P0420'],
