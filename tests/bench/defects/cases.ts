@@ -1,9 +1,10 @@
 /** Which packets a run makes: clean ones of both profiles, and for every kind of defect as many as are wanted. */
 import { makeChance } from './chance.ts'
 import type { Draft, Profile } from './draft.ts'
-import type { Defect } from './injectors/defect.ts'
+import type { Defect, Desk } from './injectors/defect.ts'
 import { defects } from './injectors/index.ts'
 import { makeDraft } from './story.ts'
+import { disturb, touchedFiles } from './touched.ts'
 
 /** A packet of the run, small enough to be sent to another thread. */
 export interface Case {
@@ -27,27 +28,36 @@ export const nameOf = ({ check, name }: Defect): string => `${check}/${name}`
 
 const byName = new Map(defects.map((defect) => [nameOf(defect), defect]))
 
-/** How many packets are tried for one that has what a defect changes. */
+/** How many packets are tried for one that has what a defect changes, or what two of them change apart. */
 const mostTries = 400
+const mostTriesForPairs = 25
 
 /** The draft of a case with its defects in it, and the files that each is to be found in; null where one does not fit. */
 export function plantCase({ seed, profile, planted }: Case): { draft: Draft; files: string[][] } | null {
   const draft = makeDraft(seed, profile)
   const chance = makeChance(seed + 17)
   const files: string[][] = []
+  const touched: Set<string>[] = []
   for (const name of planted) {
+    const before = planted.length > 1 ? structuredClone(draft) : draft
     const placed = byName.get(name)?.plant(draft, chance) ?? null
     if (placed === null) return null
     files.push(placed)
+    if (planted.length > 1) touched.push(touchedFiles(before, draft, placed))
   }
-  return { draft, files }
+  return disturb(touched) ? null : { draft, files }
 }
+
+/** The desk by whose rulebook a case is reviewed; undefined: the general one. */
+export const deskOf = ({ planted }: Case): Desk | undefined =>
+  planted.map((name) => defectOf(name).desk).find((desk) => desk !== undefined)
 
 /** Seeds are dealt out one after another, so that no two packets of a run are alike. */
 function dealer(seed: number) {
   let next = seed * 1_000_003
   return (planted: string[], profile: Profile): Case | null => {
-    for (let tries = 0; tries < mostTries; tries++) {
+    const most = planted.length > 1 ? mostTriesForPairs : mostTries
+    for (let tries = 0; tries < most; tries++) {
       const one: Case = { seed: next++ % 2_000_000_011, profile, planted }
       if (planted.length === 0 || plantCase(one)) return one
     }
@@ -83,9 +93,13 @@ export function planCases(order: Order): Case[] {
     if (kind) cases.push(deal([nameOf(kind)], 'complete'))
   }
   const chance = makeChance(order.seed + 5)
-  for (let index = 0; index < pairs; index++) {
+  for (let made = 0, tries = 0; made < pairs && tries < 4 * pairs; tries++) {
     const [first, second] = [chance.pick(kinds), chance.pick(kinds)]
-    if (first.check !== second.check) cases.push(deal([nameOf(first), nameOf(second)], 'complete'))
+    // A desk may leave out a check that the other defect is for.
+    if (first.check === second.check || first.desk !== second.desk) continue
+    const one = deal([nameOf(first), nameOf(second)], 'complete')
+    if (one) made++
+    cases.push(one)
   }
   return cases.filter((one) => one !== null)
 }

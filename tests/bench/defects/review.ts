@@ -4,6 +4,7 @@ import type { Report } from '../../../src/findings/report.ts'
 import type { Storage } from '../../../src/intake/storage.ts'
 import { readFile } from '../../../src/reading/read.ts'
 import { checkPacket } from '../../../src/review.ts'
+import type { Desk } from './injectors/defect.ts'
 import type { Files } from './render.ts'
 
 const root = 'packet'
@@ -39,10 +40,21 @@ function storageOf(files: Files): Storage {
   }
 }
 
-export type Reviewer = (files: Files) => Promise<Report>
+/** Reviews by the rulebook of a desk, or by the general one. */
+export type Reviewer = (files: Files, desk?: Desk) => Promise<Report>
 
 /** `reviewed`: the day of review of every packet. */
 export async function openReviewer(reviewed = '2026-11-25'): Promise<Reviewer> {
-  const [rulebook, vocabulary] = await Promise.all([loadRulebook(undefined), loadVocabulary(undefined)])
-  return (files) => checkPacket(root, { storage: storageOf(files), read: readFile }, { vocabulary, rulebook, reviewed })
+  const [general, delivery, vocabulary] = await Promise.all([
+    loadRulebook(),
+    loadRulebook({ for: 'delivery' }),
+    loadVocabulary(undefined),
+  ])
+  const rulebooks = { general, delivery }
+  return (files, desk) =>
+    checkPacket(
+      root,
+      { storage: storageOf(files), read: readFile },
+      { vocabulary, rulebook: rulebooks[desk ?? 'general'], reviewed },
+    )
 }

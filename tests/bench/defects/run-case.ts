@@ -1,6 +1,6 @@
 /** Makes, reviews and grades one packet. */
 import type { Finding, Verdict } from '../../../src/findings/report.ts'
-import { type Case, defectOf, plantCase } from './cases.ts'
+import { type Case, defectOf, deskOf, plantCase } from './cases.ts'
 import { type Files, renderDraft } from './render.ts'
 import type { Reviewer } from './review.ts'
 
@@ -47,7 +47,7 @@ export async function runCase(one: Case, review: Reviewer): Promise<{ result: Re
   const made = plantCase(one)
   if (!made) throw new Error(`${one.planted.join(' and ')} cannot be planted in packet ${one.seed}`)
   const files = await renderDraft(made.draft)
-  const { findings } = await review(files)
+  const { findings } = await review(files, deskOf(one))
   const planted = one.planted.map((name, index) => gradeOne(name, made.files[index] ?? [], findings))
   const meant = new Set(planted.map(({ check }) => check))
   const beside = findings

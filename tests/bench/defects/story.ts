@@ -45,6 +45,7 @@ export interface Job {
   invoice: number
   release: number
   milesIn: number
+  milesAligned: number
   milesOut: number
   codesBefore: Map<string, Code[]>
   codesAfter: Map<string, Code[]>
@@ -143,6 +144,7 @@ export function makeJob(seed: number, profile: Profile): Job {
   }
   const milesIn = chance.whole(4000, 90_000)
   let miles = milesIn + chance.whole(0, 2)
+  const milesAligned = miles
   const performed: Performed[] = []
   for (const plan of work.calibrations) {
     if (localHour(cursor, shop) > (usesRoad(plan) ? 14 : 16.5))
@@ -196,6 +198,7 @@ export function makeJob(seed: number, profile: Profile): Job {
     invoice,
     release,
     milesIn,
+    milesAligned,
     milesOut: miles,
   }
 }
@@ -373,7 +376,7 @@ function alignmentOf(job: Job, format: AnyPaper['format']): AnyPaper[] {
       layout: bench.aligner.layout,
       head: headOf(job, {
         clock: bench.aligner.clock,
-        miles: job.milesIn + 1,
+        miles: job.milesAligned,
         technician: shop.people.aligner,
         instrument: bench.aligner,
       }),

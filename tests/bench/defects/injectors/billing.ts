@@ -1,5 +1,5 @@
 /** Defects of billing and of safety. */
-import type { Draft } from '../draft.ts'
+import type { BillLine, Draft } from '../draft.ts'
 import {
   alignmentOf,
   billOf,
@@ -24,6 +24,11 @@ function withoutCalibrations(draft: Draft): string[] | null {
   removePapers(draft, [...(log ? [log] : []), ...photosOf(draft, 'targets')])
   return [bill.file]
 }
+
+const isCharged = (method: string | undefined): boolean => method === 'static' || method === 'dynamic'
+
+const isOnlyOf = (lines: readonly BillLine[], calibration: BillLine['calibration']): boolean =>
+  lines.filter((line) => line.calibration?.sensor === calibration?.sensor).length === 1
 
 export const billingDefects: Defect[] = [
   { check: 'billed-is-evidenced', name: 'calibration', verdict: 'fail', plant: withoutCalibrations },
@@ -55,7 +60,9 @@ export const billingDefects: Defect[] = [
     verdict: 'warn',
     plant: (draft) => {
       const bill = billOf(draft, 'invoice')
-      const line = bill?.lines.find(({ of }) => of === 'calibration')
+      // A setting without targets or road is usually part of other work, and on no line of its own.
+      const charged = bill?.lines.filter(({ calibration }) => isCharged(calibration?.method)) ?? []
+      const line = charged.find(({ calibration }) => isOnlyOf(charged, calibration))
       if (!bill || !line || billOf(draft, 'sublet')) return null
       bill.lines = bill.lines.filter((one) => one !== line)
       return [bill.file, ...entriesOf(draft).map(({ paper }) => paper.file)]
@@ -67,7 +74,8 @@ export const billingDefects: Defect[] = [
     verdict: 'warn',
     plant: (draft) => {
       const bill = billOf(draft, 'invoice')
-      if (!bill || billOf(draft, 'sublet')) return null
+      const charged = bill?.lines.some(({ calibration }) => isCharged(calibration?.method))
+      if (!bill || !charged || billOf(draft, 'sublet')) return null
       bill.lines = bill.lines.filter(({ of }) => of !== 'calibration')
       return [bill.file, ...entriesOf(draft).map(({ paper }) => paper.file)]
     },
@@ -121,7 +129,24 @@ export const billingDefects: Defect[] = [
       return [bill.file]
     },
   },
-  { check: 'second-person-on-drive', name: 'nobody', verdict: 'warn', plant: (draft) => dropObserver(draft, null) },
+  {
+    check: 'second-person-on-drive',
+    name: 'nobody',
+    verdict: 'warn',
+    desk: 'delivery',
+    plant: (draft) => dropObserver(draft, null),
+  },
+  {
+    check: 'second-person-on-drive',
+    name: 'nobody-named-on-the-drive',
+    verdict: 'warn',
+    desk: 'delivery',
+    plant: (draft) => {
+      const files = dropObserver(draft, null)
+      for (const { entry } of entriesOf(draft)) entry.driver = null
+      return files
+    },
+  },
   {
     check: 'second-person-on-drive',
     name: 'driver-watches',

@@ -132,11 +132,7 @@ export const completenessDefects: Defect[] = [
       const found = pickEntry(
         draft,
         chance,
-        (one) =>
-          isOnly(draft)(one) &&
-          ['front-camera', 'front-radar', 'rear-camera', 'surround-camera', 'steering-angle'].includes(
-            one.entry.sensor,
-          ),
+        (one) => isOnly(draft)(one) && ['front-camera', 'front-radar'].includes(one.entry.sensor),
       )
       if (!found || calibrationsOf(draft).length < 2) return null
       dropRecord(draft, found)
@@ -278,13 +274,30 @@ export const completenessDefects: Defect[] = [
   },
   {
     check: 'equipment-named',
-    name: 'no-data-version',
+    name: 'on-no-calibration',
     verdict: 'warn',
-    plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
-      if (!paper.head.instrument) return null
-      paper.head.instrument = { ...paper.head.instrument, dataVersion: null }
-      return [paper.file]
+    plant(draft) {
+      for (const paper of calibrationsOf(draft)) paper.head.instrument = null
+      return calibrationsOf(draft).map(({ file }) => file)
+    },
+  },
+  {
+    check: 'people-identified',
+    name: 'nobody-answers',
+    verdict: 'warn',
+    desk: 'delivery',
+    plant: (draft) => forgetReviewer(draft),
+  },
+  {
+    check: 'people-identified',
+    name: 'no-release-sheet',
+    verdict: 'warn',
+    desk: 'delivery',
+    plant(draft) {
+      const notes = notesOf(draft)
+      if (notes.length === 0) return null
+      removePapers(draft, notes)
+      return forgetReviewer(draft)
     },
   },
   {
@@ -292,10 +305,20 @@ export const completenessDefects: Defect[] = [
     name: 'none',
     verdict: 'warn',
     plant(draft, chance) {
-      const found = pickEntry(draft, chance, isAlone)
+      const found = pickEntry(draft, chance, (one) => isAlone(one) && (isStatic(one) || isDynamic(one)))
       if (!found) return null
       found.entry.procedure = null
       return [found.paper.file]
+    },
+  },
+  {
+    check: 'procedure-cited',
+    name: 'on-no-record',
+    verdict: 'warn',
+    plant(draft) {
+      const asked = entriesOf(draft).filter((one) => isStatic(one) || isDynamic(one))
+      for (const { entry } of asked) entry.procedure = null
+      return asked.length === 0 ? null : asked.map(({ paper }) => paper.file)
     },
   },
   {
@@ -480,6 +503,13 @@ export const completenessDefects: Defect[] = [
     },
   },
 ]
+
+/** No sheet and no declaration names who looked over the work. */
+function forgetReviewer(draft: Draft): string[] {
+  for (const note of notesOf(draft)) note.fields = note.fields.filter(([label]) => !/reviewed|released/i.test(label))
+  if (draft.declared) draft.declared.people = draft.declared.people.filter(({ role }) => role !== 'reviewer')
+  return []
+}
 
 function forgetPeople({ declared }: Draft): void {
   if (declared) declared.people = declared.people.filter(({ role }) => role !== 'technician')

@@ -2,7 +2,7 @@
 
 import type { Chance } from '../chance.ts'
 import type { CalibrationEntry, Draft } from '../draft.ts'
-import { type Defect, isAlone, isDynamic, notesOf, pickEntry, type Recorded } from './defect.ts'
+import { type Defect, entriesOf, isAlone, isDynamic, notesOf, pickEntry, type Recorded } from './defect.ts'
 
 const inEntry =
   (
@@ -217,14 +217,11 @@ export const completionDefects: Defect[] = [
     check: 'sensor-angle-set',
     name: 'not-stated',
     verdict: 'warn',
-    plant: inEntry(
-      (entry) => {
-        const values = entry.values.filter(({ name }) => !/angle/i.test(name))
-        if (values.length === entry.values.length || !entry.replaced) return false
-        entry.values = values
-        return true
-      },
-      ({ entry }) => entry.sensor === 'front-radar',
-    ),
+    desk: 'delivery',
+    plant: (draft) => {
+      const replaced = entriesOf(draft).filter(({ entry }) => entry.sensor === 'front-radar' && entry.replaced)
+      for (const { entry } of replaced) entry.values = entry.values.filter(({ name }) => !/angle/i.test(name))
+      return replaced.length === 0 ? null : []
+    },
   },
 ]

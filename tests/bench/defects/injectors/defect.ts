@@ -13,12 +13,17 @@ import type {
   ScanPaper,
 } from '../draft.ts'
 
+/** A desk whose rulebook asks for more than the general one. */
+export type Desk = 'delivery'
+
 export interface Defect {
   /** The check that must find it. */
   check: string
   name: string
   /** The verdict that it must give, or a worse one. */
   verdict: 'fail' | 'warn'
+  /** The desk whose rulebook weighs it so; none: the general one. */
+  desk?: Desk
   /**
    * Changes the draft, and nothing but what the defect changes. Returns the files that the finding must point into (one of
    * them; none: the finding is of something that is not there), or null where the draft has nothing of the kind.

@@ -45,6 +45,7 @@ function redrive({ entry, log }: Driven, draft: Draft, speed: number, seconds: n
   if (entry.durationSeconds !== null) entry.durationSeconds = entry.ended - entry.started
   if (entry.distanceMiles !== null) entry.distanceMiles = driven.metres / 1609.344
   entry.steps = []
+  entry.attempts = []
 }
 
 const isRadar = ({ entry }: Driven): boolean => entry.sensor === 'front-radar'

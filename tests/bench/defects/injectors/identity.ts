@@ -56,6 +56,9 @@ function everywhere(draft: Draft, vin: string): string[] {
   return draft.papers.map(({ file }) => file)
 }
 
+/** Position 10 tells the model year where 49 CFR 565.15 asks for it, which is told from a VIN's first sign. */
+const codesYear = ({ vehicle }: Draft): boolean => vehicle.vin.startsWith('7')
+
 const otherVin = (vin: string, chance: Chance): string => completeVin(`${vin.slice(0, 12)}${chance.code('#####')}`)
 
 export const identityDefects: Defect[] = [
@@ -164,6 +167,7 @@ export const identityDefects: Defect[] = [
     name: 'year-everywhere',
     verdict: 'fail',
     plant(draft) {
+      if (!codesYear(draft)) return null
       for (const paper of draft.papers) paper.head.year -= 4
       return draft.papers.map(({ file }) => file)
     },
@@ -174,6 +178,7 @@ export const identityDefects: Defect[] = [
     verdict: 'fail',
     plant(draft, chance) {
       const paper = chance.pick(recordsOf(draft))
+      if (!codesYear(draft)) return null
       paper.head.year -= 3
       return [paper.file]
     },
@@ -260,7 +265,9 @@ export const identityDefects: Defect[] = [
     verdict: 'warn',
     plant(draft, chance) {
       const paper = chance.pick(recordsOf(draft))
+      // A record with the claim's number is tied to the job by that.
       paper.head.job = null
+      paper.head.claim = null
       return [paper.file]
     },
   },
@@ -300,9 +307,18 @@ export const identityDefects: Defect[] = [
   },
   {
     check: 'odometer-matches-drive',
-    name: 'too-far',
+    name: 'half-of-the-drive',
     verdict: 'fail',
-    plant: (draft, chance) => shiftOdometer(draft, chance.whole(14, 30)),
+    plant(draft) {
+      const [log, ...others] = drivesOf(draft)
+      const before = scanOf(draft, 'before')?.head.miles ?? null
+      if (!log || others.length > 0 || before === null) return null
+      const papers = draft.papers.filter(({ head, made }) => head.miles !== null && made >= log.start)
+      const driven = Math.min(...papers.map(({ head }) => head.miles ?? 0)) - before
+      if (driven < 10) return null
+      for (const paper of papers) paper.head.miles = (paper.head.miles ?? 0) - Math.round(driven * 0.6)
+      return papers.map(({ file }) => file)
+    },
   },
   {
     check: 'odometer-matches-drive',
@@ -410,11 +426,3 @@ export const identityDefects: Defect[] = [
     },
   },
 ]
-
-function shiftOdometer(draft: Draft, more: number): string[] | null {
-  const [log] = drivesOf(draft)
-  if (!log) return null
-  const papers = draft.papers.filter(({ head, made }) => head.miles !== null && made >= log.start)
-  for (const paper of papers) paper.head.miles = (paper.head.miles ?? 0) + more
-  return papers.length > 0 ? papers.map(({ file }) => file) : null
-}

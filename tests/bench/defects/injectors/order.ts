@@ -7,6 +7,7 @@ import {
   calibrationsOf,
   type Defect,
   driveOf,
+  drivesOf,
   entriesOf,
   firstStart,
   isAlone,
@@ -205,8 +206,15 @@ export const orderDefects: Defect[] = [
       return [first.paper.file, second.paper.file]
     },
   },
-  { check: 'drive-inside-calibration', name: 'hour-before', verdict: 'fail', plant: (draft) => moveLog(draft, -hour) },
-  { check: 'drive-inside-calibration', name: 'day-after', verdict: 'fail', plant: (draft) => moveLog(draft, day) },
+  // Whole hours may be the zone of a clock, as far as zones lie apart (26 hours); two days are none.
+  { check: 'drive-inside-calibration', name: 'hour-before', verdict: 'warn', plant: (draft) => moveLog(draft, -hour) },
+  { check: 'drive-inside-calibration', name: 'day-after', verdict: 'warn', plant: (draft) => moveLog(draft, day) },
+  {
+    check: 'drive-inside-calibration',
+    name: 'other-drive-two-days-before',
+    verdict: 'fail',
+    plant: (draft) => moveLog(draft, -2 * day, 0.4),
+  },
   {
     check: 'photos-inside-job',
     name: 'before-intake',
@@ -219,7 +227,7 @@ export const orderDefects: Defect[] = [
     verdict: 'warn',
     plant: photoAt((draft) => (draft.declared?.release ?? billOf(draft, 'invoice')?.at ?? 0) + 9 * day),
   },
-  { check: 'printed-after-event', name: 'made-before', verdict: 'fail', plant: (draft) => stampFile(draft, -2 * day) },
+  { check: 'printed-after-event', name: 'made-before', verdict: 'warn', plant: (draft) => stampFile(draft, -2 * day) },
   {
     check: 'printed-after-event',
     name: 'made-much-later',
@@ -332,9 +340,12 @@ export const orderDefects: Defect[] = [
   },
 ]
 
-function moveLog(draft: Draft, seconds: number): string[] | null {
-  const log = draft.papers.find(({ kind }) => kind === 'drive')
+/** `part`: how much of the log is left, so that it is of another length than the calibration. */
+function moveLog(draft: Draft, seconds: number, part = 1): string[] | null {
+  const [log] = drivesOf(draft)
   if (!log) return null
+  const last = log.samples.at(-1)?.time ?? 0
+  log.samples = log.samples.filter(({ time }) => time <= last * part)
   movePaper(log, seconds)
   return [
     log.file,

@@ -42,7 +42,19 @@ function dropLines(form: RegExp, fits: (draft: Draft) => boolean = () => true) {
   }
 }
 
+const loads = /fuel|cargo|ride height/i
 const floor = /floor|target (?:distance|height)/i
+
+/** No record of a static calibration keeps such values. */
+const dropValues =
+  (form: RegExp) =>
+  (draft: Draft): string[] | null => {
+    const found = entriesOf(draft).filter(
+      (one) => isStatic(one) && one.entry.values.some(({ name }) => form.test(name)),
+    )
+    for (const { entry } of found) entry.values = entry.values.filter(({ name }) => !form.test(name))
+    return found.length === 0 ? null : found.map(({ paper }) => paper.file)
+  }
 
 export const preconditionsDefects: Defect[] = [
   { check: 'battery-supported', name: 'eleven-volts', verdict: 'fail', plant: volts(11.2, 'calibration') },
@@ -54,19 +66,16 @@ export const preconditionsDefects: Defect[] = [
     check: 'tire-pressure-recorded',
     name: 'not-recorded',
     verdict: 'warn',
+    desk: 'delivery',
     plant: dropLines(pressures, (draft) => entriesOf(draft).some(({ entry }) => /radar|camera/.test(entry.sensor))),
   },
-  { check: 'load-recorded', name: 'nothing', verdict: 'warn', plant: dropLines(/fuel|cargo|ride height/i) },
+  { check: 'load-recorded', name: 'nothing', verdict: 'warn', desk: 'delivery', plant: dropLines(loads) },
   {
     check: 'load-recorded',
-    name: 'only-on-one',
+    name: 'no-conditions-at-all',
     verdict: 'warn',
-    plant: (draft, chance) => {
-      const found = pickEntry(draft, chance, (one) => isStatic(one) && isAlone(one))
-      if (!found) return null
-      found.entry.preparation = found.entry.preparation.filter(([label]) => !/fuel|cargo|ride height/i.test(label))
-      return [found.paper.file]
-    },
+    desk: 'delivery',
+    plant: dropLines(/./, (draft) => entriesOf(draft).some(isStatic)),
   },
   {
     check: 'steering-angle-zeroed',
@@ -122,15 +131,14 @@ export const preconditionsDefects: Defect[] = [
     check: 'floor-and-targets-measured',
     name: 'not-recorded',
     verdict: 'warn',
-    plant: (draft, chance) => {
-      const found = pickEntry(
-        draft,
-        chance,
-        (one) => isStatic(one) && isAlone(one) && /radar|camera/.test(one.entry.sensor) && one.entry.values.length > 0,
-      )
-      if (!found) return null
-      found.entry.values = found.entry.values.filter(({ name }) => !floor.test(name))
-      return [found.paper.file]
-    },
+    desk: 'delivery',
+    plant: dropValues(floor),
+  },
+  {
+    check: 'floor-and-targets-measured',
+    name: 'targets-not-recorded',
+    verdict: 'warn',
+    desk: 'delivery',
+    plant: dropValues(/target (?:distance|height)/i),
   },
 ]
