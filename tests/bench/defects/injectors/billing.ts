@@ -86,7 +86,10 @@ export const billingDefects: Defect[] = [
     verdict: 'warn',
     plant: (draft) => {
       const bill = billOf(draft, 'invoice')
-      const line = bill?.lines.find(({ of }) => of === 'calibration')
+      // Of other sensors a vehicle has several, and a line for each of them is honest.
+      const line = bill?.lines.find(({ calibration }) =>
+        ['front-radar', 'front-camera', 'rear-camera', 'steering-angle'].includes(calibration?.sensor ?? ''),
+      )
       if (!bill || !line) return null
       bill.lines.splice(-1, 0, { ...line })
       return [bill.file]

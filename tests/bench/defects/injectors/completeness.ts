@@ -1,5 +1,6 @@
 /** Defects of completeness: what the work calls for and the packet does not hold. */
 
+import type { Chance } from '../chance.ts'
 import type { Draft } from '../draft.ts'
 import {
   alignmentOf,
@@ -128,28 +129,13 @@ export const completenessDefects: Defect[] = [
     check: 'repair-calls-for',
     name: 'neither-recorded-nor-excused',
     verdict: 'warn',
-    plant(draft, chance) {
-      const found = pickEntry(
-        draft,
-        chance,
-        (one) => isOnly(draft)(one) && ['front-camera', 'front-radar'].includes(one.entry.sensor),
-      )
-      if (!found || calibrationsOf(draft).length < 2) return null
-      dropRecord(draft, found)
-      dropBilling(draft, found.entry)
-      if (draft.declared)
-        draft.declared.calibrations = draft.declared.calibrations.filter(
-          (one) =>
-            !(
-              one.sensor === found.entry.sensor &&
-              one.position === found.entry.position &&
-              one.method === found.entry.method
-            ),
-        )
-      return ['estimate', 'invoice']
-        .flatMap((which) => billOf(draft, which as 'estimate')?.file ?? [])
-        .concat('packet.yaml')
-    },
+    plant: (draft, chance) => (draft.declared ? forgetCalibration(draft, chance) : null),
+  },
+  {
+    check: 'repair-calls-for',
+    name: 'undeclared-and-not-recorded',
+    verdict: 'warn',
+    plant: (draft, chance) => (draft.declared ? null : forgetCalibration(draft, chance)),
   },
   {
     check: 'drive-recorded',
@@ -503,6 +489,30 @@ export const completenessDefects: Defect[] = [
     },
   },
 ]
+
+/** A calibration that a repair calls for stands on no paper at all. */
+function forgetCalibration(draft: Draft, chance: Chance): string[] | null {
+  const found = pickEntry(
+    draft,
+    chance,
+    (one) => isOnly(draft)(one) && ['front-camera', 'front-radar'].includes(one.entry.sensor),
+  )
+  if (!found || calibrationsOf(draft).length < 2) return null
+  dropRecord(draft, found)
+  dropBilling(draft, found.entry)
+  if (draft.declared)
+    draft.declared.calibrations = draft.declared.calibrations.filter(
+      (one) =>
+        !(
+          one.sensor === found.entry.sensor &&
+          one.position === found.entry.position &&
+          one.method === found.entry.method
+        ),
+    )
+  return ['estimate', 'invoice']
+    .flatMap((which) => billOf(draft, which as 'estimate')?.file ?? [])
+    .concat('packet.yaml')
+}
 
 /** No sheet and no declaration names who looked over the work. */
 function forgetReviewer(draft: Draft): string[] {

@@ -261,14 +261,15 @@ export const identityDefects: Defect[] = [
   },
   {
     check: 'job-number-agrees',
-    name: 'record-without',
+    name: 'invoice-without',
     verdict: 'warn',
-    plant(draft, chance) {
-      const paper = chance.pick(recordsOf(draft))
-      // A record with the claim's number is tied to the job by that.
-      paper.head.job = null
-      paper.head.claim = null
-      return [paper.file]
+    plant(draft) {
+      const bill = billOf(draft, 'invoice')
+      if (!bill) return null
+      bill.head.job = null
+      // The file's own name would tie it to the job.
+      bill.file = `invoice.${bill.format}`
+      return [bill.file]
     },
   },
   {

@@ -13,9 +13,9 @@ import {
   isAlone,
   isDynamic,
   lastEnd,
-  moveEntry,
   movePaper,
   pickEntry,
+  type Recorded,
   scanOf,
 } from './defect.ts'
 
@@ -198,12 +198,28 @@ export const orderDefects: Defect[] = [
     name: 'two-at-once',
     verdict: 'warn',
     plant(draft) {
-      const [first, second] = entriesOf(draft).filter(({ entry }) => entry.method === 'static')
-      if (!first || !second || first.entry.started === null || second.entry.started === null) return null
-      const shift = first.entry.started + 200 - second.entry.started
-      if (Math.abs((second.entry.ended ?? 0) - second.entry.started) < 900) return null
-      moveEntry(second.entry, shift)
+      // Staggered: one run within the other may be a part of its session.
+      const [first, second] = entriesOf(draft).filter((one) => one.entry.method === 'static' && isAlone(one))
+      if (!first?.paper.head.instrument || !second) return null
+      const [one, other] = [spanOf(first), spanOf(second)]
+      if (!one || !other) return null
+      const start = Math.max(one.started + 240, one.ended - 420)
+      if (start + other.ended - other.started < one.ended + 240) return null
+      movePaper(second.paper, start - other.started)
       return [first.paper.file, second.paper.file]
+    },
+  },
+  {
+    check: 'events-do-not-overlap',
+    name: 'before-targets-and-on-the-road',
+    verdict: 'fail',
+    plant(draft) {
+      const bay = entriesOf(draft).find((one) => one.entry.method === 'static' && isAlone(one))
+      const drive = entriesOf(draft).find(isDynamic)
+      const [standing, driven] = [bay && spanOf(bay), drive && spanOf(drive)]
+      if (!bay || !drive || !standing || !driven || driven.ended - driven.started < 600) return null
+      movePaper(bay.paper, driven.started + 60 - standing.started)
+      return [bay.paper.file, drive.paper.file]
     },
   },
   // Whole hours may be the zone of a clock, as far as zones lie apart (26 hours); two days are none.
@@ -339,6 +355,11 @@ export const orderDefects: Defect[] = [
     },
   },
 ]
+
+function spanOf({ entry }: Recorded): { started: number; ended: number } | null {
+  const { started, ended } = entry
+  return started === null || ended === null ? null : { started, ended }
+}
 
 /** `part`: how much of the log is left, so that it is of another length than the calibration. */
 function moveLog(draft: Draft, seconds: number, part = 1): string[] | null {

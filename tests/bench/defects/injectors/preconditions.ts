@@ -38,9 +38,13 @@ function dropLines(form: RegExp, fits: (draft: Draft) => boolean = () => true) {
       entry.preparation = entry.preparation.filter(([label]) => !form.test(label))
       dropped += before - entry.preparation.length
     }
-    return dropped === 0 ? null : calibrationsOf(draft).map(({ file }) => file)
+    return dropped === 0 ? null : []
   }
 }
+
+/** Is something set up before targets? */
+const isAimed = (draft: Draft): boolean =>
+  entriesOf(draft).some((one) => isStatic(one) && /radar|camera/.test(one.entry.sensor))
 
 const loads = /fuel|cargo|ride height/i
 const floor = /floor|target (?:distance|height)/i
@@ -53,7 +57,7 @@ const dropValues =
       (one) => isStatic(one) && one.entry.values.some(({ name }) => form.test(name)),
     )
     for (const { entry } of found) entry.values = entry.values.filter(({ name }) => !form.test(name))
-    return found.length === 0 ? null : found.map(({ paper }) => paper.file)
+    return found.length === 0 ? null : []
   }
 
 export const preconditionsDefects: Defect[] = [
@@ -69,13 +73,13 @@ export const preconditionsDefects: Defect[] = [
     desk: 'delivery',
     plant: dropLines(pressures, (draft) => entriesOf(draft).some(({ entry }) => /radar|camera/.test(entry.sensor))),
   },
-  { check: 'load-recorded', name: 'nothing', verdict: 'warn', desk: 'delivery', plant: dropLines(loads) },
+  { check: 'load-recorded', name: 'nothing', verdict: 'warn', desk: 'delivery', plant: dropLines(loads, isAimed) },
   {
     check: 'load-recorded',
     name: 'no-conditions-at-all',
     verdict: 'warn',
     desk: 'delivery',
-    plant: dropLines(/./, (draft) => entriesOf(draft).some(isStatic)),
+    plant: dropLines(/./, isAimed),
   },
   {
     check: 'steering-angle-zeroed',
