@@ -9,7 +9,7 @@ export type Fit = 'strong' | 'weak' | null
 
 const DATE =
   /\b\d{4}[-/.:]\d{1,2}[-/.:]\d{1,2}(?!\d)|\b\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})\b|\b\d{1,2}(?:st|nd|rd|th)?[ \-/.]*(?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[ \-/.,]*(?:\d{4}|\d{2})\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[ -]*\d{1,2}(?:st|nd|rd|th)?,?[ -]*\d{4}\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2} \d{1,2}:\d{2}(?::\d{2})? \d{4}\b|\b20\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:T\d{4,6})?\b/i
-const TIME = /\b\d{1,2}[:.h]\d{2}(?:[:.]\d{2})?\b/i
+const TIME = /\b\d{1,2}(?:[:.h]| h )\d{2}(?:[:.]\d{2})?\b/i
 const DURATION =
   /\b\d+(?:[.,]\d+)?\s*(?:h|hr|hrs|hours?|min|mins|minutes?|m|s|sec|secs|seconds?)\b|\b\d{1,3}:\d{2}(?::\d{2})?\b|^\d+['′]\s*\d*["″]?/i
 const NUMBER = /[-+−–]?\d/

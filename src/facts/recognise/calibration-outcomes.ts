@@ -7,7 +7,8 @@ import { type Draft, progressOf } from './calibration-draft.ts'
 import { note, type Sheet } from './sheet.ts'
 
 /** The outcome that a text states; null when it states none. Negations and unfinished runs win over "completed". */
-export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutcome | null {
+export function outcomeOf(printed: string, vocabulary: Vocabulary): CalibrationOutcome | null {
+  const text = printed.replace(UNTROUBLED, ' ')
   const tokens = vocabulary.tokens(text)
   const whole = vocabulary.outcomes.whole(tokens)[0]
   // A question, and a form's "Passed / Failed" without a mark, state nothing.
@@ -22,6 +23,10 @@ export function outcomeOf(text: string, vocabulary: Vocabulary): CalibrationOutc
   const told = severity.find((key) => hits.some((hit) => hit.entries[0]?.key === key)) ?? null
   return told === 'completed' && DOUBT.test(text) ? null : told
 }
+
+/** "Completed without error": no trouble is no failure, and nothing of the outcome by itself. */
+const UNTROUBLED =
+  /\b(?:without|free (?:of|from)|with no)\s+(?:any\s+)?(?:errors?|faults?|problems?|interruptions?|failures?|incidents?|trouble)\b|\berror[- ]free\b/gi
 
 /** Words that take back or put off a "completed" beside them: no outcome is better than a wrong one. */
 const DOUBT =

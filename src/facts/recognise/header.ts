@@ -315,7 +315,11 @@ export function readHeader(
   }
   const odometer = take(
     'odometer',
-    (field) => readOdometer(field.value, { isValue: true }) !== null && !/%|\bmph\b|km\/h/i.test(field.value),
+    (field) =>
+      readOdometer(field.value, { isValue: true }) !== null &&
+      !/%|\bmph\b|km\/h/i.test(field.value) &&
+      // "48" at the end of a line may be the first part of "48 247 km".
+      (/\d{3}/.test(field.value.replace(/[.,'\s]/g, '')) || /mi|km/i.test(`${field.value} ${field.label}`)),
   )
   const distance = odometer && readOdometer(odometer.value, { isValue: true })
   if (odometer && distance) {

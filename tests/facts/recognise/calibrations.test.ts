@@ -426,3 +426,19 @@ test('sensors named above or beside their facts part a record, a condition named
     ['corner-radar', 'static', 'completed'],
   ])
 })
+
+test.each([
+  ['Completed without error', 'completed'],
+  ['The calibration was completed without any faults.', 'completed'],
+  ['Completed with error', 'failed'],
+  ['Without error', 'unknown'],
+])('an outcome that speaks of no trouble: %s', (text, outcome) => {
+  expect(calibrations(`Sensor: Front radar\nMethod: Dynamic\nResult: ${text}`)[0]?.outcome).toBe(outcome)
+})
+
+test('a time written with a spaced h', () => {
+  const [one] = calibrations(
+    'Date: 2026-04-21\nSensor: Front radar\nStarted: 09 h 05\nEnded: 2026-04-21 09 h 28\nResult: Completed',
+  )
+  expect([one?.started?.local, one?.ended?.local]).toEqual(['2026-04-21T09:05', '2026-04-21T09:28'])
+})

@@ -197,3 +197,8 @@ test('values that share a line or a label with another', () => {
   )
   expect(facts).toMatchObject({ plate: 'RKT 2207', vehicle: { year: 2022, make: 'Corvane', model: 'M4 Sport' } })
 })
+
+test('an odometer of two digits without a unit is left out: its rest may stand on the next line', () => {
+  expect(recognise('INVOICE\nOdometer: 48\n247 km').odometer?.value).not.toBe(48)
+  expect(recognise('SYSTEM SCAN\nOdometer: 48 km').odometer).toEqual({ value: 48, unit: 'km' })
+})
