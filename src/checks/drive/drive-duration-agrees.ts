@@ -87,14 +87,14 @@ function judge(
   const comparisons: Comparison[] = []
   const mayBeLonger = countRuns(record.reading) > 1 || leavesOutStops(record)
   if (stated !== null && window !== null) comparisons.push(compare(stated, window, mayBeLonger, parameters))
-  const logs = logsOfCalibration(packet, driveLogs(packet), record, records).map((log) =>
-    compareLog(packet, log, record, parameters),
-  )
-  const best = pick(
-    logs.filter((log) => log !== null),
-    (next, best) => ranks[next.message] < ranks[best.message],
-  )
-  if (best !== null) comparisons.push(best)
+  const logs = logsOfCalibration(packet, driveLogs(packet), record, records)
+  // Start and end may span several drives, each with a log of its own.
+  const told = countRuns(record.reading) > 1 ? [stated] : [window, stated]
+  for (const own of told.filter((duration) => duration !== null)) {
+    const compared = logs.map((log) => compareLog(packet, log, record, own, parameters))
+    const best = pick(compared, (next, best) => ranks[next.message] < ranks[best.message])
+    if (best !== null) comparisons.push(best)
+  }
   const worst = pick(comparisons, (next, worst) => ranks[next.message] > ranks[worst.message])
   const data = { calibration: record.label, file: record.document.file }
   if (worst === null)
@@ -120,14 +120,12 @@ function compareLog(
   packet: Packet,
   log: DriveLog,
   record: CalibrationRecord,
+  own: Duration,
   parameters: Parameters,
-): Comparison | null {
-  const stated = statedDuration(record)
-  // Start and end may span several drives, each with a log of its own.
-  const own = countRuns(record.reading) > 1 ? stated : (windowDuration(record) ?? stated)
-  if (own === null) return null
+): Comparison {
   const mayBeLonger = coversCalibration(packet, log, record) !== 'no'
-  const moving = own === stated && leavesOutStops(record) ? log.movingSeconds : null
+  const isNet = own.source === 'the stated duration' && leavesOutStops(record)
+  const moving = isNet ? log.movingSeconds : null
   const duration = moving === null ? log.duration : { ...log.duration, least: moving, most: moving }
   return compare(own, duration, mayBeLonger, parameters)
 }

@@ -5,6 +5,7 @@ import type { FilePlace, Track } from '../../facts/reading.ts'
 import type { Packet, PacketEvent } from '../../packet/packet.ts'
 import type { CalibrationRecord } from '../calibrations.ts'
 import type { Outcome } from '../check.ts'
+import { boundShared } from '../order/shared-time.ts'
 import { findPlaces } from '../places.ts'
 
 /** A log whose track was read. */
@@ -52,7 +53,10 @@ export function coversCalibration(
   return answers.every((answer) => answer === 'certain') ? 'yes' : 'maybe'
 }
 
-/** Logs that may be of this drive: one that covers another calibration and not this one belongs to the other. */
+/**
+ * Logs that may be of this drive: one that covers another calibration and not this one belongs to the other, as does one
+ * that shares time with another and none with this one, though started after it or stopped before its end.
+ */
 export function logsOfCalibration<Log extends Pick<TrackedLog, 'event'>>(
   packet: Packet,
   logs: readonly Log[],
@@ -61,8 +65,23 @@ export function logsOfCalibration<Log extends Pick<TrackedLog, 'event'>>(
 ): Log[] {
   return logs.filter((log) => {
     if (coversCalibration(packet, log, record) !== 'no') return true
-    return !records.some((other) => other !== record && coversCalibration(packet, log, other) === 'yes')
+    const isApart = sharedWith(packet, log, record)[1] <= 0
+    return !records.some(
+      (other) =>
+        other !== record &&
+        (coversCalibration(packet, log, other) === 'yes' || (isApart && sharedWith(packet, log, other)[0] > 0)),
+    )
   })
+}
+
+/** Bounds on the seconds that log and calibration share; without bounds where either carries no times. */
+function sharedWith(
+  packet: Packet,
+  log: Pick<TrackedLog, 'event'>,
+  record: CalibrationRecord,
+): readonly [number, number] {
+  if (log.event === null || record.event === null) return [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY]
+  return boundShared(packet, log.event, record.event)
 }
 
 /** Bounds on when the calibration began and ended, in seconds on the clock of the track. */

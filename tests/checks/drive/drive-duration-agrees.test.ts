@@ -80,6 +80,21 @@ describe('drive-duration-agrees', () => {
     expect(messages(check, packetOfDrives(runs, logs.slice(0, 1)), parameters)).toEqual(['long-enough', 'one-source'])
   })
 
+  it('compares a log with the stated duration too, which start and end in whole minutes hide', () => {
+    const run = { started: '14:00', ended: '14:08', durationSeconds: 590 }
+    expect(messagesOf(run, { started: '14:00:10', ended: '14:07:50', durationSeconds: 460 })).not.toEqual(['agree'])
+    expect(messagesOf({ ...run, durationSeconds: 475 }, { ...window(0, 8), durationSeconds: 480 })).toEqual(['agree'])
+  })
+
+  it('does not lend a calibration the log of another that it shares no time with, though that started late', () => {
+    const runs = [window(10, 22), { ...window(120, 150), sensor: 'front-camera' as const }]
+    const logs = [
+      { started: '14:10:10', ended: '14:14:00', durationSeconds: 230 },
+      { started: '16:00:10', ended: '16:29:50', durationSeconds: 1780 },
+    ]
+    expect(messages(check, packetOfDrives(runs, logs), parameters)).toEqual(['disagree', 'agree'])
+  })
+
   it('is undecided with one source, and does not apply without a dynamic calibration', () => {
     expect(messagesOf({ durationSeconds: 842 })).toEqual(['one-source'])
     expect(messagesOf({}, { durationSeconds: 842 })).toEqual(['one-source'])
