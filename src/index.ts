@@ -39,6 +39,8 @@ export type { FileInfluence } from './explain/file-influence.ts'
 export type { TurningPoint } from './explain/turning-points.ts'
 export type * from './facts/document.ts'
 export type { Drawing, DrawingWish, Drawn } from './facts/drawing.ts'
+/** The nearest known name to a misspelt one, for messages. */
+export { findNearestName } from './facts/nearest-name.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
 export {
   compileVocabulary,
@@ -75,7 +77,5 @@ export type { SheetOptions } from './report/sheet.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
 export { renderText } from './report/text.ts'
 export { checkPacket, DeclarationError, type Outside, readDocument, readJob, readPacket } from './review.ts'
-/** The nearest known name to a misspelt one, for messages. */
-export { findNearestName } from './rulebook/nearest.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, Severity } from './rulebook/rulebook.ts'

@@ -9,9 +9,9 @@ import type { DefinedError } from 'ajv/dist/2020.js'
 import { isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml'
 import packetSchema from '../../schemas/packet.schema.json' with { type: 'json' }
 import { isKnownZone, localSpan, minutesOfOffset } from '../facts/instant.ts'
+import { findNearestName } from '../facts/nearest-name.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import { checkBySchema } from '../facts/schema-check.ts'
-import { findNearestName } from './nearest-name.ts'
 import type { Declaration } from './packet.ts'
 
 /** The name of the declaration in a packet. */

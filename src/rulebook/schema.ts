@@ -3,8 +3,8 @@ import type { ErrorObject } from 'ajv/dist/2020.js'
 import schema from '../../schemas/rulebook.schema.json' with { type: 'json' }
 import type { Parameter } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
+import { findNearestName } from '../facts/nearest-name.ts'
 import { checkBySchema } from '../facts/schema-check.ts'
-import { findNearestName } from './nearest.ts'
 import type { RulebookFault, Severity } from './rulebook.ts'
 import type { Source } from './source.ts'
 

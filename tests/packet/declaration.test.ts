@@ -3,8 +3,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import packetSchema from '../../schemas/packet.schema.json' with { type: 'json' }
 import { documentKinds, sensors } from '../../src/facts/document.ts'
+import { findNearestName } from '../../src/facts/nearest-name.ts'
 import { formatFaults, parseDeclaration } from '../../src/packet/declaration.ts'
-import { findNearestName } from '../../src/packet/nearest-name.ts'
 
 const whole = `packet: 1
 zone: America/Denver            # the zone of clocks that print none
