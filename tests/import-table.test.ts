@@ -20,6 +20,7 @@ const rooms = [
   'explain',
   'plan',
   'report',
+  'seal',
 ] as const
 
 const table: Record<string, Permission> = {
@@ -33,6 +34,7 @@ const table: Record<string, Permission> = {
   explain: { code: ['packet', 'checks', 'findings', 'rulebook'], types: ['facts'] },
   plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
   report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan'] },
+  seal: { code: ['facts'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: rooms.filter((room) => room !== 'report') },
