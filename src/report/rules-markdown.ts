@@ -1,6 +1,7 @@
 /** The catalogue of checks as a page of Markdown, written from what the checks and the rulebook declare. */
 import type { Check, Party, PlanScope } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
+import type { AlgorithmRule } from '../facts/algorithms.ts'
 import type { Rulebook } from '../rulebook/rulebook.ts'
 import { codeSpan, escapeMarkdown } from './markdown.ts'
 import { stepTitles } from './plan-words.ts'
@@ -30,6 +31,7 @@ export function renderRulesMarkdown(checks: readonly Check[], rulebook: Rulebook
     ),
     ...groups,
     ...describeProcedures(rulebook.procedures),
+    ...describeAlgorithms(rulebook.algorithms),
     '',
     '## Mind',
     '',
@@ -126,4 +128,13 @@ function describeProcedures(procedures: readonly ProcedureEntry[]): string[] {
     '',
     ...entries,
   ]
+}
+
+function describeAlgorithms(algorithms: readonly AlgorithmRule[]): string[] {
+  if (algorithms.length === 0) return []
+  const entries = algorithms.map(({ name, leastBits, until, basis }) => {
+    const reach = leastBits === undefined ? codeSpan(name) : `${codeSpan(name)} from ${leastBits} bits`
+    return `- ${reach}: ${until === undefined ? 'without an end' : `to ${until}`}. ${escapeMarkdown(basis)}`
+  })
+  return ['', '## Algorithms of a seal', '', 'What is not listed is not relied on.', '', ...entries]
 }

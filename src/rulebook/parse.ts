@@ -1,6 +1,7 @@
 /** Reads a rulebook: bytes → rules for every check, or every fault of the file at once. */
 import { createHash } from 'node:crypto'
 import type { Check, Parameter } from '../checks/check.ts'
+import type { AlgorithmRule } from '../facts/algorithms.ts'
 import { identify, type Rule, type Rulebook, type RulebookFault, type RuleOrigin, type Severity } from './rulebook.ts'
 import { type RulebookFile, type RuleEntry, suggest, validateShape } from './schema.ts'
 import { parseSource, type Source } from './source.ts'
@@ -25,8 +26,7 @@ export function parseRulebook(
   const base = findBase(source, file, bases, faults)
   const rules = readRules(source, file, checks, base, faults)
   checkRanges(source, file, faults)
-  if (!isDay(file.effective))
-    faults.push(source.faultAt(['effective'], `effective is no day of the calendar: ${file.effective}`))
+  checkDays(source, file, faults)
   if (faults.length > 0) return { rulebook: null, faults: sortFaults(faults) }
   const rulebook: Rulebook = {
     name: file.name,
@@ -35,6 +35,7 @@ export function parseRulebook(
     sha256: createHash('sha256').update(bytes).digest('hex'),
     cautions: file.cautions ?? base?.cautions ?? [],
     procedures: [...(base?.procedures ?? []), ...(file.procedures ?? [])],
+    algorithms: mergeAlgorithms(base?.algorithms ?? [], file.algorithms ?? []),
     rules,
   }
   if (base) rulebook.extends = identify(base)
@@ -65,6 +66,20 @@ function checkRanges(source: Source, file: RulebookFile, faults: RulebookFault[]
       )
     }
   }
+}
+
+function checkDays(source: Source, file: RulebookFile, faults: RulebookFault[]): void {
+  const ends = (file.algorithms ?? []).map(({ until }, index) => [['algorithms', index, 'until'], until] as const)
+  for (const [path, day] of [[['effective'], file.effective] as const, ...ends]) {
+    if (day === undefined || isDay(day)) continue
+    faults.push(source.faultAt([...path], `${path.at(-1)} is no day of the calendar: ${day}`))
+  }
+}
+
+/** An end that a rulebook brings forward must not be undone by the longer one below it: a name is replaced as a whole. */
+function mergeAlgorithms(below: readonly AlgorithmRule[], own: readonly AlgorithmRule[]): AlgorithmRule[] {
+  const replaced = new Set(own.map(({ name }) => name))
+  return [...below.filter(({ name }) => !replaced.has(name)), ...own]
 }
 
 function isDay(text: string): boolean {

@@ -1,6 +1,7 @@
 /** What a rulebook is, once read: for every check the worth of its messages, its numbers, and the source of the rule. */
 import type { Parameter } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
+import type { AlgorithmRule } from '../facts/algorithms.ts'
 
 /** What an outcome is worth. `pass` beside an unmet claim means that the rulebook tolerates it. */
 export type Severity = 'fail' | 'warn' | 'pass' | 'not-checked'
@@ -40,6 +41,8 @@ export interface Rulebook extends RulebookIdentity {
   cautions: readonly string[]
   /** From the most general to the most particular; see `findProcedure`. */
   procedures: readonly ProcedureEntry[]
+  /** What a seal may rest on; see `judgeAlgorithm`. */
+  algorithms: readonly AlgorithmRule[]
   /** By check id; holds a rule for every check. */
   rules: Readonly<Record<string, Rule>>
 }

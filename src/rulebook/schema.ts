@@ -3,6 +3,7 @@ import type { ErrorObject } from 'ajv/dist/2020.js'
 import schema from '../../schemas/rulebook.schema.json' with { type: 'json' }
 import type { Parameter } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
+import type { AlgorithmRule } from '../facts/algorithms.ts'
 import { findNearestName } from '../facts/nearest-name.ts'
 import { checkBySchema } from '../facts/schema-check.ts'
 import type { RulebookFault, Severity } from './rulebook.ts'
@@ -17,6 +18,7 @@ export interface RulebookFile {
   extends?: string
   cautions?: string[]
   procedures?: ProcedureEntry[]
+  algorithms?: AlgorithmRule[]
   checks?: Record<string, RuleEntry>
 }
 

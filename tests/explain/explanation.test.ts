@@ -48,6 +48,7 @@ const rulebook: Rulebook = {
   effective: '2026-01-01',
   sha256: 'ab'.repeat(32),
   cautions: [],
+  algorithms: [],
   procedures: [{ basis: 'practice', sensors: ['front-radar'], values: { supplyVolts: [11, 12.2] } }],
   rules: {
     'volts-high': {

@@ -28,7 +28,8 @@ function makeRulebook(rule: Partial<Rule>): Rulebook {
   const from = { rulebook: 'test', version: '2.1.0', effective: '2026-05-01' }
   const whole = { basis: 'A source.', severity: {}, parameters: { leastLux: 300 }, off: null, from, ...rule }
   const rules = { 'lamp-lit': whole }
-  return { name: 'test', version: '2.1.0', effective: '2026-05-01', sha256: '', cautions: [], procedures: [], rules }
+  const identity = { name: 'test', version: '2.1.0', effective: '2026-05-01', sha256: '' }
+  return { ...identity, cautions: [], procedures: [], algorithms: [], rules }
 }
 
 describe('describeRule', () => {

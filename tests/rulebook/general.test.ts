@@ -1,6 +1,8 @@
 import { createHash } from 'node:crypto'
 import { expect, test } from 'vitest'
+import schema from '../../schemas/rulebook.schema.json' with { type: 'json' }
 import { checks } from '../../src/checks/index.ts'
+import { type AlgorithmName, algorithmNames, judgeAlgorithm } from '../../src/facts/algorithms.ts'
 import { general, generalBytes } from '../checks/general.ts'
 
 test('the general rulebook weighs every check', () => {
@@ -36,4 +38,20 @@ test('the cautions say what a reader must not conclude', () => {
   expect(general.cautions.join(' ')).toContain('A finding is not an accusation')
   expect(general.cautions.join(' ')).toContain("vehicle maker's current service information")
   expect(general.cautions.join(' ')).toContain('The driver never operates or reads the instrument')
+})
+
+test('the schema of rulebooks knows the algorithms that the program knows', () => {
+  expect(schema.$defs.algorithm.properties.name.enum).toEqual([...algorithmNames])
+})
+
+// NIST SP 800-57 Part 1 Rev. 5, table 4, from memory: 112 bits of security to the end of 2030; SHA-1 and MD5 never.
+test('the general rulebook relies on no weak algorithm', () => {
+  const judge = (name: AlgorithmName, day: string, bits?: number) =>
+    judgeAlgorithm(general.algorithms, name, day, bits).answer
+  expect(judge('rsa-pkcs1', '2030-12-31', 2048)).toBe('allowed')
+  expect(judge('rsa-pkcs1', '2031-01-01', 2048)).toBe('aged')
+  expect(judge('rsa-pkcs1', '2031-01-01', 3072)).toBe('allowed')
+  expect(judge('rsa-pkcs1', '2026-01-01', 1024)).toBe('unknown')
+  expect(judge('sha-1', '2010-01-01')).toBe('unknown')
+  expect(judge('md5', '2000-01-01')).toBe('unknown')
 })

@@ -56,6 +56,7 @@ test('a whole rulebook', () => {
     sha256: createHash('sha256').update(whole).digest('hex'),
     cautions: ['Mind the lamp.'],
     procedures: [],
+    algorithms: [],
     rules: {
       'lamp-lit': {
         basis: 'a book',
@@ -100,6 +101,28 @@ checks:
   expect(rulebook?.extends).toEqual({ name: 'lamps', version: '1.2.3', sha256: base.sha256 })
   expect(rulebook?.cautions).toEqual(['Mind the lamp.'])
   expect(rulebook?.sha256).toBe(createHash('sha256').update(text).digest('hex'))
+})
+
+test('the algorithms of an extending rulebook replace those of the same name', () => {
+  const sha256 = { name: 'sha-256', basis: 'below' } as const
+  const rsa = { name: 'rsa-pkcs1', leastBits: 2048, basis: 'below' } as const
+  const text = `rulebook: 1
+name: strict
+version: 1.0.0
+effective: 2026-02-01
+extends: lamps
+algorithms:
+  - { name: rsa-pkcs1, leastBits: 3072, until: 2030-12-31, basis: own }
+`
+  const { rulebook } = parse(text, [{ ...readWhole(), algorithms: [rsa, sha256] }])
+  expect(rulebook?.algorithms).toEqual([
+    sha256,
+    { name: 'rsa-pkcs1', leastBits: 3072, until: '2030-12-31', basis: 'own' },
+  ])
+  expect(faultsOf(text.replace('2030-12-31', '2030-02-30'), [readWhole()])).toBe(
+    'line 7, column 48: until is no day of the calendar: 2030-02-30',
+  )
+  expect(faultsOf(text.replace('rsa-pkcs1', 'rsa-pkcs'), [readWhole()])).toContain('did you mean "rsa-pkcs1"?')
 })
 
 test('procedures of an extending rulebook come after those of its base', () => {
