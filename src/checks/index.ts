@@ -15,6 +15,7 @@ import { identityChecks } from './identity/index.ts'
 import { orderChecks } from './order/index.ts'
 import { preconditionsChecks } from './preconditions/index.ts'
 import { safetyChecks } from './safety/index.ts'
+import { sealChecks } from './seal/index.ts'
 
 export const checks: readonly Check[] = [
   ...identityChecks,
@@ -25,6 +26,7 @@ export const checks: readonly Check[] = [
   ...faultsChecks,
   ...preconditionsChecks,
   ...documentsChecks,
+  ...sealChecks,
   ...billingChecks,
   ...safetyChecks,
 ]

@@ -1,5 +1,6 @@
 /** Puts one vehicle's packet together. */
 import type { DocumentFacts } from '../facts/document.ts'
+import type { SealExamination } from '../facts/seal.ts'
 import { type ClockErrors, usualClockErrors } from './clocks.ts'
 import { compareText, draftEvents } from './events.ts'
 import type { Declaration, FileContent, Packet } from './packet.ts'
@@ -16,6 +17,8 @@ export interface PacketSource {
   declaration: Declaration | null
   /** By file. */
   content?: Readonly<Record<string, FileContent>>
+  /** What an examination of the seal or of lists of digests found. */
+  seal?: SealExamination | null
   options?: {
     /** Seconds either way that clocks of a kind may be off, where not the usual. */
     clockErrors?: Partial<ClockErrors>
@@ -77,5 +80,6 @@ export function buildPacket(source: PacketSource): Packet {
   const documents = assignScanKinds(sorted, declaration, options)
   const { timeline, events } = buildTimeline(draftEvents(documents, declaration), options)
   const vehicle = identifyVehicle(documents, declaration)
-  return { name, digest, reviewed, declaration, documents, content: source.content ?? {}, events, timeline, vehicle }
+  const { content = {}, seal = null } = source
+  return { name, digest, reviewed, declaration, documents, content, events, timeline, vehicle, seal }
 }

@@ -1,6 +1,7 @@
 /** One vehicle's packet: what its files say and declare, and when things happened. The checks read this and nothing else. */
 import type { CalibrationMethod, DocumentFacts, DocumentKind, Sensor } from '../facts/document.ts'
 import type { DocumentInformation, FilePlace, Place, Track } from '../facts/reading.ts'
+import type { SealExamination } from '../facts/seal.ts'
 
 /** `packet.yaml`, after validation. Dates are as written: `YYYY-MM-DD`, or local date-time, or RFC 3339. */
 export interface Declaration {
@@ -153,4 +154,6 @@ export interface Packet {
   events: PacketEvent[]
   timeline: Timeline
   vehicle: { vin: string | null; year?: number; make?: string; model?: string; plate?: string }
+  /** What an examination of the seal or of lists of digests found; null where the packet holds neither. */
+  seal: SealExamination | null
 }

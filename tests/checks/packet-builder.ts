@@ -155,6 +155,7 @@ export interface PacketParts {
   reviewed?: string
   vehicle?: Packet['vehicle']
   content?: Packet['content']
+  seal?: Packet['seal']
 }
 
 /** A packet. Documents are sorted by file, as a real packet's are; an event finds its document by its file. */
@@ -175,5 +176,6 @@ export function makePacket(documents: DocumentFacts[], parts: PacketParts = {}):
     events,
     timeline: parts.timeline ?? makeTimeline(events),
     vehicle: parts.vehicle ?? { vin },
+    seal: parts.seal ?? null,
   }
 }
