@@ -33,7 +33,7 @@ const table: Record<string, Permission> = {
   findings: { code: ['checks', 'rulebook'], types: ['facts', 'packet'] },
   explain: { code: ['packet', 'checks', 'findings', 'rulebook'], types: ['facts'] },
   plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
-  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan'] },
+  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal'] },
   seal: { code: ['facts'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.

@@ -1,0 +1,283 @@
+/**
+ * A form of certification for a court: what a sealed packet holds, how it was examined and what follows, for a qualified
+ * person to complete and sign.
+ *
+ * Drawn up after the kind of certification that Federal Rules of Evidence 902(11), 902(13) and 902(14) and 28 U.S.C. 1746
+ * expect (from memory; their words are not quoted but for the declaration of section 1746). Not legal advice.
+ */
+import type { SealCertificate, SealExamination, SealStamp } from '../facts/seal.ts'
+
+export type StatementBlock =
+  | { kind: 'paragraph'; text: string }
+  | { kind: 'list'; items: readonly string[] }
+  /** Boxes that the person ticks by hand. */
+  | { kind: 'choices'; items: readonly string[] }
+  /** Left empty, to be filled in by hand. */
+  | { kind: 'blanks'; labels: readonly string[] }
+  | { kind: 'fields'; fields: readonly (readonly [label: string, value: string])[] }
+  | { kind: 'commands'; lines: readonly string[] }
+
+export interface StatementSection {
+  heading: string
+  blocks: readonly StatementBlock[]
+}
+
+export interface CourtStatement {
+  title: string
+  preface: readonly string[]
+  sections: readonly StatementSection[]
+}
+
+export interface StatementFile {
+  /** In the bag. */
+  path: string
+  /** The name under which it was received. */
+  original: string
+  bytes: number
+  sha256: string
+  sha512: string
+}
+
+export interface StatementSource {
+  /** Name of the bag. */
+  bag: string
+  files: readonly StatementFile[]
+  /** SHA-256 of tagmanifest-sha256.txt: the one value that stands for the whole bag. */
+  manifestDigest: string
+  /** When the bag was made, as its bag-info says. */
+  baggedOn: string | null
+  /** What made and what examined it: name and version each, `witnessmark 1.0.0`. */
+  tools: readonly string[]
+  examination: SealExamination
+  /** When it was examined, RFC 3339. */
+  examined: string
+  /** The commands of the bag's own README. */
+  commands: readonly string[]
+}
+
+/**
+ * The form, filled in as far as files can tell. Pure. It is for a bag whose seal holds: throws RangeError where a part is
+ * broken, because nobody may certify that.
+ */
+export function drawUpStatement(source: StatementSource): CourtStatement {
+  const broken = source.examination.parts.filter(({ state }) => state === 'broken')
+  if (broken.length > 0 || source.examination.form !== 'sealed')
+    throw new RangeError(`nothing can be certified: ${broken.map(({ text }) => text).join('; ') || 'it is not sealed'}`)
+  return {
+    title: 'Certification of electronic records kept in a sealed packet',
+    preface: [
+      'This is a form for a qualified person to check, complete and sign. Do not sign what you do not know yourself: strike it, or say who knows it.',
+      'It is not legal advice. What a court accepts, and what notice must be given to the other side and when, is decided by that court and its law: ask counsel before it is signed and before it is used.',
+    ],
+    sections: [
+      whoCertifies,
+      describePacket(source),
+      howRecordsCame,
+      describeExamination(source),
+      describeResults(source),
+      repeatIt(source),
+      whatItDoesNotProve(source.examination),
+      declaration,
+      listFiles(source),
+    ],
+  }
+}
+
+const paragraph = (text: string): StatementBlock => ({ kind: 'paragraph', text })
+
+const whoCertifies: StatementSection = {
+  heading: '1. Who certifies',
+  blocks: [
+    { kind: 'blanks', labels: ['Name', 'Occupation and employer', 'Address', 'How I am qualified to certify this'] },
+    paragraph(
+      'I make this certification of my own knowledge but where I say otherwise, and I could testify to it as a witness.',
+    ),
+  ],
+}
+
+function describePacket({ bag, files, manifestDigest, baggedOn, tools }: StatementSource): StatementSection {
+  const bytes = files.reduce((sum, file) => sum + file.bytes, 0)
+  return {
+    heading: '2. What is certified',
+    blocks: [
+      paragraph(
+        'A packet of electronic files, kept as a BagIt bag (RFC 8493). Each file is listed in the annex with its size and digests. A digest (hash value) is a number computed from every bit of a file; two different files with one SHA-256 are not known to exist. The digest of the tag manifest stands for the whole bag: the tag manifest lists the digests of the lists of files.',
+      ),
+      {
+        kind: 'fields',
+        fields: [
+          ['Bag', bag],
+          ['Files as received', `${files.length}, ${bytes} bytes together`],
+          ['Tag manifest, SHA-256', manifestDigest],
+          ['Put into the bag on', baggedOn ?? 'not stated'],
+          ['Programs used', tools.join('; ')],
+        ],
+      },
+    ],
+  }
+}
+
+const howRecordsCame: StatementSection = {
+  heading: '3. How the records came to be',
+  blocks: [
+    paragraph('Tick what applies and what you know, and complete it:'),
+    {
+      kind: 'choices',
+      items: [
+        'The records were generated by an electronic process or system that produces an accurate result (compare Federal Rules of Evidence 902(13)).',
+        'The records are data copied from an electronic device, storage medium or file, identified by the process of digital identification described below (compare Federal Rules of Evidence 902(14)).',
+        'The records were made at or near the time by, or from information transmitted by, someone with knowledge; were kept in the course of a regularly conducted activity; and making them was a regular practice of it (compare Federal Rules of Evidence 803(6) and 902(11)).',
+      ],
+    },
+    {
+      kind: 'blanks',
+      labels: [
+        'Instruments and systems that made them, with software versions',
+        'Why their result is accurate (maintenance, checks, settings)',
+        'Who collected the files, from what, when and how',
+        'Who has kept the bag since, and where',
+      ],
+    },
+  ],
+}
+
+function describeExamination({ examination, tools, examined }: StatementSource): StatementSection {
+  const { digests, signer, stamps } = examination
+  return {
+    heading: '4. How the records were identified',
+    blocks: [
+      paragraph(
+        `On ${examined} the bag was examined with ${tools.at(-1) ?? 'witnessmark'}. The ${digests.join(' and ')} digest of every file was computed anew and compared with the lists in the bag; the digests of those lists are themselves listed in the tag manifest; and the signature over the tag manifest was verified with the signer's public key (RFC 5652).`,
+      ),
+      ...(signer === null ? [] : [{ kind: 'fields', fields: describeCertificate('Signer', signer) } as const]),
+      ...stamps.map((stamp) => ({ kind: 'fields', fields: describeStamp(stamp) }) as const),
+      ...(stamps.length > 0
+        ? []
+        : [paragraph('No time-stamp authority vouches for the time: it is the word of the signer alone.')]),
+    ],
+  }
+}
+
+const describeCertificate = (who: string, one: SealCertificate) =>
+  [
+    [who, one.subject],
+    ['Issued by', one.issuer],
+    ['Certificate, SHA-256', one.fingerprint],
+    ['Valid', `${one.validFrom} to ${one.validUntil}`],
+    ['Key', one.key],
+  ] as const
+
+const describeStamp = (stamp: SealStamp) =>
+  [
+    ['Time stamp (RFC 3161)', `${stamp.time}, in ${stamp.file}`],
+    [
+      'Accuracy stated',
+      stamp.accuracySeconds === null
+        ? 'none'
+        : `${stamp.accuracySeconds} second${stamp.accuracySeconds === 1 ? '' : 's'}`,
+    ],
+    ...describeCertificate('Authority', stamp.authority),
+  ] as const
+
+const stateWords = {
+  holds: 'holds',
+  broken: 'does not hold',
+  doubtful: 'not settled',
+  absent: 'none',
+  unexamined: 'not examined',
+} as const
+
+const partWords = {
+  structure: 'Form of the bag',
+  files: 'Files',
+  signature: 'Signature',
+  signer: 'Signer',
+  stamp: 'Time stamp',
+  renewal: 'Renewals of the stamp',
+} as const
+
+function describeResults({ examination }: StatementSource): StatementSection {
+  return {
+    heading: '5. What was found',
+    blocks: [
+      {
+        kind: 'fields',
+        fields: examination.parts.map(({ part, state, text }) => [
+          partWords[part],
+          state === 'holds' ? `${stateWords[state]}. ${text}.` : `${stateWords[state]}: ${text}.`,
+        ]),
+      },
+      { kind: 'blanks', labels: ['Remarks and exceptions'] },
+    ],
+  }
+}
+
+function repeatIt({ commands }: StatementSource): StatementSection {
+  return {
+    heading: '6. How anybody can repeat it',
+    blocks: [
+      paragraph(
+        'With public programs alone (GNU coreutils and OpenSSL), inside the bag, and with the certificates of those whom one trusts, obtained apart from the bag:',
+      ),
+      { kind: 'commands', lines: commands },
+    ],
+  }
+}
+
+function whatItDoesNotProve({ stamps, parts }: SealExamination): StatementSection {
+  const untrusted = parts.find(({ part }) => part === 'signer')?.state !== 'holds'
+  return {
+    heading: '7. What this does not show',
+    blocks: [
+      {
+        kind: 'list',
+        items: [
+          'That what a record says is true, that a sensor is aimed, or that work was done as recorded. It shows that the files have not changed since they were sealed.',
+          'What happened to the files before they were sealed, or that none was left out of the packet.',
+          'Who held the key at the time. The certificate tells whose key it is said to be.',
+          stamps.length === 0
+            ? 'When it was sealed: no authority but the signer names the time.'
+            : 'That it was sealed at the very time of the stamp: the stamp shows that it was sealed no later.',
+          ...(untrusted
+            ? [
+                'Who the signer is: the certificate was not on the list of those whom the examiner trusts. Compare the fingerprint with the signer before signing.',
+              ]
+            : []),
+          'Anything about a person. A finding of the report in the bag is not an accusation.',
+        ],
+      },
+    ],
+  }
+}
+
+// The words of the two declarations are those of 28 U.S.C. 1746 (1) and (2), from memory.
+const declaration: StatementSection = {
+  heading: '8. Declaration',
+  blocks: [
+    paragraph('Strike the one that does not apply (28 U.S.C. 1746), or put what local law asks for in their place.'),
+    {
+      kind: 'choices',
+      items: [
+        'Signed within the United States: I declare under penalty of perjury that the foregoing is true and correct.',
+        'Signed outside the United States: I declare under penalty of perjury under the laws of the United States of America that the foregoing is true and correct.',
+      ],
+    },
+    { kind: 'blanks', labels: ['Executed on (date)', 'At (place)', 'Signature', 'Name in print'] },
+  ],
+}
+
+function listFiles({ files }: StatementSource): StatementSection {
+  return {
+    heading: 'Annex: the files',
+    blocks: files.map(({ path, original, bytes, sha256, sha512 }) => ({
+      kind: 'fields',
+      fields: [
+        ['File', original],
+        ...(path === `data/${original}` ? [] : ([['In the bag', path]] as const)),
+        ['Bytes', String(bytes)],
+        ['SHA-256', sha256],
+        ['SHA-512', sha512],
+      ],
+    })),
+  }
+}
