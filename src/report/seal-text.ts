@@ -1,0 +1,95 @@
+/** What an examination of a seal found, for people: part by part, with the fingerprint to read over the telephone. */
+import type { SealCertificate, SealExamination, SealPart, SealState } from '../facts/seal.ts'
+import type { Verdict } from '../findings/report.ts'
+import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
+import { verdictStyles, verdictWords } from './words.ts'
+
+/** A part that lacks is for a person to weigh, as one that is open. */
+const verdicts: Record<SealState, Verdict> = {
+  holds: 'pass',
+  broken: 'fail',
+  doubtful: 'warn',
+  absent: 'warn',
+  unexamined: 'not-checked',
+}
+
+const partNames = {
+  structure: 'Form of the bag',
+  files: 'Files',
+  signature: 'Signature',
+  signer: 'Signer',
+  stamp: 'Time stamp',
+  renewal: 'Renewals',
+} as const
+
+/** `fail` where any part is broken, `pass` where every part holds, else `warn`. */
+export function concludeSeal({ parts }: Pick<SealExamination, 'parts'>): 'pass' | 'warn' | 'fail' {
+  if (parts.some(({ state }) => state === 'broken')) return 'fail'
+  return parts.every(({ state }) => state === 'holds') ? 'pass' : 'warn'
+}
+
+const meanings = {
+  pass: 'Every part of the seal holds.',
+  warn: 'Nothing is broken; a person must look at what is open.',
+  fail: 'These are not the files that were sealed, or they cannot be shown to be.',
+} as const
+
+/** SHA-256 in eight groups of eight, to be read out. */
+export const groupFingerprint = (fingerprint: string): string => (fingerprint.match(/.{1,8}/g) ?? []).join(' ')
+
+const column = 7
+const fieldColumn = 14
+
+/** The examination of the packet `name`, made at `examined` (RFC 3339). Pure; what a file says is neutralised. */
+export function renderSeal(
+  seal: SealExamination,
+  { name, examined }: { name: string; examined: string },
+  options: SheetOptions,
+): string {
+  const sheet = makeSheet(options)
+  const verdict = concludeSeal(seal)
+  sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` seal of ${name}`, 'strong')])
+  sheet.write(`${meanings[verdict]} Examined ${examined}.`)
+  sheet.gap()
+  for (const part of seal.parts) writePart(sheet, part)
+  if (seal.signer !== null) writeCertificate(sheet, 'Signer', seal.signer, seal.claimedTime)
+  for (const stamp of seal.stamps) {
+    sheet.gap()
+    sheet.write([span(`Time stamp in ${stamp.file}`, 'strong')])
+    const accuracy = stamp.accuracySeconds === null ? 'accuracy not stated' : `within ${stamp.accuracySeconds} s`
+    writeField(sheet, 'Time', `${stamp.time}, ${accuracy}`)
+    writeFields(sheet, stamp.authority)
+  }
+  return sheet.toString()
+}
+
+/** More than these are counted, not told: the JSON form lists them all. */
+const mostFaults = 20
+
+function writePart(sheet: Sheet, { part, state, text, faults }: SealPart): void {
+  const verdict = verdicts[state]
+  const indent = ' '.repeat(column)
+  const mark = span(verdictWords[verdict], verdictStyles[verdict])
+  sheet.write([mark, span(` ${partNames[part]}: `, 'strong'), span(text)], { first: '  ', rest: indent })
+  for (const fault of faults.slice(0, mostFaults))
+    sheet.write(fault.text, { first: `${indent}- `, rest: `${indent}  ` })
+  if (faults.length > mostFaults) sheet.write(`and ${faults.length - mostFaults} more`, { first: indent })
+}
+
+function writeCertificate(sheet: Sheet, title: string, certificate: SealCertificate, claimed: string | null): void {
+  sheet.gap()
+  sheet.write([span(title, 'strong')])
+  writeField(sheet, 'Signed', claimed === null ? 'time not stated' : `${claimed}, says the signer`)
+  writeFields(sheet, certificate)
+}
+
+function writeFields(sheet: Sheet, certificate: SealCertificate): void {
+  writeField(sheet, 'Name', certificate.subject)
+  writeField(sheet, 'Issued by', certificate.issuer === certificate.subject ? 'itself' : certificate.issuer)
+  writeField(sheet, 'Valid', `${certificate.validFrom} to ${certificate.validUntil}`)
+  writeField(sheet, 'Key', certificate.key)
+  writeField(sheet, 'Fingerprint', `${groupFingerprint(certificate.fingerprint)} (SHA-256)`)
+}
+
+const writeField = (sheet: Sheet, label: string, text: string): void =>
+  sheet.label(label, text, { indent: 2, column: fieldColumn })
