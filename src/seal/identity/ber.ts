@@ -1,0 +1,76 @@
+/** Steps through parsed ASN.1 (X.690, BER) and writes it; each step throws where the bytes are of another shape. */
+import {
+  type BaseBlock,
+  BmpString,
+  Constructed,
+  fromBER,
+  Integer,
+  ObjectIdentifier,
+  OctetString,
+  Primitive,
+  Sequence,
+  Set as SetOf,
+} from 'asn1js'
+
+/** The one value that `bytes` are, with nothing after it. Throws RangeError otherwise. */
+export function parseBer(bytes: Uint8Array): BaseBlock {
+  const { offset, result } = fromBER(copy(bytes))
+  if (offset === -1) throw new RangeError(`not ASN.1: ${result.error}`)
+  if (offset !== bytes.length) throw new RangeError(`${bytes.length - offset} bytes follow the ASN.1 value`)
+  return result
+}
+
+/** The members of a SEQUENCE, SET or constructed tag. */
+export function members(block: BaseBlock | undefined): BaseBlock[] {
+  if (block instanceof Constructed) return block.valueBlock.value
+  throw new RangeError('a value that should hold others does not')
+}
+
+/** The one member of an explicit tag. */
+export function only(block: BaseBlock | undefined): BaseBlock {
+  const [first, ...others] = members(block)
+  if (first === undefined || others.length > 0) throw new RangeError('a tag that should hold one value does not')
+  return first
+}
+
+export function oidOf(block: BaseBlock | undefined): string {
+  if (block instanceof ObjectIdentifier) return block.valueBlock.toString()
+  throw new RangeError('an object identifier is missing')
+}
+
+/** Octets in one piece or several (BER), under their own tag or an implicit one. */
+export function octetsOf(block: BaseBlock | undefined): Uint8Array {
+  if (block instanceof OctetString) return new Uint8Array(block.getValue())
+  if (block instanceof Primitive) return new Uint8Array(block.valueBlock.valueHexView)
+  return new Uint8Array(Buffer.concat(members(block).map(octetsOf)))
+}
+
+export function numberOf(block: BaseBlock | undefined): number {
+  if (block instanceof Integer) {
+    const value = Number(block.toBigInt())
+    if (Number.isSafeInteger(value)) return value
+  }
+  throw new RangeError('a number is missing or out of all measure')
+}
+
+/** The bytes as they stood in the input. */
+export const rawOf = (block: BaseBlock): Uint8Array => new Uint8Array(block.valueBeforeDecodeView)
+
+export const derOf = (block: BaseBlock): Uint8Array => new Uint8Array(block.toBER())
+export const sequence = (...value: BaseBlock[]): Sequence => new Sequence({ value })
+export const set = (...value: BaseBlock[]): SetOf => new SetOf({ value })
+export const oid = (value: string): ObjectIdentifier => new ObjectIdentifier({ value })
+export const integer = (value: number): Integer => new Integer({ value })
+export const octets = (bytes: Uint8Array): OctetString => new OctetString({ valueHex: copy(bytes) })
+export const bmp = (value: string): BmpString => new BmpString({ value })
+
+/** [number] EXPLICIT. */
+export const explicit = (tagNumber: number, ...value: BaseBlock[]): Constructed =>
+  new Constructed({ idBlock: { tagClass: 3, tagNumber }, value })
+
+/** [number] IMPLICIT OCTET STRING. */
+export const implicitOctets = (tagNumber: number, bytes: Uint8Array): Primitive =>
+  new Primitive({ idBlock: { tagClass: 3, tagNumber }, valueHex: copy(bytes) })
+
+/** The bytes in a buffer of their own: the libraries take a view into a larger one for the whole of it. */
+export const copy = (bytes: Uint8Array): ArrayBuffer => new Uint8Array(bytes).buffer

@@ -1,0 +1,60 @@
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { holdPassphrase } from '../../../src/seal/identity/index.ts'
+import { subject } from './openssl.ts'
+
+test.each([
+  ['', 'it has 0 characters'],
+  ['Kz7!pQ2#vM9', 'it has 11 characters'],
+  ['aaaaaaaaaaaaaaaa', 'it repeats itself'],
+  ['xyxyxyxyxyxyxyxy', 'it repeats itself'],
+  ['passwordpassword', 'it repeats itself'],
+  ['Password12345678', 'it repeats itself'],
+  ['abcdefghijklmnop', 'follows the alphabet'],
+  ['zyxwvutsrqponmlk', 'follows the alphabet'],
+  ['1234567890123456', 'follows the alphabet'],
+  ['qwertyuiopasdfghjkl', 'follows the alphabet'],
+  ['QWERTZUIOP123456', 'follows the alphabet'],
+  ['Fernhollow Calibration', 'little more than a name'],
+  ['fernhollowcalibration2026', 'little more than a name'],
+  ['Bay3@fernhollow.example', 'little more than a name'],
+  ['TamsinOrrell!1', 'little more than a name'],
+])('%j is refused', (passphrase, because) => {
+  expect(() => holdPassphrase(passphrase, subject)).toThrow(
+    expect.objectContaining({ code: 'passphrase-weak', message: expect.stringContaining(because) }),
+  )
+})
+
+test.each([
+  'quillwort gable otter tin',
+  'Kz7!pQ2#vM9w',
+  'Fernhollow quillwort gable otter',
+  'ночь улица фонарь аптека',
+])('%j is taken', (passphrase) => {
+  expect(() => holdPassphrase(passphrase, subject)).not.toThrow()
+})
+
+test('passphrases drawn at random from many letters are hardly ever refused', () => {
+  const letters = [...'ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz23456789']
+  const drawn = fc.array(fc.constantFrom(...letters), { minLength: 16, maxLength: 16 })
+  fc.assert(
+    fc.property(drawn, (characters) => {
+      expect(() => holdPassphrase(characters.join(''), { commonName: 'Tamsin Orrell' })).not.toThrow()
+    }),
+    { numRuns: 2000, seed: 3 },
+  )
+})
+
+test('one character again and again is refused at any length', () => {
+  fc.assert(
+    fc.property(
+      fc.string({ minLength: 1, maxLength: 1, unit: 'grapheme' }),
+      fc.integer({ min: 12, max: 99 }),
+      (one, times) => {
+        expect(() => holdPassphrase(one.repeat(times), subject)).toThrow(
+          expect.objectContaining({ code: 'passphrase-weak' }),
+        )
+      },
+    ),
+  )
+})
