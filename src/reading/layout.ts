@@ -120,10 +120,13 @@ const PAGE_OF =
 
 function readPageNumber(line: Line, pageCount: number, height: number): Layout['pageNumbers'][number] | null {
   const atEdge = line.box[1] < 0.15 * height || line.box[3] > 0.85 * height
-  for (const cell of line.cells) {
+  for (const [at, cell] of line.cells.entries()) {
     const found = PAGE_OF.exec(cell.text)
     if (!found) continue
     const named = found[1] !== undefined
+    // "fuel level: 3/4", and any bare fraction in a file that has cells and no pages.
+    const isValue = cell.words.some((word) => word.cell !== undefined) || /:$/.test(line.cells[at - 1]?.text ?? '')
+    if (!named && isValue) continue
     const number = Number(named ? found[1] : found[3])
     const of = named ? (found[2] === undefined ? null : Number(found[2])) : Number(found[4])
     // A bare "2/3" is a page number only at the edge of the page and where it can be one.

@@ -164,6 +164,16 @@ describe('page furniture', () => {
     expect(layOut([page(draw(280, 400, '1/3'))]).pageNumbers).toEqual([])
   })
 
+  test('a bare fraction with a label before it, or in a file of cells, is none', () => {
+    expect(layOut([page([...draw(40, 770, 'Fuel level:'), ...draw(200, 770, '3/4')])]).pageNumbers).toEqual([])
+    const rows = [
+      ['VIN', '7XFSL8MR2RN431687'],
+      ['Fuel level', '3/4'],
+    ]
+    expect(layOut([celled(rows)]).pageNumbers).toEqual([])
+    expect(layOut([page([...draw(40, 770, 'RO 4471'), ...draw(400, 770, '1/2')])]).pageNumbers).toHaveLength(1)
+  })
+
   test('a page number beside other text does not make the line furniture', () => {
     const { lines, pageNumbers } = layOut([page([...draw(40, 770, 'RO 4471'), ...draw(400, 770, 'Page 1 of 2')])])
     expect(pageNumbers.map(({ number }) => number)).toEqual([1])

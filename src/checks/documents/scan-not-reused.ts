@@ -4,6 +4,7 @@
  * same twice, such as the moment, or does so seldom, such as the voltage to the digit or the same codes after a repair.
  */
 import type { DocumentFacts } from '../../facts/document.ts'
+import { kindOfName } from '../../facts/file-kind.ts'
 import type { FilePlace } from '../../facts/reading.ts'
 import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome, WorkingStep } from '../check.ts'
@@ -58,12 +59,14 @@ export const scanNotReused: Check = {
   },
 }
 
-/** Every pre-scan with every post-scan; scans of which the packet does not tell which they are, where one of the two lacks. */
+/** Every pre-scan with every post-scan; where one of the two lacks, scans that only their names hold out as it, and scans of which the packet does not tell which they are, where one of the two lacks. */
 function listPairs({ documents }: Packet): [DocumentFacts, DocumentFacts][] {
   const of = (kind: string) => documents.filter((document) => document.kind === kind)
   const [pre, post, scans] = [of('pre-scan'), of('post-scan'), of('scan')]
   if (pre.length > 0 && post.length > 0)
     return pre.flatMap((one) => post.map((two): [DocumentFacts, DocumentFacts] => [one, two]))
+  const named = pre.length > 0 ? pairByName(pre) : pairByName(post)
+  if (named.length > 0) return named
   const all = [...pre, ...scans, ...post]
   return all.flatMap((one, index) =>
     all
@@ -72,6 +75,14 @@ function listPairs({ documents }: Packet): [DocumentFacts, DocumentFacts][] {
         one.kind === 'scan' || two.kind === 'scan' ? [[one, two]] : [],
       ),
   )
+}
+
+/** Reports that all say that they are of one scan, some of which are named as the other: "post-scan 4471.pdf". */
+function pairByName(scans: readonly DocumentFacts[]): [DocumentFacts, DocumentFacts][] {
+  const held = scans[0]?.kind === 'pre-scan' ? 'post-scan' : 'pre-scan'
+  const [others, own] = [true, false].map((is) => scans.filter(({ file }) => (kindOfName(file) === held) === is))
+  const [before, after] = held === 'post-scan' ? [own, others] : [others, own]
+  return (before ?? []).flatMap((one) => (after ?? []).map((two): [DocumentFacts, DocumentFacts] => [one, two]))
 }
 
 function judge(packet: Packet, before: DocumentFacts, after: DocumentFacts): Outcome {
@@ -84,7 +95,7 @@ function judge(packet: Packet, before: DocumentFacts, after: DocumentFacts): Out
   const numbers = bodies.map(findReportNumbers)
   const sameNumber = numbers[0] !== undefined && numbers[1] !== undefined && !numbers[0].isDisjointFrom(numbers[1])
   const found = decide(before, after, facts, lines, sameNumber)
-  const isTold = before.kind === 'pre-scan' && after.kind === 'post-scan'
+  const isTold = before.kind !== 'scan' && after.kind !== 'scan'
   const message = !isTold && copies.has(found) ? 'copy' : found
   const data = {
     before: before.file,

@@ -95,12 +95,25 @@ function statesOutcome({ cells }: Line, vocabulary: Vocabulary): boolean {
   return vocabulary.labels.whole(label).some(({ key }) => key === 'outcome' || key === 'progress')
 }
 
+/** "Measured  Lower  Upper  OK": one OK, in a line whose other cells all head columns, at least three of them. */
+function isHeadingOk(said: readonly Cell[], { cells }: Line, vocabulary: Vocabulary): boolean {
+  const [ok, ...more] = said
+  if (!ok || more.length > 0 || !/^ok$/i.test(ok.text) || cells.length < 4) return false
+  const structured = ok.words[0]?.cell !== undefined
+  const others = cells.filter((cell) => cell !== ok && !/\d/.test(cell.text))
+  if (others.length !== cells.length - 1) return false
+  const known = others.filter((cell) => rolesOf(cell.text, vocabulary, structured).length > 0).length
+  // A structured file may name columns that no vocabulary knows; paper has none to spare.
+  return structured ? known >= 3 && known >= 0.6 * others.length : known === others.length
+}
+
 /** The columns of a line of headings, or null when the line is none. */
 function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
   if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
   if (line.cells.length < 2) return null
-  // What stands in such a cell is a row's answer, not a heading.
-  if (line.cells.some((cell) => ANSWER.test(cell.text))) return null
+  // What stands in such a cell is a row's answer, not a heading; "OK" behind nothing but headings is the last of them.
+  const said = line.cells.filter((cell) => ANSWER.test(cell.text))
+  if (said.length > 0 && !isHeadingOk(said, line, vocabulary)) return null
   // "No" heads a column of numbers where it stands first, and is an answer elsewhere.
   const isNo = (cell: Cell | undefined) => cell !== undefined && /^no$/i.test(cell.text)
   if (line.cells.some(isNo) && !isNo(line.cells[0])) return null
@@ -247,7 +260,7 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
     const samePage = line.page === lastPage
     const gapLimit = 3.2 * Math.max(layout.bodySize, line.size)
     const farBelow = samePage && line.gapAbove > gapLimit && previous !== undefined
-    if ((isLabelLine(line) && !inModules) || farBelow) {
+    if ((isLabelLine(line) && !inModules) || farBelow || (samePage && isPartedRecord(line, current, layout.bodySize))) {
       current = null
       continue
     }
@@ -306,6 +319,12 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
     lastPage = line.page
   }
   return tables.filter((table) => table.rows.length > 0)
+}
+
+/** Behind an empty row of a delimited file, a name with its value under a table of more columns begins something else. */
+function isPartedRecord({ cells, gapAbove }: Line, { columns, rows }: Table, bodySize: number): boolean {
+  if (rows.length === 0 || gapAbove <= bodySize || cells[0]?.words[0]?.cell === undefined) return false
+  return cells.length <= 2 && columns.length > 2
 }
 
 /**

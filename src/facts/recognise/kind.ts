@@ -1,5 +1,6 @@
 /** What kind of document this is: by its heading first, then by what it holds, last by the file's name. */
 import type { DocumentFacts, DocumentKind } from '../document.ts'
+import { kindOfName } from '../file-kind.ts'
 import type { Line } from '../layout.ts'
 import { columnOf } from '../page/tables.ts'
 import type { Reading } from '../reading.ts'
@@ -81,6 +82,15 @@ function headingScores(sheet: Sheet): Map<DocumentKind, number> {
   return scores
 }
 
+/** Rows that tell how runs of a sensor began, by which method or how far they came: their verdicts are no modules' states. */
+function runRows({ tables }: Sheet): Set<number> {
+  const telling = ['method', 'started', 'ended', 'progress'] as const
+  const ofRuns = tables.filter(
+    (table) => columnOf(table, 'sensor') >= 0 && telling.filter((role) => columnOf(table, role) >= 0).length >= 2,
+  )
+  return new Set(ofRuns.flatMap(({ rows }) => rows.map(({ line }) => line.index)))
+}
+
 function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number> {
   const scores = new Map<DocumentKind, number>()
   const add = (kind: DocumentKind, score: number) => scores.set(kind, (scores.get(kind) ?? 0) + score)
@@ -89,9 +99,10 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
   let codes = 0
   let geometry = 0
   let amounts = 0
+  const runs = runRows(sheet)
   for (const line of sheet.lines) {
     codes += findTroubleCodes(line.text).length
-    if (line.cells.length > 1)
+    if (line.cells.length > 1 && !runs.has(line.index))
       for (const cell of line.cells.slice(1)) if (moduleStateOf(cell.text, sheet.vocabulary)) states++
     if (/\b(?:camber|caster|toe|thrust angle|kingpin|set[- ]?back)\b/i.test(line.text) && /\d/.test(line.text))
       geometry++
@@ -102,6 +113,7 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
   )
   if (states >= 4 || codes >= 2 || (moduleTable && (states > 0 || codes > 0))) add('scan', 2 + Math.min(2, states / 8))
   if (geometry >= 3) add('alignment', 4)
+  if (runs.size > 0) add('calibration', 2.5)
   const calibrationKeys = (['started', 'ended', 'method', 'progress', 'outcome', 'procedure'] as const).filter(
     (key) => fieldsFor(sheet, key).length > 0,
   ).length
@@ -118,17 +130,6 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
   }
   return scores
 }
-
-const byName: readonly [RegExp, DocumentKind][] = [
-  [/pre[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:before|in\b|b4)/i, 'pre-scan'],
-  [/post[-_ ]?(?:repair[-_ ]?)?scan|scan[-_ ]?(?:after|out\b)/i, 'post-scan'],
-  [/scan|dtc|health[-_ ]?check/i, 'scan'],
-  [/align|geometry|4[- _]?wheel|four[- _]?wheel/i, 'alignment'],
-  [/calib|radar|camera|learn/i, 'calibration'],
-  [/estimate|quote|\best\b/i, 'estimate'],
-  [/invoice|bill\b|inv[-_ ]?\d/i, 'invoice'],
-  [/drive|track|log/i, 'drive-log'],
-]
 
 /** Tells the kind of a document, and from what it was told. */
 export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFound {
@@ -159,13 +160,13 @@ export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFoun
     if (kind !== 'scan') return { kind, from }
     if (before > after) return { kind: 'pre-scan', from }
     if (after > before) return { kind: 'post-scan', from }
-    const named = byName.find(([form]) => form.test(file.split('/').at(-1) ?? ''))?.[1]
+    const named = kindOfName(file)
     if (named === 'pre-scan' || named === 'post-scan') return { kind: named, from: 'name' }
     return { kind: 'scan', from }
   }
   const hasText = sheet.lines.length > 3
   if (!hasText) {
-    const named = byName.find(([form]) => form.test(file.split('/').at(-1) ?? ''))?.[1]
+    const named = kindOfName(file)
     if (named && reading.problems.length > 0) return { kind: named, from: 'name' }
   }
   // Sentences and nothing else: somebody wrote down what was done.

@@ -182,7 +182,10 @@ function fromRow(
 /** The measured value of one row of a table that also says other things; null when the row has none. */
 export function readMeasuredRow(sheet: Sheet, table: Table, row: TableRow): MeasuredFound | null {
   const named = table.columns.some((column) => column.roles.includes('name') && !column.roles.includes('sensor'))
-  return named && isValueTable(table, 0) ? fromRow(sheet, table, row, 0, ['actual']) : null
+  if (!named || !isValueTable(table, 0)) return null
+  // "Learned  100 %" tells how far the calibration came; beside it, each row's own value is to be found.
+  const columns = table.columns.map((column) => (column.roles.includes('progress') ? { ...column, roles: [] } : column))
+  return fromRow(sheet, { ...table, columns }, row, 0, ['actual'])
 }
 
 function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null {

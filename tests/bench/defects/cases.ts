@@ -22,6 +22,8 @@ export interface Order {
   checks: ReadonlySet<string>
   /** Only defects of this check, and no clean packets. */
   only?: string
+  /** Clean packets alone. */
+  clean?: boolean
 }
 
 export const nameOf = ({ check, name }: Defect): string => `${check}/${name}`
@@ -83,8 +85,9 @@ export function planCases(order: Order): Case[] {
     defects.filter(({ check }) => order.checks.has(check) && (order.only === undefined || check === order.only)),
     order.seed,
   )
-  const clean = order.only === undefined ? Math.max(4, Math.round(order.count * shares.clean)) : 0
-  const pairs = order.only === undefined ? Math.round(order.count * shares.pairs) : 0
+  const all = order.only === undefined
+  const clean = order.clean ? order.count : all ? Math.max(4, Math.round(order.count * shares.clean)) : 0
+  const pairs = all && !order.clean ? Math.round(order.count * shares.pairs) : 0
   const cases: (Case | null)[] = []
   for (let index = 0; index < clean; index++) cases.push(deal([], index % 3 === 2 ? 'ordinary' : 'complete'))
   const single = Math.max(0, order.count - clean - pairs)

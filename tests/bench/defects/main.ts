@@ -1,9 +1,9 @@
 /*
  * How many planted defects the checks find, and what they say of clean packets.
  *
- *   npm run bench:defects -- [--seed N] [--count N] [--only CHECK] [--threads N] [--misses N] [--keep FOLDER]
+ *   npm run bench:defects -- [--seed N] [--count N] [--only CHECK] [--clean] [--threads N] [--misses N] [--keep FOLDER]
  *
- * Jobs, papers and defects are drawn from the seed; nothing is read but the program. `--keep` writes the packets of misses
+ * `--clean` makes clean packets alone, complete and ordinary. Jobs, papers and defects are drawn from the seed; nothing is read but the program. `--keep` writes the packets of misses
  * and of alarms on clean packets to FOLDER, to be looked at.
  */
 import { mkdir, writeFile } from 'node:fs/promises'
@@ -21,6 +21,7 @@ const { values } = parseArgs({
     seed: { type: 'string', default: '1' },
     count: { type: 'string', default: '1500' },
     only: { type: 'string' },
+    clean: { type: 'boolean', default: false },
     threads: { type: 'string', default: String(Math.min(2, availableParallelism())) },
     misses: { type: 'string', default: '60' },
     keep: { type: 'string' },
@@ -40,6 +41,7 @@ const cases = planCases({
   seed: Number(values.seed),
   count: Number(values.count),
   checks: ids,
+  clean: values.clean,
   ...(values.only ? { only: values.only } : {}),
 })
 const results = await runCases(cases, Number(values.threads), (done) => {

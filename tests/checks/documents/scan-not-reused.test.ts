@@ -104,6 +104,37 @@ describe('scan-not-reused: honest pairs', () => {
   })
 })
 
+describe('scan-not-reused: reports of one heading', () => {
+  const named = (kind: 'pre-scan' | 'post-scan', files: string[], sha256: string[]) =>
+    makePacket(files.map((file, at) => scan(kind, file, morning, { sha256: (sha256[at] ?? '').padEnd(64, '0') })))
+
+  it('fails a copy that its name alone holds out as the scan after the work', () => {
+    const [outcome, ...more] = runCheck(
+      check,
+      named('pre-scan', ['scans/post-scan 4471.pdf', 'pre-scan 4471.pdf'], ['a', 'a']),
+    )
+    expect(outcome).toMatchObject({
+      message: 'same-file',
+      state: 'unmet',
+      data: { before: 'pre-scan 4471.pdf', after: 'scans/post-scan 4471.pdf' },
+    })
+    expect(more).toEqual([])
+    expect(messagesOf(check, named('post-scan', ['pre-scan 4471.pdf', 'post-scan 4471.pdf'], ['a', 'a']))).toEqual([
+      'same-file',
+    ])
+  })
+
+  it('leaves a file that was saved twice under names of one scan', () => {
+    expect(messagesOf(check, named('pre-scan', ['pre-scan.pdf', 'pre-scan (1).pdf'], ['a', 'a']))).toEqual(['no-pair'])
+  })
+
+  it('leaves a copy where a scan after the work is there', () => {
+    const copies = named('pre-scan', ['pre-scan.pdf', 'old post-scan.pdf'], ['a', 'a'])
+    const real = scan('post-scan', 'final.pdf', { ...evening, volts: 12.9 })
+    expect(messagesOf(check, makePacket([...copies.documents, real]))).not.toContain('same-file')
+  })
+})
+
 describe('scan-not-reused: one report twice', () => {
   it('fails the same report under another heading, and quotes the lines that differ', () => {
     const [outcome] = runCheck(check, packetOf(morning, morning))

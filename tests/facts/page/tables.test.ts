@@ -251,4 +251,54 @@ describe('structured tables', () => {
     expect(rowsOf(table)).toEqual([['Radar', 'OK', '2 codes']])
     expect(table && groupCount(table)).toBe(1)
   })
+
+  test('end at an empty row with a name and a value behind it', () => {
+    const [table] = tablesOn(
+      celled([
+        ['Parameter', 'Measured', 'Low', 'High', 'Result'],
+        ['Horizontal angle', '-0.39 deg', '-3.00', '3.00', 'OK'],
+        [],
+        ['Sensor', 'Left corner radar'],
+        ['Position', 'left'],
+      ]),
+    )
+    expect(rowsOf(table)).toEqual([['Horizontal angle', '-0.39 deg', '-3.00', '3.00', 'OK']])
+  })
+
+  test('go on behind an empty row with full rows', () => {
+    const [table] = tablesOn(
+      celled([
+        ['Parameter', 'Measured', 'Low', 'High', 'Result'],
+        ['Horizontal angle', '-0.39 deg', '-3.00', '3.00', 'OK'],
+        [],
+        ['Vertical angle', '-0.53 deg', '-1.00', '1.00', 'OK'],
+      ]),
+    )
+    expect(rowsOf(table)).toHaveLength(2)
+  })
+})
+
+describe('a heading "OK"', () => {
+  const headings = ['Check point', 'Measured value', 'Lower', 'Upper', 'OK']
+  const values = ['Pitch', '-0.26 deg', '-2.00', '2.00', 'OK']
+
+  test('heads the verdicts behind other headings', () => {
+    expect(headingsOf(tablesOn(celled([headings, values]))[0])).toEqual(headings)
+    const paper = drawn(
+      ...[headings, values].map((row, at) =>
+        drawRow(
+          40 + 14 * at,
+          row.map((text, c) => [40 + 100 * c, text]),
+        ),
+      ),
+    )
+    expect(headingsOf(paper[0])).toEqual(headings)
+    expect(paper[0] && columnOf(paper[0], 'check')).toBe(4)
+  })
+
+  test('is an answer behind a name, or in a row of answers', () => {
+    expect(written('Condition   Fault   Result   OK')).toEqual([])
+    expect(written('Brake module   Value   Result   Limit   OK\nRadar    3   4   5   OK')).toEqual([])
+    expect(written('Status   OK\nResult   OK')).toEqual([])
+  })
 })

@@ -238,6 +238,27 @@ describe('several calibrations', () => {
   })
 })
 
+test('the values of a structured file are told from how far the calibration came', () => {
+  const { calibrations: rows } = recognisePages(
+    [
+      celled([
+        ['sensor', 'method', 'time started', 'learned', 'check point', 'measured value', 'lower', 'upper', 'ok'],
+        ['Front camera', 'Dynamic', '2026-08-25 13:05', '100 %', 'Pitch', '-0.26 deg', '-2.00', '2.00', 'OK'],
+        ['Front camera', 'Dynamic', '2026-08-25 13:05', '100 %', 'Yaw', '-0.71 deg', '-2.50', '2.50', 'OK'],
+      ]),
+    ],
+    'calibration',
+  )
+  expect(rows).toHaveLength(1)
+  expect(rows?.[0]).toMatchObject({
+    progressPercent: 100,
+    values: [
+      { name: 'Pitch', value: -0.26, least: -2, most: 2, stated: 'ok' },
+      { name: 'Yaw', value: -0.71, least: -2.5, most: 2.5, stated: 'ok' },
+    ],
+  })
+})
+
 describe('the percentage', () => {
   const climbing = calibrations(`
     Date: 2026-05-21

@@ -1,7 +1,7 @@
 /** What kind of document it is, and what told it. */
 import { describe, expect, test } from 'vitest'
 import type { DocumentKind } from '../../../src/facts/document.ts'
-import { page } from '../../reading/page-builder.ts'
+import { celled, page } from '../../reading/page-builder.ts'
 import { recognise, recognisePages } from './recognised.ts'
 
 const states = ['Engine control     OK', 'Front radar        OK', 'Brakes             OK', 'Airbag             OK']
@@ -94,4 +94,24 @@ test('what the packet declares wins', () => {
     kind: 'pre-scan',
     kindFrom: 'declared',
   })
+})
+
+test('verdicts of runs and of their values are no states of modules', () => {
+  const page = celled([
+    ['report:', 'Sensor calibration: Front camera'],
+    ['sensor', 'method', 'started', 'ended', 'result', 'value name', 'value', 'minimum', 'maximum', 'assessment'],
+    ...['Pitch', 'Yaw', 'Roll'].map((name) => [
+      'Front camera',
+      'Dynamic',
+      '2026-04-04 11:37',
+      '2026-04-04 11:55',
+      'Passed',
+      name,
+      '0.91 deg',
+      '-2.00',
+      '2.00',
+      'OK',
+    ]),
+  ])
+  expect(recognisePages([page], undefined, '4 camera.json')).toMatchObject({ kind: 'calibration' })
 })
