@@ -13,9 +13,10 @@ import {
 } from '../../facts/motion.ts'
 import type { Check, Outcome, WorkingStep } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
+import { findExactStretches } from './exactness.ts'
 import { coordinateStep, speedStep } from './grid.ts'
 import { judgeLogs, placesOfLog, type TrackedLog } from './logs.ts'
-import { findEvenStretches } from './regularity.ts'
+import { type EvenStretch, findEvenStretches } from './regularity.ts'
 import { type Channel, findRepetition, informationOf, type Repetition } from './repetition.ts'
 
 export const driveNotSynthetic: Check = {
@@ -55,6 +56,8 @@ export const driveNotSynthetic: Check = {
     leastRepeatSeconds: 'Shortest repeated stretch that counts, in seconds.',
     leastEvenSeconds: 'Shortest even stretch that counts, in seconds.',
     noiseMetres: 'Least standard deviation of the second difference of positions a second apart, in metres.',
+    wanderMetres:
+      'Least standard deviation of the distance driven from even motion after one second, in metres; it grows as the square root of the time.',
     regularShare: 'Share of the time in motion from which even motion makes the log as a whole regular.',
   },
   remedy:
@@ -194,12 +197,17 @@ function weighEvenness(fixes: readonly (TimedPoint & PlacedPoint)[], parameters:
     latitude: coordinateStep(fixes.map(({ latitude }) => latitude)),
     longitude: coordinateStep(fixes.map(({ longitude }) => longitude)),
   }
-  const stretches = findEvenStretches(fixes, grid, number('noiseMetres'))
   const least = Math.log(number('falseAlarmRate') / Math.max(1, fixes.length))
-  const told = stretches.filter(({ seconds, logChance }) => seconds >= number('leastEvenSeconds') && logChance <= least)
+  const told = (stretches: readonly EvenStretch[]) =>
+    stretches
+      .filter(({ seconds, logChance }) => seconds >= number('leastEvenSeconds') && logChance <= least)
+      .reduce((sum, { seconds }) => sum + seconds, 0)
+  const even = findEvenStretches(fixes, grid, number('noiseMetres'))
+  // An exact stretch lies within an even one: the two are not added.
+  const exact = findExactStretches(fixes, grid, number('wanderMetres') ** 2)
   return {
-    seconds: told.reduce((sum, { seconds }) => sum + seconds, 0),
-    longest: stretches.reduce((most, { seconds }) => Math.max(most, seconds), 0),
+    seconds: Math.max(told(even), told(exact)),
+    longest: even.reduce((most, { seconds }) => Math.max(most, seconds), 0),
     moving: measureBand(legsOf(placedSpeeds(fixes, 2)), [0, Number.POSITIVE_INFINITY]).movingSeconds,
   }
 }

@@ -20,11 +20,11 @@ export interface EvenStretch {
 }
 
 /** Metres of a degree of latitude, within a hundredth anywhere on WGS 84. */
-const metresPerDegree = 111_200
+export const metresPerDegree = 111_200
 /** Slower than this, in metres a second, rounding hides the motion itself. */
-const leastSpeed = 5
+export const leastSpeed = 5
 
-interface Grid {
+export interface Grid {
   latitude: number
   longitude: number
 }

@@ -26,6 +26,10 @@ export const vinWellFormed: Check = {
       state: 'unmet',
       text: 'Position 9 of the VIN {vin} in {files} is {found}; as a check digit it would be {expected}, but where this vehicle was made none is required.',
     },
+    'no-check-digit': {
+      state: 'undecided',
+      text: 'The VIN {vin} in {files} has 17 valid characters; position 9 is {found}, which is no check digit, and where this vehicle was made none is required, so a wrong character would not show.',
+    },
     'only-partial': {
       state: 'undecided',
       text: 'Only parts of a VIN are shown ({values}), which have no check digit.',
@@ -83,7 +87,11 @@ function examine(vin: string, readings: readonly VinStatement[], requiringFirst:
   }
   if (checkDigitHolds(vin)) return { state: 'met', message: 'well-formed', data: { vin, files }, evidence }
   const data = { found: vin.charAt(8), expected: checkDigit(vin) }
-  if (!requiringFirst.includes(vin.charAt(0))) return unmet('check-digit-elsewhere', data)
+  if (!requiringFirst.includes(vin.charAt(0))) {
+    // 49 CFR 565.15(c): a check digit is 0 to 9 or X. Any other sign fills a place that its maker does not use.
+    if (/[0-9X]/.test(data.found)) return unmet('check-digit-elsewhere', data)
+    return { state: 'undecided', message: 'no-check-digit', data: { vin, files, found: data.found }, evidence }
+  }
   return unmet('check-digit-fails', { ...data, repair: offerRepair(vin) })
 }
 

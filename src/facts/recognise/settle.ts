@@ -5,7 +5,7 @@
 import type { DocumentFacts } from '../document.ts'
 import { type Layout, placeOf } from '../layout.ts'
 import { settleDayMonth } from '../time.ts'
-import { offsetsIn, orderByPlace, settleDates } from './day-order.ts'
+import { offsetsIn, orderByCompany, orderByPlace, settleDates } from './day-order.ts'
 
 const bare = (text: string) => text.toLowerCase().replace(/[^a-z0-9]+/g, '')
 
@@ -24,7 +24,7 @@ function commonJob(documents: readonly DocumentFacts[]): string | null {
 
 /**
  * Whether the day or the month stands first in the documents' dates: by the dates that prove it where all prove one order,
- * else, where none proves any, by the place. Null when that is not known or dates prove both.
+ * else, where none proves any, by the days of the work that can be read in one way, or by the place. Null when that is not known or dates prove both.
  */
 function commonOrder(
   documents: readonly DocumentFacts[],
@@ -39,6 +39,8 @@ function commonOrder(
     if (first !== second) orders.add(Number(date.local.slice(8, 10)) === first)
   }
   if (orders.size > 0) return orders.size === 1 ? ([...orders][0] ?? null) : null
+  const company = orderByCompany(documents)
+  if (company !== null) return company
   const text = layouts.flatMap(({ lines }) => lines.map((line) => line.text)).join('\n')
   // Receivers keep UTC wherever they are.
   const papers = documents.filter(({ kind }) => kind !== 'drive-log' && kind !== 'photo')

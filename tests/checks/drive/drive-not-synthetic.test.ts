@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
 import { driveNotSynthetic as check } from '../../../src/checks/drive/drive-not-synthetic.ts'
+import { logChanceOfSpeed } from '../../../src/checks/drive/exactness.ts'
 import type { Track, TrackPoint } from '../../../src/facts/reading.ts'
 import { readGpx } from '../../../src/reading/gpx.ts'
 import { readNmea } from '../../../src/reading/nmea.ts'
@@ -139,9 +140,80 @@ describe('motion as even as the digits can show', () => {
     expect(Math.abs(Number(outcome?.data.evenSeconds) - 199)).toBeLessThan(5)
   })
 
+  it.each([1, 0.2])('from a round position by a round amount, every %d s', (interval) => {
+    const points = Array.from({ length: 450 / interval }, (_, at) => ({
+      time: departure + at * interval,
+      latitude: Number((41.0472 + at * interval * 0.0002).toFixed(7)),
+      longitude: Number((-97.9316 + at * interval * 0.0001).toFixed(7)),
+    }))
+    expect(verdictOf(trackOf(points))).toBe('regular')
+    // For a minute or two a set speed can fit coarse digits by chance.
+    expect(verdictOf(trackOf(points.slice(0, 60 / interval)))).not.toBe('regular')
+  })
+
   it('tells nothing where the digits are coarser than the noise', () => {
     expect(verdictOf(trackOf(evenTrack(900, 5)))).toBe('too-little')
     expect(verdictOf(trackOf(evenTrack(900, 4)))).toBe('too-little')
+  })
+})
+
+/** Uniform from 0 to 1 (mulberry32), so that the test makes the same drives always. */
+function uniform(seed: number): () => number {
+  let state = seed
+  return () => {
+    state = (state + 0x6d2b79f5) | 0
+    let t = Math.imul(state ^ (state >>> 15), 1 | state)
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
+    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296
+  }
+}
+
+const normalOf = (random: () => number) => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
+
+/** A straight road at a set speed that wanders by 0.25 m/s with a memory of 10 s; speed and heading are as they come. */
+function setSpeed(seed: number, decimals: number): TrackPoint[] {
+  const random = uniform(seed)
+  const [memory, kick] = [Math.exp(-1 / 10), 0.25 * Math.sqrt(1 - Math.exp(-2 / 10))]
+  const [speed, heading] = [20 + 10 * random(), 0.2 + random()]
+  let [wander, metres] = [0, 30 * random()]
+  return Array.from({ length: 900 }, (_, at) => {
+    wander = memory * wander + kick * normalOf(random)
+    metres += speed + wander
+    return {
+      time: departure + at,
+      latitude: Number((41.0472 + (metres * Math.cos(heading)) / 111_200).toFixed(decimals)),
+      longitude: Number((-97.9316 + (metres * Math.sin(heading)) / 83_900).toFixed(decimals)),
+    }
+  })
+}
+
+it.each([3, 4, 5])('a set speed on a straight road is not even enough, in %d decimals', (decimals) => {
+  const said = Array.from({ length: 100 }, (_, seed) => verdictOf(trackOf(setSpeed(seed, decimals))))
+  expect(said.filter((one) => one === 'regular' || one === 'too-even')).toEqual([])
+})
+
+describe('the derived chance of exact motion', () => {
+  // A wander of 0.9 m a second in tubes of several widths, any speed within a step a second, looked at once a second.
+  it.each([
+    [5.94, 20],
+    [5.94, 60],
+    [5.94, 120],
+    [3, 30],
+  ])('is not below the share of simulated drives: within %d m for %d s', (half, seconds) => {
+    const random = uniform(7)
+    const runs = 60_000
+    let stayed = 0
+    for (let run = 0; run < runs; run++) {
+      let [place, within] = [(random() - 0.5) * 2 * half, true]
+      const misfit = (random() - 0.5) * 2 * half
+      for (let at = 0; within && at < seconds; at++) {
+        place += misfit + 0.9 * normalOf(random)
+        within = Math.abs(place) <= half
+      }
+      if (within) stayed++
+    }
+    expect(stayed).toBeGreaterThan(0)
+    expect(stayed / runs).toBeLessThan(Math.exp(logChanceOfSpeed(half, 1, seconds, 0.81)))
   })
 })
 

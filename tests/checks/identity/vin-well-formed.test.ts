@@ -28,6 +28,16 @@ test('where the law asks for no check digit, a failing one only warns', () => {
   expect(outcome).toMatchObject({ state: 'unmet', message: 'check-digit-elsewhere' })
 })
 
+test('a sign at position 9 that is no check digit tells nothing where none is asked for (49 CFR 565.15(c))', () => {
+  const filled = 'W1G4AH59Z5G118341'
+  expect(runCheck(vinWellFormed, packetOf(filled), parameters)[0]).toMatchObject({
+    state: 'undecided',
+    message: 'no-check-digit',
+    data: { vin: filled, found: 'Z' },
+  })
+  expect(messagesOf(vinWellFormed, packetOf(`1${filled.slice(1)}`), parameters)).toEqual(['check-digit-fails'])
+})
+
 test.each(['I', 'O', 'Q'])('the letter %s is in no VIN', (letter) => {
   const [outcome] = runCheck(vinWellFormed, packetOf(`${vin.slice(0, 12)}${letter}${vin.slice(13)}`), parameters)
   expect(outcome).toMatchObject({ message: 'bad-character', data: { characters: [letter] } })

@@ -121,3 +121,58 @@ describe('day and month that no date proves', () => {
     expect(localOf(texts, zone)).toBeNull()
   })
 })
+
+describe('day and month by the company that a date keeps', () => {
+  const open = 'SYSTEM SCAN\nScan date: 03/09/2026 14:05'
+  const localOf = (...texts: string[]) => settle([open, ...texts])[0]?.date?.local
+  const on = (day: string) => `SYSTEM SCAN\nScan date: ${day} 10:00`
+
+  test('are settled by days of the work that can be read in one way', () => {
+    expect(localOf(on('2026-09-01'))).toBe('2026-09-03T14:05')
+    expect(localOf(on('10 Mar 2026'))).toBe('2026-03-09T14:05')
+  })
+
+  test.each([
+    ['no day is near', [on('2026-06-20')]],
+    ['days lie near both', [on('2026-09-01'), on('2026-03-10')]],
+    ['another date votes the other way', [on('2026-09-01'), on('05/07/2026'), on('2026-05-09')]],
+    ['another date fits neither', [on('2026-09-01'), on('12/01/2025')]],
+  ])('stay open where %s', (_, texts) => {
+    expect(localOf(...texts)).toBeNull()
+  })
+
+  test('stay open in months that lie side by side', () => {
+    expect(settle(['SYSTEM SCAN\nScan date: 03/04/2026 14:05', on('2026-04-03')])[0]?.date?.local).toBeNull()
+  })
+
+  test('are not settled by papers of the office, which may be of long before or after', () => {
+    const [scan] = settleDocuments(
+      [recognise(open, 'scan'), recognise('INVOICE\nDate: 2026-09-01', 'invoice')],
+      [layOut([]), layOut([])],
+      null,
+    )
+    expect(scan?.date?.local).toBeNull()
+  })
+})
+
+describe('day and month by more signs of the place (common practice, no source)', () => {
+  const localOf = (date: string, ...more: string[]) =>
+    settle([`SYSTEM SCAN\nScan date: ${date}`, ...more])[0]?.date?.local
+
+  test('stand day first where pounds or euros are charged, or all clocks are set to zones that write so', () => {
+    expect(localOf('03/04/2026 14:05', 'NOTES\nTotal £310.00')).toBe('2026-04-03T14:05')
+    expect(localOf('03/04/2026 14:05 +09:30')).toBe('2026-04-03T14:05')
+  })
+
+  test('stay open in zones that write both, and where two currencies are charged', () => {
+    expect(localOf('03/04/2026 14:05 +10:00')).toBeNull()
+    expect(localOf('03/04/2026 14:05', 'NOTES\nTotal £310.00 or $400.00')).toBeNull()
+  })
+
+  test('stand month first where dollars are charged by the mile, whatever an instrument calls a centre', () => {
+    expect(localOf('03/04/2026 14:05', 'NOTES\nAngle at centre\nOdometer 31204 mi\nTotal $310.00')).toBe(
+      '2026-03-04T14:05',
+    )
+    expect(localOf('03/04/2026 14:05', 'NOTES\nAngle at centre\nOdometer 31204 mi')).toBeNull()
+  })
+})
