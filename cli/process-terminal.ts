@@ -1,5 +1,6 @@
 /** This process's own streams, as a command sees them. */
 import { today } from '../src/io/clock.ts'
+import { HiddenLineError, readHiddenLine } from '../src/io/hidden-line.ts'
 import type { Terminal } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
@@ -31,5 +32,15 @@ export function openTerminal(): Terminal {
     output: { isTerminal: process.stdout.isTTY === true, columns: process.stdout.columns },
     errorsAreShown: process.stderr.isTTY === true,
     today,
+    ...(process.stdin.isTTY && process.stderr.isTTY ? { askHidden } : {}),
+  }
+}
+
+async function askHidden(question: string): Promise<string> {
+  try {
+    return await readHiddenLine(question, process.stdin, process.stderr)
+  } catch (error) {
+    if (!(error instanceof HiddenLineError)) throw error
+    throw new UserError('stopped before the passphrase was given', null, 'Run the command again when it is at hand.')
   }
 }

@@ -5,6 +5,7 @@ import { checkCommand, runCheck } from './check.ts'
 import { draftCommand, runDraft } from './draft.ts'
 import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
+import { identityCommand, runIdentity } from './identity.ts'
 import { planCommand, runPlan } from './plan.ts'
 import { readCommand, runRead } from './read.ts'
 import { rulesCommand, runRules } from './rules.ts'
@@ -28,6 +29,7 @@ const commands: readonly CommandDeclaration[] = [
   planCommand,
   draftCommand,
   rulesCommand,
+  identityCommand,
   helpCommand,
 ]
 
@@ -64,6 +66,8 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
       return runExplain(operand, operands[1] ?? '', options, terminal)
     case draftCommand:
       return runDraft(operand, options, terminal)
+    case identityCommand:
+      return runIdentity(operands, options, terminal)
     case planCommand:
       return runPlan(operand, options, terminal)
     case readCommand:

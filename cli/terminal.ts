@@ -10,6 +10,8 @@ export interface Terminal {
   readonly errorsAreShown: boolean
   /** Today, `YYYY-MM-DD`. */
   today(): string
+  /** Asks a person for a line that is not shown while it is typed; absent where nobody can be asked. */
+  askHidden?(question: string): Promise<string>
 }
 
 /** The exit statuses, which keep one meaning everywhere. */

@@ -1,5 +1,5 @@
 /** Something that the user can mend: what is wrong, where, and how to mend it. */
-import { DeclarationError, IntakeError, neutralise, VocabularyError } from '../src/index.ts'
+import { DeclarationError, IdentityError, IntakeError, neutralise, VocabularyError } from '../src/index.ts'
 
 export class UserError extends Error {
   override name = 'UserError'
@@ -17,6 +17,7 @@ export class UserError extends Error {
 export function explainError(error: unknown): string | null {
   if (error instanceof UserError) return tell(error.message, error.where, error.mend)
   if (error instanceof IntakeError) return tell(error.message, error.where, error.mend)
+  if (error instanceof IdentityError) return tell(error.message, null, error.mend)
   if (error instanceof DeclarationError)
     return tell(
       `packet.yaml cannot be used:\n${error.message}`,

@@ -73,9 +73,34 @@ export { renderPlan } from './report/plan-text.ts'
 export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRuleMarkdown, renderRulesMarkdown } from './report/rules-markdown.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
+export { groupFingerprint } from './report/seal-text.ts'
 export type { SheetOptions } from './report/sheet.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
 export { renderText } from './report/text.ts'
 export { checkPacket, DeclarationError, type Outside, readDocument, readJob, readPacket } from './review.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, Severity } from './rulebook/rulebook.ts'
+/** Identities: whose key signs a seal, how it is kept, and how an authority comes to vouch for it. */
+export {
+  adoptCertificates,
+  type CertificateDescription,
+  createIdentity,
+  createRequest,
+  describeCertificate,
+  formatPem,
+  holdPassphrase,
+  holdSubject,
+  type Identity,
+  IdentityError,
+  type IdentityErrorCode,
+  type KeyKind as IdentityKeyKind,
+  keyKinds as identityKeyKinds,
+  makeSigner,
+  openIdentity,
+  packPkcs12,
+  readCertificates,
+  type Subject as IdentitySubject,
+  subjectOf,
+  wantsPassphrase,
+} from './seal/identity/index.ts'
+export type { Signer, TrustList } from './seal/signer.ts'

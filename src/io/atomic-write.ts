@@ -8,15 +8,16 @@ import { basename, dirname, join } from 'node:path'
  * the folder is synced. When it rejects (with Node's system error), `path` is as it was and the new file is gone.
  */
 export async function writeAtomically(path: string, data: Uint8Array | string): Promise<void> {
-  await writeBeside(path, data, (temporary) => rename(temporary, path))
+  await writeBeside(path, data, 0o666, (temporary) => rename(temporary, path))
 }
 
 /**
  * Writes `data` to `path` where nothing stands, as above but replacing nothing: rejects with code `EEXIST` where
- * something does, be it a link that leads nowhere.
+ * something does, be it a link that leads nowhere. `mode` is what the owner and others may do, less what the process's
+ * mask takes away: 0o600 for a secret.
  */
-export async function writeNewAtomically(path: string, data: Uint8Array | string): Promise<void> {
-  await writeBeside(path, data, async (temporary) => {
+export async function writeNewAtomically(path: string, data: Uint8Array | string, mode = 0o666): Promise<void> {
+  await writeBeside(path, data, mode, async (temporary) => {
     try {
       // link(2) never replaces, as rename(2) does.
       await link(temporary, path)
@@ -46,12 +47,13 @@ async function renameToNew(temporary: string, path: string): Promise<void> {
 async function writeBeside(
   path: string,
   data: Uint8Array | string,
+  mode: number,
   publish: (temporary: string) => Promise<void>,
 ): Promise<void> {
   const folder = dirname(path)
   const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString('hex')}.tmp`)
   try {
-    const file = await open(temporary, 'wx')
+    const file = await open(temporary, 'wx', mode)
     try {
       await file.writeFile(data)
       await file.sync()

@@ -51,6 +51,11 @@ it('lets the last of many writers win, whole', async () => {
   expect(readdirSync(folder)).toEqual(['report.txt'])
 })
 
+it.skipIf(process.platform === 'win32')('writes a new secret for its owner alone', async () => {
+  await writeNewAtomically(join(folder, 'secret'), 'x', 0o600)
+  expect(statSync(join(folder, 'secret')).mode & 0o777).toBe(0o600)
+})
+
 it('writes a new file only where nothing stands', async () => {
   const path = join(folder, 'packet.yaml')
   await writeNewAtomically(path, 'packet: 1\n')

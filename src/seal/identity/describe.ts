@@ -49,9 +49,6 @@ export function subjectOf(der: Uint8Array): Subject | null {
   return readSubject(certificate.subject, describeCertificate(der).email)
 }
 
-/** Groups of four, to be read out: `3f9a 04c1 …`, lower-case hexadecimal. */
-export const groupFingerprint = (fingerprint: string): string => (fingerprint.match(/.{1,4}/g) ?? []).join(' ')
-
 const parseCertificate = (der: Uint8Array): Certificate => new Certificate({ schema: fromBER(copy(der)).result })
 
 function readExtension(certificate: Certificate, oid: string): Uint8Array | null {

@@ -3,7 +3,6 @@ export { createCertificate, createRequest } from './certificate.ts'
 export {
   type CertificateDescription,
   describeCertificate,
-  groupFingerprint,
   holdForSigning,
   subjectOf,
 } from './describe.ts'
@@ -19,5 +18,6 @@ export {
 } from './identity.ts'
 export { type KeyKind, keyKinds } from './keys.ts'
 export { holdPassphrase } from './passphrase.ts'
+export { formatPem } from './pem.ts'
 export { packPkcs12 } from './pkcs12.ts'
 export { holdSubject, type NamePart, type Subject } from './subject.ts'

@@ -121,3 +121,12 @@ function holdCertificate(der: Uint8Array): Uint8Array {
     )
   }
 }
+
+/** One block, its lines of 64 characters (RFC 7468, 2). */
+export function formatPem(label: string, der: Uint8Array): string {
+  const lines =
+    Buffer.from(der)
+      .toString('base64')
+      .match(/.{1,64}/g) ?? []
+  return [`-----BEGIN ${label}-----`, ...lines, `-----END ${label}-----`, ''].join('\n')
+}

@@ -42,12 +42,7 @@ export function openDesk(): Desk {
   }
 }
 
-export const pem = (label: string, der: Uint8Array): string => {
-  const lines = Buffer.from(der)
-    .toString('base64')
-    .match(/.{1,64}/g)
-  return [`-----BEGIN ${label}-----`, ...(lines ?? []), `-----END ${label}-----`, ''].join('\n')
-}
+export { formatPem as pem } from '../../../src/seal/identity/index.ts'
 
 export const subject = {
   commonName: 'Tamsin Orrell-Žák',
