@@ -405,4 +405,33 @@ describe('implied offsets', () => {
     expect(impliedOf(packetOf([cal, ...drives], { declaration: denver }))).toEqual([])
     expect(impliedOf(packetOf([cal], { declaration: denver }))).toEqual([])
   })
+
+  describe('with as many drives as dynamic calibrations', () => {
+    // 15:00 in Denver is 21:00Z; this instrument is 14 minutes ahead in both.
+    const later = record('later.pdf', '2026-05-22T09:30', '2026-05-22T09:50')
+    const first = log('2026-05-21T20:46:00', '2026-05-21T20:59:00')
+    const second = log('2026-05-22T15:16:00', '2026-05-22T15:36:00', 'b.gpx')
+    const of = (...documents: Parameters<typeof packetOf>[0]) => impliedOf(packetOf(documents, { declaration: denver }))
+
+    it('follow where one pairing alone fits them all with one offset, in whatever order they come', () => {
+      const implied = of(cal, later, second, first) ?? []
+      expect(implied.map(({ against }) => against).sort()).toEqual(['receiver:of b.gpx', 'receiver:of drive.gpx'])
+      for (const { seconds } of implied) {
+        expect(seconds[0]).toBeLessThanOrEqual(14 * 60)
+        expect(seconds[1]).toBeGreaterThanOrEqual(14 * 60)
+        expect(seconds[1] - seconds[0]).toBeLessThan(400)
+      }
+    })
+
+    it('are absent where no offset fits both, or the lengths do not', () => {
+      expect(of(cal, later, first, log('2026-05-22T15:30:00', '2026-05-22T15:50:00', 'b.gpx'))).toEqual([])
+      expect(of(cal, later, first, log('2026-05-22T15:16:00', '2026-05-22T16:36:00', 'b.gpx'))).toEqual([])
+    })
+
+    it('are absent where two pairings fit', () => {
+      // Both calibrations and both drives at one time: either may be of either.
+      const twin = record('twin.pdf', '2026-05-21T15:00', '2026-05-21T15:13')
+      expect(of(cal, twin, first, log('2026-05-21T20:46:00', '2026-05-21T20:59:00', 'b.gpx'))).toEqual([])
+    })
+  })
 })

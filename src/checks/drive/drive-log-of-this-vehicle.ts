@@ -63,6 +63,7 @@ export const driveLogOfThisVehicle: Check = {
     leastSpreadKmh: 'How much both must vary (standard deviation), in km/h.',
     agreeCorrelation: 'Correlation from which the two agree.',
     disagreeCorrelation: 'Correlation below which they disagree.',
+    apartShare: 'Share of the time for which the two may be clearly apart, where they rise and fall together in part.',
     fewCharacters: 'In how many characters two VINs may differ and still be one miswritten.',
   },
   remedy: 'The log of the drive in this vehicle, or a word on whose log it is and why it names another.',
@@ -174,6 +175,7 @@ function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
   })
   const { file } = log.document
   const evidence = placesOfLog(log)
+  const apart = found === null ? 0 : shareApart(found.pairs)
   if (found === null) return [{ state: 'undecided', message: 'speeds-too-even', data: { file }, evidence }]
   const data = {
     file,
@@ -181,11 +183,12 @@ function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
     lagSeconds: found.lagSeconds,
     mostLagSeconds: mostLag,
     seconds: found.pairs.length,
+    apartPercent: apart * 100,
   }
   const [state, message] =
     found.coefficient >= number('agreeCorrelation')
       ? (['met', 'speeds-agree'] as const)
-      : found.coefficient < number('disagreeCorrelation')
+      : found.coefficient < number('disagreeCorrelation') || apart > number('apartShare')
         ? (['unmet', 'speeds-disagree'] as const)
         : (['undecided', 'speeds-unclear'] as const)
   const working = [
@@ -193,6 +196,25 @@ function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
       text: 'Over {seconds} s in which both are known and vary, correlation is greatest, {correlation}, with the second speed {lagSeconds} s after the first.',
       data,
     },
+    {
+      text: 'Put in one unit, they differ for {apartPercent} % of the time by more than a wheel that slips or wears, or a receiver that errs, explains.',
+      data,
+    },
   ]
   return [{ state, message, data, evidence, working }]
+}
+
+/** Metres a second, and share of the larger, by which one motion may seem two: tires wear and slip, receivers err. */
+const apartSpeed = 10 / 3.6
+const apartShare = 0.2
+
+/** Share of the pairs that lie clearly apart once both are put in one unit by what they are on the whole. */
+function shareApart(pairs: readonly (readonly [number, number])[]): number {
+  const sum = (side: 0 | 1) => pairs.reduce((total, pair) => total + pair[side], 0)
+  const ratio = sum(1) > 0 ? sum(0) / sum(1) : 1
+  const apart = pairs.filter(([a, b]) => {
+    const scaled = b * ratio
+    return Math.abs(a - scaled) > Math.max(apartSpeed, apartShare * Math.max(a, scaled))
+  })
+  return pairs.length > 0 ? apart.length / pairs.length : 0
 }

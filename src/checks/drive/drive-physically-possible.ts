@@ -5,7 +5,7 @@
 import type { Check, Outcome, WorkingStep } from '../check.ts'
 import { numberParameter, type Parameters } from '../parameters.ts'
 import { compareSpeeds, type SpeedComparison } from './compare-speeds.ts'
-import { type Excess, findExcess, shareOf } from './excess.ts'
+import { type Displacement, type Excess, findDisplacement, findExcess, shareOf } from './excess.ts'
 import { judgeLogs, placesOfLog, type TrackedLog } from './logs.ts'
 
 export const drivePhysicallyPossible: Check = {
@@ -24,6 +24,10 @@ export const drivePhysicallyPossible: Check = {
     impossible: {
       state: 'unmet',
       text: '{file}: {count} of {of} intervals ({percent} %) ask for more than {mostG} g or {mostKmh} km/h.',
+    },
+    displaced: {
+      state: 'unmet',
+      text: '{file}: {atSeconds} s after its first point the vehicle is {kilometres} km away within {seconds} s ({kmh} km/h), and goes on from there.',
     },
     'some-impossible': {
       state: 'unmet',
@@ -46,6 +50,8 @@ export const drivePhysicallyPossible: Check = {
     errorMetres: 'By how much a receiver may err at once without fault, in metres.',
     sustainedSeconds: 'For how many seconds on end the acceleration must be exceeded to count as sustained.',
     toleratedShare: 'Share of the intervals that may be impossible through the receiver’s errors.',
+    farMetres: 'Length of a single step, in metres, from which a vehicle that goes on from there cannot have made it.',
+    staySeconds: 'For how many seconds before and after such a step the vehicle must have been where it was.',
     failShare: 'Share of the intervals from which the log as a whole is impossible.',
     fewestIntervals: 'Fewest intervals by which a log can be judged.',
     differenceShare: 'By what share logged speed and change of position may differ.',
@@ -87,9 +93,31 @@ function judge(log: TrackedLog, parameters: Parameters): Outcome {
   const evidence = placesOfLog(log)
   if (Math.max(excess.speed.of, excess.position.of) < number('fewestIntervals'))
     return { state: 'undecided', message: 'too-little', data, evidence }
+  const displacement = findDisplacement(log.points, {
+    speed: number('mostKmh') / 3.6,
+    far: number('farMetres'),
+    stay: number('staySeconds'),
+  })
+  if (displacement !== null) return describeDisplacement(displacement, log, data)
   const message = weigh(excess, speeds, number)
   const state = message === 'possible' ? 'met' : 'unmet'
   return { state, message, data, evidence, working: explain(excess, speeds, data) }
+}
+
+function describeDisplacement(
+  { metres, seconds, time }: Displacement,
+  log: TrackedLog,
+  rest: Outcome['data'],
+): Outcome {
+  const at = time - (log.points[0]?.time ?? time)
+  const data = { ...rest, kilometres: metres / 1000, seconds, atSeconds: at, kmh: (metres / seconds) * 3.6 }
+  return {
+    state: 'unmet',
+    message: 'displaced',
+    data,
+    evidence: placesOfLog(log),
+    working: [{ text: '{kilometres} km in {seconds} s are {kmh} km/h; the limit is {mostKmh} km/h.', data }],
+  }
 }
 
 function weigh(excess: Excess, speeds: SpeedComparison | null, number: (name: string) => number): string {

@@ -145,6 +145,46 @@ function velocityBetween(from: TimedPoint & PlacedPoint, to: TimedPoint & Placed
   }
 }
 
+/** A step that no car could take, to a place from which the track goes on. */
+export interface Displacement {
+  metres: number
+  seconds: number
+  time: number
+}
+
+/** So many fixes on either side tell where the vehicle was. */
+const settledFixes = 5
+/** A log with more steps of this kind is no track at all, which the share of its intervals tells. */
+const mostExamined = 20
+
+/**
+ * The first step faster than `speed` and longer than `far` metres after which the track stays for `stay` seconds at least half
+ * as far from where it was, having been so long there before: not one fix that errs, and not a receiver that comes back.
+ */
+export function findDisplacement(
+  points: readonly TimedPoint[],
+  { speed, far, stay }: { speed: number; far: number; stay: number },
+): Displacement | null {
+  const fixes = freshFixes(points)
+  let examined = 0
+  for (const [index, to] of fixes.entries()) {
+    const from = fixes[index - 1]
+    if (from === undefined) continue
+    const [metres, seconds] = [distanceMetres(positionOf(from), positionOf(to)), to.time - from.time]
+    if (metres < far || metres <= speed * seconds) continue
+    if (++examined > mostExamined) return null
+    const before = fixes.slice(0, index).filter(({ time }) => time >= from.time - stay)
+    const after = fixes.slice(index).filter(({ time }) => time <= to.time + stay)
+    const isSettled = (some: typeof fixes) =>
+      some.length >= settledFixes && (some.at(-1)?.time ?? 0) - (some[0]?.time ?? 0) >= stay / 2
+    const isAway = (some: typeof fixes, place: typeof from) =>
+      some.every((fix) => distanceMetres(positionOf(fix), positionOf(place)) > metres / 2)
+    if (isSettled(before) && isSettled(after) && isAway(before, to) && isAway(after, from))
+      return { metres, seconds, time: from.time }
+  }
+  return null
+}
+
 function jumpsOf(fixes: readonly (TimedPoint & PlacedPoint)[]): { metres: number; seconds: number }[] {
   return fixes.flatMap((fix, index) => {
     const before = fixes[index - 1]

@@ -88,7 +88,7 @@ function readDocumentDate(
   ]
   const dated = labelled.flatMap((field) => {
     const date = datesIn(sheet, field.value)[0]
-    if (!date) return []
+    if (!date || isOfProcedure(sheet, field, date)) return []
     const rank = field.meanings.find(({ key }) => key === 'date' || key === 'time')?.rank ?? 0
     return [{ date, field, rank }]
   })
@@ -125,6 +125,18 @@ function readDocumentDate(
   if (best) return { date: withTime(sheet, best.date, best.field), place: best.field.place, saved: true }
   const started = fieldsFor(sheet, 'started').map((field) => ({ date: datesIn(sheet, field.value)[0], field }))[0]
   return started?.date ? { date: started.date, place: started.field.place } : null
+}
+
+/** "Procedure: AFV 52-3942, issued 2026-04-14": the day of the service information, not of the work. */
+function isOfProcedure({ fields }: Sheet, field: Field, date: DateReading): boolean {
+  if (!/^(?:issued?|revised?|revision|dated|edition|released?|version)\b/i.test(field.label)) return false
+  return fields.some(
+    (other) =>
+      other !== field &&
+      other.line === field.line &&
+      other.meanings.some(({ key }) => key === 'procedure') &&
+      other.value.includes(date.text),
+  )
 }
 
 /** Labels of the moment a file was printed or saved, which may be long after what it tells of. */

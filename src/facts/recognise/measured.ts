@@ -183,9 +183,26 @@ function fromRow(
 export function readMeasuredRow(sheet: Sheet, table: Table, row: TableRow): MeasuredFound | null {
   const named = table.columns.some((column) => column.roles.includes('name') && !column.roles.includes('sensor'))
   if (!named || !isValueTable(table, 0)) return null
-  // "Learned  100 %" tells how far the calibration came; beside it, each row's own value is to be found.
-  const columns = table.columns.map((column) => (column.roles.includes('progress') ? { ...column, roles: [] } : column))
+  const columns = nearestValue(table, row)
   return fromRow(sheet, { ...table, columns }, row, 0, ['actual'])
+}
+
+/**
+ * The columns of a row that tells of a calibration as well as of a value, of which only the number nearest to the value's name,
+ * rather behind it, is taken for it: "Learned 100 %" tells how far the calibration came, and "Data set 2025-06" is no measurement.
+ */
+function nearestValue({ columns }: Table, { cells }: TableRow): Table['columns'] {
+  const name = columns.findIndex(({ roles }, i) => roles.includes('name') && isNaming(cells[i] ?? undefined))
+  const [nearest] = columns
+    .flatMap(({ roles }, i) =>
+      i !== name && roles.includes('actual') && !roles.includes('progress') && isQuantity(cells[i]?.text ?? '')
+        ? [i]
+        : [],
+    )
+    .sort((a, b) => Math.abs(a - name) - Math.abs(b - name) || b - a)
+  return columns.map((column, i) =>
+    i === nearest || i === name ? column : { ...column, roles: column.roles.filter((role) => role !== 'actual') },
+  )
 }
 
 function statedIn(sheet: Sheet, line: Line, limits: Limits): 'ok' | 'out' | null {

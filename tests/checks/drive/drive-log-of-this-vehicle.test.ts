@@ -100,12 +100,31 @@ describe('wheel and satellite speed', () => {
     ).toBe('speeds-too-even')
   })
 
+  /** Two speeds that share their slow change and differ by a fast one of so many m/s. */
+  const partly = (apart: number) =>
+    speeds(
+      trackOf(
+        Array.from({ length: 600 }, (_, at) => ({
+          time: departure + at,
+          speed: 15 + 5 * Math.sin(at / 20),
+          wheelSpeed: 15 + 5 * Math.sin(at / 20) + apart * Math.sin(at / 3.1),
+        })),
+      ),
+    )
+
   it('are unclear in between', () => {
-    const points = Array.from({ length: 600 }, (_, at) => ({
-      time: departure + at,
-      speed: 15 + 5 * Math.sin(at / 20),
-      wheelSpeed: 15 + 5 * Math.sin(at / 20) + 4 * Math.sin(at / 3.1),
-    }))
-    expect(speeds(trackOf(points))?.message).toBe('speeds-unclear')
+    expect(partly(2.6)?.message).toBe('speeds-unclear')
+  })
+
+  it('disagree where they share a part and are clearly apart for long', () => {
+    expect(partly(4)).toMatchObject({ message: 'speeds-disagree', data: { apartPercent: expect.any(Number) } })
+    expect(Number(partly(4)?.data.apartPercent)).toBeGreaterThan(15)
+  })
+
+  it('agree in whatever unit the one is read, though it is the wrong one', () => {
+    const points = simulateDrive(townAndCountry, { seed: 5, wheelLag: 0 }).points.map((point) =>
+      point.wheelSpeed === undefined ? point : { ...point, wheelSpeed: point.wheelSpeed * 3.6 },
+    )
+    expect(speeds(trackOf(points))?.message).toBe('speeds-agree')
   })
 })

@@ -66,6 +66,44 @@ it('is impossible where positions leap about', () => {
   expect(messageOf(leaps)).toBe('impossible')
 })
 
+describe('a step that no car can take', () => {
+  const sparse = simulateDrive(townAndCountry, { seed: 1, speeds: false, rate: 0.2 })
+  const last = sparse.points.length
+  const moved = (from: number, to = last, degrees = 0.08) =>
+    change(sparse, (point, at) =>
+      at >= from && at < to ? { ...point, latitude: (point.latitude ?? 0) + degrees } : point,
+    )
+
+  it('fails where the track goes on from there', () => {
+    const [outcome] = runCheck(check, packetOfTrack(moved(last / 2)), parameters)
+    expect(outcome).toMatchObject({ state: 'unmet', message: 'displaced' })
+    // 0.08° of latitude is 8.9 km.
+    expect(Math.abs(Number(outcome?.data.kilometres) - 8.9)).toBeLessThan(0.3)
+    expect(outcome?.working?.length).toBe(1)
+  })
+
+  it.each([
+    ['a fix or two that err and come back', moved(40, 42)],
+    ['a first place that the receiver had in mind from the drive before', moved(0, 2)],
+    ['a last fix that errs', moved(last - 1)],
+  ])('does not where it is %s', (_, track) => {
+    expect(messageOf(track)).not.toBe('displaced')
+  })
+
+  it('does not where the place is near, or the logger was off on the way', () => {
+    expect(messageOf(moved(last / 2, last, 0.005))).not.toBe('displaced')
+    const paused = change(moved(last / 2), (point, at) =>
+      at >= last / 2 ? { ...point, time: (point.time ?? 0) + 900 } : point,
+    )
+    expect(messageOf(paused)).not.toBe('displaced')
+  })
+
+  it('does not where a place without a fix was written until there was one', () => {
+    const unfixed = change(sparse, (point, at) => (at < 30 ? { ...point, latitude: 0, longitude: 0 } : point))
+    expect(messageOf(unfixed)).not.toBe('displaced')
+  })
+})
+
 it('is impossible where logged speed and change of position contradict each other throughout', () => {
   const [outcome] = runCheck(check, packetOfTrack(change(drive, (point) => ({ ...point, speed: 25 }))), parameters)
   expect(outcome).toMatchObject({ state: 'unmet', message: 'speed-contradicts' })

@@ -259,6 +259,29 @@ test('the values of a structured file are told from how far the calibration came
   })
 })
 
+test('of several numbers beside a value that nest in one row, the nearest to its name is its own', () => {
+  const { calibrations: rows } = recognisePages(
+    [
+      celled([
+        ['sensor', 'method', 'result', 'data set', 'check point', 'measured value', 'lower', 'upper', 'ok'],
+        [
+          'Steering angle sensor',
+          'Zero setting',
+          'Completed',
+          '2025-06',
+          'Angle at centre',
+          '0.20 deg',
+          '-1.50',
+          '1.50',
+          'OK',
+        ],
+      ]),
+    ],
+    'calibration',
+  )
+  expect(rows?.[0]?.values).toMatchObject([{ name: 'Angle at centre', value: 0.2, unit: 'deg' }])
+})
+
 describe('the percentage', () => {
   const climbing = calibrations(`
     Date: 2026-05-21

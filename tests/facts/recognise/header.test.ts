@@ -97,6 +97,24 @@ describe('the date', () => {
     expect(recognise('SYSTEM SCAN\nLicence expires:   2027-01-01').date).toBeUndefined()
   })
 
+  test('is not that of the service information which the record cites', () => {
+    const text = `
+      CALIBRATION RECORD
+      Sensor:         Front camera
+      Method:         Static
+      Result:         Completed
+      OEM procedure:  AFV 52-3942, issued 2026-04-14
+      Data version:   2025-03
+    `
+    expect(recognise(text).date).toBeUndefined()
+    expect(recognise(text.replace('Method:', 'Scan date:      2026-05-21 14:05\n      Method:')).date?.local).toBe(
+      '2026-05-21T14:05',
+    )
+    expect(recognise('CALIBRATION RECORD\nSensor:  Front camera\nIssued:  2026-05-21 14:05').date?.local).toBe(
+      '2026-05-21T14:05',
+    )
+  })
+
   test('of printing, in the footer, gives way to the date of the work', () => {
     const facts = recognise(
       `CALIBRATION RECORD
