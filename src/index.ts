@@ -103,4 +103,5 @@ export {
   subjectOf,
   wantsPassphrase,
 } from './seal/identity/index.ts'
+export { type PdfSigning, signPdf } from './seal/pdf/sign-pdf.ts'
 export type { Signer, TrustList } from './seal/signer.ts'

@@ -56,6 +56,7 @@ test('the public face is this', () => {
     'renderRules',
     'renderRulesMarkdown',
     'renderText',
+    'signPdf',
     'subjectOf',
     'wantsPassphrase',
   ])

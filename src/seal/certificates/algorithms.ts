@@ -2,7 +2,7 @@
 import { constants, type KeyObject, verify } from 'node:crypto'
 import type { BaseBlock } from 'asn1js'
 import type { AlgorithmName } from '../../facts/algorithms.ts'
-import { members, numberOf, oidOf, only } from '../identity/ber.ts'
+import { members, numberOf, oidOf, only } from '../ber.ts'
 
 export type DigestName = 'md5' | 'sha-1' | 'sha-256' | 'sha-384' | 'sha-512'
 

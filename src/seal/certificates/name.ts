@@ -1,6 +1,6 @@
 /** Distinguished names as text (RFC 4514). */
 import type { BaseBlock } from 'asn1js'
-import { members, oidOf } from '../identity/ber.ts'
+import { members, oidOf } from '../ber.ts'
 
 /** Short names of RFC 4514, 3, and those that certificates use beside. */
 const keywords: Readonly<Record<string, string>> = {

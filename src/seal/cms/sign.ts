@@ -1,9 +1,9 @@
 /** Detached CMS signatures (RFC 5652) with the attributes of CAdES baseline: written in DER, one signer. */
 import { createHash } from 'node:crypto'
 import { type BaseBlock, Constructed, Null, UTCTime } from 'asn1js'
+import { copy, derOf, explicit, integer, octets, oid, parseBer, sequence, set } from '../ber.ts'
 import { nodeDigest, oidOfDigest } from '../certificates/algorithms.ts'
 import { type Certificate, parseCertificate } from '../certificates/certificate.ts'
-import { copy, derOf, explicit, integer, octets, oid, parseBer, sequence, set } from '../identity/ber.ts'
 import type { Signer, SigningAlgorithm } from '../signer.ts'
 import { oids } from './structure.ts'
 

@@ -1,7 +1,7 @@
 /** The parts of a CMS SignedData with one signer (RFC 5652, section 5), taken apart without judging them. */
 import type { BaseBlock } from 'asn1js'
+import { members, numberOf, octetsOf, oidOf, only, parseBer } from '../ber.ts'
 import { type Certificate, derBytes, parseCertificate } from '../certificates/certificate.ts'
-import { members, numberOf, octetsOf, oidOf, only, parseBer } from '../identity/ber.ts'
 
 export const oids = {
   data: '1.2.840.113549.1.7.1',

@@ -6,6 +6,7 @@
 import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, UTCTime } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
+import { derOf, members, octetsOf, oidOf } from '../ber.ts'
 import {
   type DigestName,
   nameAlgorithm,
@@ -16,7 +17,6 @@ import {
 } from '../certificates/algorithms.ts'
 import { type Certificate, same } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
-import { derOf, members, octetsOf, oidOf } from '../identity/ber.ts'
 import { oids, type SignedData, type SignerInfo, takeApart } from './structure.ts'
 
 export interface SignatureQuestion {

@@ -2,7 +2,7 @@
 import { createHash, createPublicKey } from 'node:crypto'
 import { BitString, fromBER } from 'asn1js'
 import { Certificate, ExtKeyUsage } from 'pkijs'
-import { copy, members, octetsOf, parseBer } from './ber.ts'
+import { copy, members, octetsOf, parseBer } from '../ber.ts'
 import { IdentityError } from './errors.ts'
 import { describeKey } from './keys.ts'
 import { type NamePart, readName, readSubject, type Subject } from './subject.ts'

@@ -5,7 +5,7 @@
 import { createCipheriv, createDecipheriv, pbkdf2, randomBytes } from 'node:crypto'
 import { promisify } from 'node:util'
 import { type BaseBlock, Null, type Sequence } from 'asn1js'
-import { integer, members, numberOf, octets, octetsOf, oid, oidOf, sequence } from './ber.ts'
+import { integer, members, numberOf, octets, octetsOf, oid, oidOf, sequence } from '../ber.ts'
 import { IdentityError } from './errors.ts'
 import { derivePkcs12Key } from './pkcs12-key.ts'
 

@@ -1,6 +1,6 @@
 /** PEM (RFC 7468) and DER files: certificates and private keys as authorities and other programs hand them out. */
 import { createPrivateKey, type KeyObject, X509Certificate } from 'node:crypto'
-import { members, octetsOf, oidOf, only, parseBer, rawOf } from './ber.ts'
+import { members, octetsOf, oidOf, only, parseBer, rawOf } from '../ber.ts'
 import { decrypt } from './encryption.ts'
 import { IdentityError } from './errors.ts'
 import type { Contents } from './pkcs12.ts'

@@ -27,7 +27,7 @@ import {
   rawOf,
   sequence,
   set,
-} from './ber.ts'
+} from '../ber.ts'
 import { decrypt, encrypt, holdIterations, unsupported, usualIterations, wrongPassphrase } from './encryption.ts'
 import { IdentityError } from './errors.ts'
 import { derivePkcs12Key, type Pkcs12Digest } from './pkcs12-key.ts'

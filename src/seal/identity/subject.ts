@@ -1,7 +1,7 @@
 /** Who an identity speaks for: the parts of an X.509 name (X.520, RFC 5280 appendix A) and an e-mail address. */
 import { type BaseBlock, IA5String, PrintableString, Utf8String } from 'asn1js'
 import { RelativeDistinguishedNames } from 'pkijs'
-import { oid, sequence, set } from './ber.ts'
+import { oid, sequence, set } from '../ber.ts'
 import { IdentityError } from './errors.ts'
 
 export interface Subject {

@@ -1,10 +1,10 @@
 /** What is asked of a time-stamp authority, and what it answers (RFC 3161, sections 2.4.1 and 2.4.2). */
 import { createHash } from 'node:crypto'
 import { type BaseBlock, BitString, Boolean as BooleanBlock, Integer } from 'asn1js'
+import { copy, derOf, integer, members, numberOf, octets, oid, parseBer, sequence } from '../ber.ts'
 import { type DigestName, nodeDigest, oidOfDigest } from '../certificates/algorithms.ts'
 import { bitsOf, derBytes } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
-import { copy, derOf, integer, members, numberOf, octets, oid, parseBer, sequence } from '../identity/ber.ts'
 import { SealError } from '../seal-error.ts'
 
 export interface StampQuery {

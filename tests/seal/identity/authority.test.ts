@@ -14,7 +14,8 @@ import {
   subjectOf,
   wantsPassphrase,
 } from '../../../src/seal/identity/index.ts'
-import { type Desk, fewRounds, openDesk, passphrase, pem, subject } from './openssl.ts'
+import { type Desk, openDesk } from '../desk.ts'
+import { fewRounds, passphrase, pem, subject } from './invented.ts'
 
 const words = (line: string): string[] => line.split(' ')
 

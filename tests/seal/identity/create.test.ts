@@ -10,7 +10,8 @@ import {
   keyKinds,
   makeSigner,
 } from '../../../src/seal/identity/index.ts'
-import { now, openDesk, pem, subject } from './openssl.ts'
+import { openDesk } from '../desk.ts'
+import { now, pem, subject } from './invented.ts'
 
 // Long keys take seconds to find, so each kind is made once.
 const made = {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { holdPassphrase } from '../../../src/seal/identity/index.ts'
-import { subject } from './openssl.ts'
+import { subject } from './invented.ts'
 
 test.each([
   ['', 'it has 0 characters'],

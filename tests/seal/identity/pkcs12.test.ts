@@ -3,7 +3,7 @@ import type { BaseBlock } from 'asn1js'
 import fc from 'fast-check'
 import forge from 'node-forge'
 import { expect, test } from 'vitest'
-import { members, octetsOf, only, parseBer, rawOf } from '../../../src/seal/identity/ber.ts'
+import { members, octetsOf, only, parseBer, rawOf } from '../../../src/seal/ber.ts'
 import {
   createIdentity,
   type Identity,
@@ -14,7 +14,8 @@ import {
   packPkcs12,
 } from '../../../src/seal/identity/index.ts'
 import { derivePkcs12Key } from '../../../src/seal/identity/pkcs12-key.ts'
-import { type Desk, fewRounds, now, openDesk, passphrase, pem, subject } from './openssl.ts'
+import { type Desk, openDesk } from '../desk.ts'
+import { fewRounds, now, passphrase, pem, subject } from './invented.ts'
 
 // Long keys take seconds to find, so each kind is made once.
 const made = {

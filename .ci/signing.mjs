@@ -1,0 +1,16 @@
+// Puts the programs there that the tests of signing are held to, where they are missing and this may be done: Debian, as
+// root. Elsewhere the tests themselves say what to install.
+import { spawnSync } from 'node:child_process'
+import { existsSync } from 'node:fs'
+
+const packages = { openssl: 'openssl', pdfsig: 'poppler-utils', qpdf: 'qpdf', certutil: 'libnss3-tools' }
+
+const isThere = (program) => (process.env.PATH ?? '').split(':').some((folder) => existsSync(`${folder}/${program}`))
+const missing = Object.keys(packages).filter((program) => !isThere(program))
+if (missing.length > 0 && process.getuid?.() === 0 && existsSync('/usr/bin/apt-get')) {
+  process.stderr.write(`Installing ${missing.join(', ')} for the tests of signing (apt-get) …\n`)
+  const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' }
+  const run = (...words) => spawnSync('apt-get', words, { stdio: ['ignore', 2, 2], env })
+  run('update', '-qq')
+  run('install', '-qq', '-y', '--no-install-recommends', ...missing.map((program) => packages[program]))
+}
