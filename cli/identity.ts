@@ -243,8 +243,7 @@ async function present(
   terminal: Terminal,
 ): Promise<void> {
   const chain = [certificate, ...issuers]
-  if (options.certificate !== undefined)
-    await writeNew(options.certificate, chain.map((der) => formatPem('CERTIFICATE', der)).join(''))
+  if (options.certificate !== undefined) await writeNew(options.certificate, formatPem('CERTIFICATE', certificate))
   const [description, ...above] = chain.map((der) => describeCertificate(der))
   if (description !== undefined) await terminal.print(renderIdentity(description, above, keyFile, now()))
 }

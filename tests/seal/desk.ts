@@ -12,6 +12,7 @@ const packages: Readonly<Record<string, string>> = {
   pdfinfo: 'poppler-utils',
   qpdf: 'qpdf',
   certutil: 'libnss3-tools',
+  pk12util: 'libnss3-tools',
 }
 
 export interface Desk {

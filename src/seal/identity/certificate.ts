@@ -1,8 +1,29 @@
 /** Certificates that vouch for themselves (X.509 v3, RFC 5280), and requests to an authority (PKCS#10, RFC 2986). */
 import { createHash, createPublicKey, type KeyObject, randomBytes } from 'node:crypto'
-import { type BaseBlock, BitString, fromBER, Integer, Null, type Sequence } from 'asn1js'
-import { AlgorithmIdentifier, Certificate, Extension, Extensions, PublicKeyInfo, Time } from 'pkijs'
-import { copy, derOf, explicit, implicitOctets, integer, octets, oid, sequence, set } from '../ber.ts'
+import {
+  type BaseBlock,
+  BitString,
+  Boolean as BooleanBlock,
+  GeneralizedTime,
+  Integer,
+  Null,
+  type Sequence,
+  UTCTime,
+} from 'asn1js'
+import {
+  copy,
+  derOf,
+  explicit,
+  implicitOctets,
+  integer,
+  members,
+  octets,
+  oid,
+  parseBer,
+  sequence,
+  set,
+} from '../ber.ts'
+import { bitsOf } from '../certificates/certificate.ts'
 import type { SigningAlgorithm } from '../signer.ts'
 import { IdentityError } from './errors.ts'
 import { signWith, tellAlgorithm } from './keys.ts'
@@ -47,45 +68,38 @@ export async function createCertificate(key: KeyObject, subject: Subject, validi
       `a certificate cannot be valid for ${days} days`,
       `Give a whole number of days, 1 to ${mostDays}.`,
     )
-  const info = readPublicKey(key)
+  const publicKey = readPublicKey(key)
   const algorithm = tellAlgorithm(key)
-  const certificate = new Certificate({
-    version: 2,
-    serialNumber: createSerial(),
-    signature: identifyAlgorithm(algorithm),
-    signatureAlgorithm: identifyAlgorithm(algorithm),
-    issuer: encodeName(subject),
-    subject: encodeName(subject),
-    notBefore: encodeTime(new Date(now.getTime() - head)),
-    notAfter: encodeTime(new Date(now.getTime() + days * day)),
-    subjectPublicKeyInfo: info,
-    extensions: [...ownExtensions(subject), ...keyIdentifiers(info)],
-  })
-  certificate.tbsView = new Uint8Array(certificate.encodeTBS().toBER())
-  const signature = await signWith(key, certificate.tbsView)
-  certificate.signatureValue = new BitString({ valueHex: copy(signature) })
-  return new Uint8Array(certificate.toSchema(true).toBER())
+  const name = encodeName(subject)
+  const toBeSigned = sequence(
+    explicit(0, integer(2)),
+    createSerial(),
+    identifyAlgorithm(algorithm),
+    name,
+    sequence(encodeTime(new Date(now.getTime() - head)), encodeTime(new Date(now.getTime() + days * day))),
+    name,
+    publicKey,
+    explicit(3, sequence(...ownExtensions(subject), ...keyIdentifiers(publicKey))),
+  )
+  return signBlock(toBeSigned, key)
 }
 
 /** DER of a PKCS#10 request for a certificate for the key, signed by it. */
 export async function createRequest(key: KeyObject, subject: Subject): Promise<Uint8Array> {
   holdSubject(subject)
-  const extensions = new Extensions({ extensions: ownExtensions(subject) })
-  const wanted = sequence(oid(oids.extensionRequest), set(extensions.toSchema() as Sequence))
-  const information = sequence(
-    integer(0),
-    encodeName(subject).toSchema() as Sequence,
-    readPublicKey(key).toSchema(),
-    explicit(0, wanted),
-  )
-  const signature = new BitString({ valueHex: copy(await signWith(key, derOf(information))) })
-  return derOf(sequence(information, identifyAlgorithm(tellAlgorithm(key)).toSchema(), signature))
+  const wanted = sequence(oid(oids.extensionRequest), set(sequence(...ownExtensions(subject))))
+  return signBlock(sequence(integer(0), encodeName(subject), readPublicKey(key), explicit(0, wanted)), key)
 }
 
-function readPublicKey(key: KeyObject): PublicKeyInfo {
-  const der = createPublicKey(key).export({ type: 'spki', format: 'der' })
-  return new PublicKeyInfo({ schema: fromBER(copy(der)).result })
+/** What certificates and requests have in common: what is signed, by which algorithm, and the signature. */
+async function signBlock(block: Sequence, key: KeyObject): Promise<Uint8Array> {
+  const signature = await signWith(key, derOf(block))
+  return derOf(sequence(block, identifyAlgorithm(tellAlgorithm(key)), new BitString({ valueHex: copy(signature) })))
 }
+
+/** SubjectPublicKeyInfo. */
+const readPublicKey = (key: KeyObject): BaseBlock =>
+  parseBer(createPublicKey(key).export({ type: 'spki', format: 'der' }))
 
 /** 16 random bytes, positive and never shortened (RFC 5280, 4.1.2.2 allows 20): 126 bits of chance. */
 function createSerial(): Integer {
@@ -95,18 +109,17 @@ function createSerial(): Integer {
 }
 
 /** RSA algorithms carry NULL (RFC 4055, 5), those of ECDSA nothing (RFC 5758, 3.2). */
-function identifyAlgorithm(algorithm: SigningAlgorithm): AlgorithmIdentifier {
-  const algorithmId = signatureAlgorithms[algorithm]
-  return algorithm === 'rsa-pkcs1'
-    ? new AlgorithmIdentifier({ algorithmId, algorithmParams: new Null() })
-    : new AlgorithmIdentifier({ algorithmId })
+const identifyAlgorithm = (algorithm: SigningAlgorithm): Sequence =>
+  sequence(oid(signatureAlgorithms[algorithm]), ...(algorithm === 'rsa-pkcs1' ? [new Null()] : []))
+
+/** Whole seconds: UTCTime through 2049, GeneralizedTime from 2050 on (RFC 5280, 4.1.2.5). */
+function encodeTime(time: Date): BaseBlock {
+  const valueDate = new Date(Math.floor(time.getTime() / 1000) * 1000)
+  return valueDate.getUTCFullYear() < 2050 ? new UTCTime({ valueDate }) : new GeneralizedTime({ valueDate })
 }
 
-/** UTCTime through 2049, GeneralizedTime from 2050 on (RFC 5280, 4.1.2.5). */
-const encodeTime = (value: Date): Time => new Time({ type: value.getUTCFullYear() < 2050 ? 0 : 1, value })
-
 /** What we want of an authority too: no authority itself, digitalSignature and nonRepudiation, the e-mail address. */
-function ownExtensions({ email }: Subject): Extension[] {
+function ownExtensions({ email }: Subject): Sequence[] {
   const signing = new BitString({ unusedBits: 6, valueHex: copy(Uint8Array.of(0b1100_0000)) })
   return [
     extend(oids.basicConstraints, true, sequence()),
@@ -116,8 +129,8 @@ function ownExtensions({ email }: Subject): Extension[] {
 }
 
 /** Of the key as RFC 7093, 2 (1) makes it: the first 160 bits of its SHA-256. */
-function keyIdentifiers(info: PublicKeyInfo): Extension[] {
-  const bits = info.subjectPublicKey.valueBlock.valueHexView
+function keyIdentifiers(publicKey: BaseBlock): Sequence[] {
+  const bits = bitsOf(members(publicKey)[1])
   const identifier = createHash('sha256').update(bits).digest().subarray(0, 20)
   return [
     extend(oids.subjectKeyIdentifier, false, octets(identifier)),
@@ -125,5 +138,6 @@ function keyIdentifiers(info: PublicKeyInfo): Extension[] {
   ]
 }
 
-const extend = (extnID: string, critical: boolean, value: BaseBlock): Extension =>
-  new Extension({ extnID, critical, extnValue: value.toBER() })
+/** Extension ::= SEQUENCE { extnID, critical BOOLEAN DEFAULT FALSE, extnValue OCTET STRING } */
+const extend = (id: string, critical: boolean, value: BaseBlock): Sequence =>
+  sequence(oid(id), ...(critical ? [new BooleanBlock({ value: true })] : []), octets(derOf(value)))

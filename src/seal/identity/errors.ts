@@ -11,6 +11,7 @@ export type IdentityErrorCode =
   | 'key-ambiguous'
   | 'key-unsupported'
   | 'certificate-missing'
+  | 'certificate-unusable'
   | 'certificate-of-another-key'
   | 'certificate-not-yet-valid'
   | 'certificate-expired'

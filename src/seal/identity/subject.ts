@@ -1,7 +1,6 @@
 /** Who an identity speaks for: the parts of an X.509 name (X.520, RFC 5280 appendix A) and an e-mail address. */
-import { type BaseBlock, IA5String, PrintableString, Utf8String } from 'asn1js'
-import { RelativeDistinguishedNames } from 'pkijs'
-import { oid, sequence, set } from '../ber.ts'
+import { type BaseBlock, BaseStringBlock, IA5String, PrintableString, type Sequence, Utf8String } from 'asn1js'
+import { members, oid, oidOf, sequence, set } from '../ber.ts'
 import { IdentityError } from './errors.ts'
 
 export interface Subject {
@@ -50,17 +49,14 @@ function holdEmail(email: string): void {
 const unusable = (message: string, mend: string) => new IdentityError('subject-unusable', message, mend)
 
 /** The name as RFC 5280 orders it, from the general to the particular, each part a set of its own. */
-export function encodeName(subject: Subject): RelativeDistinguishedNames {
-  const { country, organization, unit, commonName } = subject
+export function encodeName({ country, organization, unit, commonName }: Subject): Sequence {
   const parts: [string, BaseBlock | null][] = [
     [types.country, country === undefined ? null : new PrintableString({ value: country })],
     [types.organization, organization === undefined ? null : new Utf8String({ value: organization })],
     [types.unit, unit === undefined ? null : new Utf8String({ value: unit })],
     [types.commonName, new Utf8String({ value: commonName })],
   ]
-  const sets = parts.flatMap(([type, value]) => (value === null ? [] : [set(sequence(oid(type), value))]))
-  // Made by the library itself, a name would be one set of all its parts.
-  return RelativeDistinguishedNames.fromBER(sequence(...sets).toBER())
+  return sequence(...parts.flatMap(([type, value]) => (value === null ? [] : [set(sequence(oid(type), value))])))
 }
 
 const labels: Readonly<Record<string, string>> = {
@@ -84,26 +80,33 @@ export interface NamePart {
 }
 
 /** The parts of any name as they stand in it; the label of an attribute unknown here is its object identifier. */
-export function readName(name: RelativeDistinguishedNames): NamePart[] {
-  return name.typesAndValues.map(({ type, value }) => ({
-    label: labels[type] ?? type,
-    text: String(value.valueBlock.value),
-  }))
-}
+export const readName = (name: BaseBlock): NamePart[] =>
+  readParts(name).map(({ type, text }) => ({ label: labels[type] ?? type, text }))
 
-/** The subject that a request repeats: the parts known here, each at most once. */
-export function readSubject(name: RelativeDistinguishedNames, email: string | null): Subject | null {
-  const part = (type: string) => name.typesAndValues.find((each) => each.type === type)?.value.valueBlock.value
-  const commonName = part(types.commonName)
+/** The subject that a request repeats: the parts known here, the first of each; null where it has no common name. */
+export function readSubject(name: BaseBlock, email: string | null): Subject | null {
+  const parts = readParts(name)
+  const find = (wanted: string) => parts.find(({ type }) => type === wanted)?.text
+  const commonName = find(types.commonName)
   if (commonName === undefined) return null
-  const [organization, unit, country] = [part(types.organization), part(types.unit), part(types.country)]
+  const [organization, unit, country] = [find(types.organization), find(types.unit), find(types.country)]
   return {
-    commonName: String(commonName),
-    ...(organization === undefined ? {} : { organization: String(organization) }),
-    ...(unit === undefined ? {} : { unit: String(unit) }),
-    ...(country === undefined ? {} : { country: String(country) }),
+    commonName,
+    ...(organization === undefined ? {} : { organization }),
+    ...(unit === undefined ? {} : { unit }),
+    ...(country === undefined ? {} : { country }),
     ...(email === null ? {} : { email }),
   }
+}
+
+/** Name ::= SEQUENCE OF SET OF SEQUENCE { type OBJECT IDENTIFIER, value }; values that are no text are left out. */
+function readParts(name: BaseBlock): { type: string; text: string }[] {
+  return members(name)
+    .flatMap(members)
+    .flatMap((part) => {
+      const [type, value] = members(part)
+      return value instanceof BaseStringBlock ? [{ type: oidOf(type), text: value.getValue() }] : []
+    })
 }
 
 /** GeneralName rfc822Name [1] IMPLICIT IA5String. */

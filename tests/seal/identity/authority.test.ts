@@ -1,5 +1,5 @@
 /** Identities that an authority vouches for, made by OpenSSL: chains, answers to requests, and keys as PEM. */
-import { beforeAll, describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test, vi } from 'vitest'
 import {
   adoptCertificates,
   createIdentity,
@@ -16,6 +16,9 @@ import {
 } from '../../../src/seal/identity/index.ts'
 import { type Desk, openDesk } from '../desk.ts'
 import { fewRounds, passphrase, pem, subject } from './invented.ts'
+
+// Long keys take seconds to find, and so does the derivation of keys from passphrases.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
 
 const words = (line: string): string[] => line.split(' ')
 
@@ -198,8 +201,8 @@ describe('keys and certificates as PEM', () => {
       expect.objectContaining({ code: 'certificate-not-yet-valid' }),
     )
     for (const [extension, because] of [
-      ['keyUsage=critical,keyAgreement', 'its key usage'],
-      ['extendedKeyUsage=serverAuth', 'its extended key usage'],
+      ['keyUsage=critical,keyAgreement', 'is not for signatures'],
+      ['extendedKeyUsage=serverAuth', 'is not for signing documents'],
     ] as const) {
       const request = words('req -x509 -key own.key -out other.pem -days 30 -subj /CN=Own -config req.cnf -addext')
       desk.openssl(...request, extension)

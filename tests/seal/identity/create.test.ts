@@ -1,5 +1,5 @@
 import { X509Certificate } from 'node:crypto'
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import {
   createCertificate,
   createIdentity,
@@ -13,7 +13,10 @@ import {
 import { openDesk } from '../desk.ts'
 import { now, pem, subject } from './invented.ts'
 
-// Long keys take seconds to find, so each kind is made once.
+// Long keys take seconds to find, and so does the derivation of keys from passphrases.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
+
+// Each kind is made once.
 const made = {
   'rsa-3072': createIdentity('rsa-3072', subject, { now, days: 400 }),
   'ecdsa-p256': createIdentity('ecdsa-p256', subject, { now, days: 400 }),

@@ -2,7 +2,7 @@ import { createPrivateKey, generateKeyPairSync, X509Certificate } from 'node:cry
 import type { BaseBlock } from 'asn1js'
 import fc from 'fast-check'
 import forge from 'node-forge'
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { members, octetsOf, only, parseBer, rawOf } from '../../../src/seal/ber.ts'
 import {
   createIdentity,
@@ -22,6 +22,9 @@ const made = {
   'rsa-3072': createIdentity('rsa-3072', subject, { now, days: 400 }),
   'ecdsa-p256': createIdentity('ecdsa-p256', subject, { now, days: 400 }),
 }
+// Long keys take seconds to find, and so does the derivation of keys from passphrases.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
+
 const create = (kind: KeyKind): Promise<Identity> => made[kind]
 const same = (opened: Identity, made: Identity) => {
   expect(opened.key.equals(made.key)).toBe(true)
@@ -43,6 +46,19 @@ test.each(keyKinds)('OpenSSL 3 opens a PKCS#12 of ours for %s', async (kind) => 
   same(await openIdentity([desk.get('own.pem')], null, now), made)
   expect(desk.accepts('pkcs12', '-in', 'own.p12', '-passin', 'pass:another one entirely', '-noout')).toBe(false)
   same(await openIdentity([desk.get('own.p12')], passphrase, now), made)
+})
+
+test.each(keyKinds)('NSS takes a PKCS#12 of ours for %s in', async (kind) => {
+  const desk = openDesk()
+  desk.put('own.p12', await packPkcs12(await create(kind), subject.commonName, passphrase, fewRounds))
+  desk.put('pass', passphrase)
+  desk.run('mkdir', 'store')
+  desk.run('certutil', ...'-N -d sql:store --empty-password'.split(' '))
+  desk.run('pk12util', ...'-i own.p12 -d sql:store -w pass'.split(' '))
+  const kindThere = kind === 'rsa-3072' ? 'rsa' : 'ec'
+  expect(desk.run('certutil', '-K', '-d', 'sql:store')).toMatch(
+    new RegExp(`${kindThere} +[0-9a-f]{40} +Tamsin Orrell-Žák`),
+  )
 })
 
 test.each(keyKinds)('node-forge opens a PKCS#12 of ours for %s', async (kind) => {
