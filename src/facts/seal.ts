@@ -25,7 +25,7 @@ export interface SealPart {
   /** The file in the bag that it rests on; null where it rests on none. */
   file: string | null
   /** Single faults below it, as a rule one a file; empty when it holds. */
-  faults: SealFault[]
+  faults: readonly SealFault[]
 }
 
 export interface SealFault {
@@ -66,12 +66,12 @@ export interface SealExamination {
   /** `sealed`: a bag with a signature. `bag`: a BagIt bag without. `list`: files beside a list of digests. */
   form: 'sealed' | 'bag' | 'list'
   /** In the order of `sealParts`; those that the form cannot have are left out. */
-  parts: SealPart[]
+  parts: readonly SealPart[]
   signer: SealCertificate | null
   /** Signed by the signer's own clock, RFC 3339; null when it is not stated. */
   claimedTime: string | null
   /** The first is the token over the signature, the others renew it, in order. */
-  stamps: SealStamp[]
+  stamps: readonly SealStamp[]
   /** Digest algorithms of the lists of files that were verified, strongest first: `sha-512`, `sha-256`, `md5`. */
-  digests: string[]
+  digests: readonly string[]
 }

@@ -1,4 +1,5 @@
 /** From what a folder or zip lists to an opened packet. */
+import { findBagRoot, takeBag } from './bag.ts'
 import { refuseClashes } from './clashes.ts'
 import { describeProblem, FileFault, type FoundFile, takeEvidence } from './content.ts'
 import { digestPacket } from './digest.ts'
@@ -20,6 +21,8 @@ export async function assemble(
   inventory: Inventory,
   limits: IntakeLimits,
 ): Promise<IntakePacket> {
+  const bagRoot = form === 'file' ? null : findBagRoot(inventory)
+  if (bagRoot !== null) return assembleBag({ name, form, where, root: bagRoot }, inventory, limits)
   const ignored = [...inventory.files, ...inventory.problems].flatMap(({ path }) => describeJunk(path))
   const files = inventory.files.filter(({ path }) => findJunkReason(path) === null)
   const problems = inventory.problems.filter(({ path }) => findJunkReason(path) === null)
@@ -35,12 +38,29 @@ export async function assemble(
   return {
     name,
     form,
+    bag: null,
     files: kept.sort(byPath),
     declaration,
     ignored: ignored.map((entry) => ({ ...entry, path: withoutRoot(entry.path) })).sort(byPath),
     problems: problems.map((entry) => ({ ...entry, path: withoutRoot(entry.path) })).sort(byPath),
     digest: digestPacket(declaration ? [...kept, declaration] : kept),
   }
+}
+
+async function assembleBag(
+  { name, form, where, root }: { name: string; form: IntakePacket['form']; where: string; root: string },
+  inventory: Inventory,
+  limits: IntakeLimits,
+): Promise<IntakePacket> {
+  const { bag, payload } = await takeBag(root, where, inventory, limits)
+  const declaration = await takeDeclaration(payload, [], '', limits)
+  const files = payload.filter(({ path }) => declaration === null || path !== declaration.path).sort(byPath)
+  const digest = digestPacket(declaration ? [...files, declaration] : files)
+  // What could not be taken of the payload is missed by the manifest, and told of as a file of the packet.
+  const problems = inventory.problems
+    .filter(({ path }) => path.startsWith(`${root}data/`))
+    .map((entry) => ({ ...entry, path: entry.path.slice(root.length + 'data/'.length) }))
+  return { name, form, bag, files, declaration, ignored: [], problems, digest }
 }
 
 const byPath = (a: { path: string }, b: { path: string }): number => compareCodeUnits(a.path, b.path)

@@ -1,5 +1,6 @@
 /** From chunks of bytes to hashed, sniffed evidence that proves itself each time it is read. */
 import { createHash } from 'node:crypto'
+import type { AlgorithmName } from '../facts/algorithms.ts'
 import { IntakeError } from './errors.ts'
 import type { EvidenceFile, FileProblem, FileProblemCode } from './evidence.ts'
 import { showName } from './names.ts'
@@ -46,19 +47,30 @@ export const describeProblem = (path: string, code: FileProblemCode, message: st
   mend: mends[code],
 })
 
-/** Hashes and sniffs one file in a single pass that holds one chunk at a time. */
-export async function takeEvidence(found: FoundFile): Promise<EvidenceFile> {
-  const hash = createHash('sha256')
+/** Evidence with all digests that were asked for, in lower-case hexadecimal. */
+export interface HashedEvidence extends EvidenceFile {
+  readonly digests: Readonly<Partial<Record<AlgorithmName, string>>>
+}
+
+/** Hashes and sniffs one file in a single pass that holds one chunk at a time. SHA-256 is always among the digests. */
+export async function takeEvidence(
+  found: FoundFile,
+  algorithms: readonly AlgorithmName[] = ['sha-256'],
+): Promise<HashedEvidence> {
+  const hashes = new Map(algorithms.map((name) => [name, createHash(name.replace('-', ''))]))
   const head = new Uint8Array(Math.min(found.bytes, sniffBytes))
   let bytes = 0
   for await (const chunk of found.chunks()) {
-    hash.update(chunk)
+    for (const hash of hashes.values()) hash.update(chunk)
     if (bytes < head.length) head.set(chunk.subarray(0, head.length - bytes), bytes)
     bytes += chunk.length
   }
   if (bytes !== found.bytes) throw changed(found.path)
-  const sha256 = hash.digest('hex')
-  return { path: found.path, bytes, sha256, media: sniff(head), read: () => readProved(found, sha256) }
+  const digests: Partial<Record<AlgorithmName, string>> = {}
+  for (const [name, hash] of hashes) digests[name] = hash.digest('hex')
+  const sha256 = digests['sha-256'] as string
+  const { path, chunks } = found
+  return { path, bytes, sha256, digests, media: sniff(head), read: () => readProved(found, sha256), chunks }
 }
 
 async function readProved(found: FoundFile, sha256: string): Promise<Uint8Array<ArrayBuffer>> {

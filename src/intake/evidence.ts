@@ -1,3 +1,4 @@
+import type { AlgorithmName } from '../facts/algorithms.ts'
 import type { Media } from '../facts/media.ts'
 
 /** What an opened packet consists of. Nothing here depends on where the packet stood. */
@@ -17,6 +18,8 @@ export interface EvidenceFile {
    * @throws IntakeError `changed` when the content no longer has the hash, `unreadable` when it cannot be read.
    */
   read(): Promise<Uint8Array<ArrayBuffer>>
+  /** The content from its start in pieces, not proved against the hash: for whoever hashes it on the way. */
+  chunks(): AsyncIterable<Uint8Array>
 }
 
 /** `packet.yaml` at the root, as found. */
@@ -60,6 +63,8 @@ export interface IntakePacket {
   /** Of the folder, of the zip without its ending, or of the single file. */
   readonly name: string
   readonly form: 'folder' | 'zip' | 'file'
+  /** What stands beside the payload where the packet is a bag (RFC 8493), in a folder or a zip; else null. */
+  readonly bag: BagContents | null
   /** Sorted by path in code units. Never holds the declaration, an ignored file or a problem. */
   readonly files: readonly EvidenceFile[]
   readonly declaration: DeclarationFile | null
@@ -67,4 +72,18 @@ export interface IntakePacket {
   readonly problems: readonly FileProblem[]
   /** `sha256:` and the digest of files and declaration: see `digestPacket`. */
   readonly digest: string
+}
+
+/** Everything that a bag holds, for whoever verifies it. */
+export interface BagContents {
+  /** Every file, the payload too, sorted by path; digests in lower-case hexadecimal, by every algorithm of a manifest. */
+  readonly entries: readonly {
+    readonly path: string
+    readonly bytes: number
+    readonly digests: Readonly<Partial<Record<AlgorithmName, string>>>
+  }[]
+  /** The content of all files beside the payload, but for those that are too large. */
+  readonly tagFiles: ReadonlyMap<string, Uint8Array>
+  /** What could not be taken. */
+  readonly problems: readonly { readonly path: string; readonly message: string }[]
 }

@@ -6,6 +6,8 @@ export interface IntakeLimits {
   /** Of all files together, unpacked; also of the zip itself. */
   readonly totalBytes: number
   readonly declarationBytes: number
+  /** Of one file of a bag that is no payload. */
+  readonly tagFileBytes: number
   /** Unpacked over packed, for files above `ratioFloorBytes`. Deflate cannot exceed 1032. */
   readonly ratio: number
   /** A file that unpacks to no more than this may be packed as tightly as it likes. */
@@ -26,6 +28,7 @@ export const defaultIntakeLimits: IntakeLimits = {
   fileBytes: 256 * MiB,
   totalBytes: 1024 * MiB,
   declarationBytes: MiB,
+  tagFileBytes: 32 * MiB,
   ratio: 200,
   ratioFloorBytes: 8 * MiB,
   ratioTotalFloorBytes: 64 * MiB,

@@ -1,0 +1,178 @@
+/** Examines a bag and its seal, part by part. Nothing in the bag is trusted; whom the user trusts is handed in. */
+import type { AlgorithmRule } from '../facts/algorithms.ts'
+import type { SealExamination, SealPart, SealStamp } from '../facts/seal.ts'
+import { type BagExamination, type BagView, examineBag, sealFiles } from './bag/examine.ts'
+import { writeTime } from './certificates/certificate.ts'
+import { findPath } from './certificates/path.ts'
+import { oids } from './cms/structure.ts'
+import { type SignatureAnswer, type SignatureHolds, verifySigned } from './cms/verify.ts'
+import { examineRenewals, type RenewalAnswer } from './renewal.ts'
+import type { TrustList } from './signer.ts'
+import { unwrapToken } from './stamp/exchange.ts'
+import { type StampAnswer, verifyStamp } from './stamp/token.ts'
+
+export interface SealQuestion {
+  trust: TrustList
+  /** What algorithms may be relied on: those of a rulebook. */
+  policy: readonly AlgorithmRule[]
+  /** When it is examined. */
+  at: Date
+}
+
+export interface ExaminedBag {
+  examination: SealExamination
+  /** Tags of bag-info.txt. */
+  info: ReadonlyMap<string, string>
+  /** The name that each payload file was received by, by path in the bag. */
+  names: ReadonlyMap<string, string>
+}
+
+const manifestFile = 'tagmanifest-sha256.txt'
+
+/** Never throws for what a bag holds. */
+export function examineSeal(view: BagView, question: SealQuestion): ExaminedBag {
+  const signature = view.tagFiles.get(sealFiles.signature)
+  const bag = examineBag(view, { sealed: signature !== undefined })
+  const { info, names, digests } = bag
+  if (signature === undefined) {
+    const parts = holdStampWithoutSeal(view, [bag.structure, bag.files])
+    return { examination: { form: 'bag', parts, signer: null, claimedTime: null, stamps: [], digests }, info, names }
+  }
+  return { examination: examineSigned(view, bag, signature, question), info, names }
+}
+
+/** A stamp without the signature that it is over is a sign that somebody took the signature away. */
+function holdStampWithoutSeal(view: BagView, parts: SealPart[]): SealPart[] {
+  if (!view.tagFiles.has(sealFiles.stamp)) return parts
+  const text = `${sealFiles.stamp} is there without the ${sealFiles.signature} that it stamps`
+  return [...parts, { part: 'signature', state: 'broken', code: 'removed', text, file: sealFiles.stamp, faults: [] }]
+}
+
+function examineSigned(
+  view: BagView,
+  bag: BagExamination,
+  signature: Uint8Array,
+  question: SealQuestion,
+): SealExamination {
+  const renewals = examineRenewals(view, question)
+  const stamp = examineStamp(view, signature, question, renewals)
+  // The proof that it existed then carries over what has aged since.
+  const trustedTime = stamp !== null && stamp.state === 'holds' ? stamp.time : question.at
+  const answer = verifySigned({
+    der: signature,
+    content: view.tagFiles.get(manifestFile) ?? new Uint8Array(),
+    contentType: oids.data,
+    bound: true,
+    carriedBound: true,
+    unsigned: [],
+    policy: question.policy,
+    day: writeTime(trustedTime).slice(0, 10),
+  })
+  const stamps = [stamp?.stamp ?? null, ...renewals.stamps].filter((one): one is SealStamp => one !== null)
+  return {
+    form: 'sealed',
+    parts: [
+      bag.structure,
+      bag.files,
+      describeSignature(view, answer),
+      describeSigner(answer, question, trustedTime, stamp),
+      describeStamp(answer, stamp),
+      ...(renewals.part === null ? [] : [renewals.part]),
+    ],
+    signer: answer.signer?.facts ?? null,
+    claimedTime: answer.holds && answer.claimedTime !== null ? writeTime(answer.claimedTime) : null,
+    stamps,
+    digests: bag.digests,
+  }
+}
+
+function examineStamp(
+  view: BagView,
+  signature: Uint8Array,
+  { trust, policy, at }: SealQuestion,
+  renewals: RenewalAnswer,
+): StampAnswer | null {
+  const response = view.tagFiles.get(sealFiles.stamp)
+  if (response === undefined) return null
+  const file = sealFiles.stamp
+  try {
+    const token = unwrapToken(response)
+    return verifyStamp({ token, file, stamped: signature, trust, policy, at: renewals.coveredAt ?? at })
+  } catch (error) {
+    const text = `The time stamp cannot be read: ${(error as Error).message}`
+    return { state: 'broken', code: 'malformed', text, stamp: null, time: null }
+  }
+}
+
+function describeSignature(view: BagView, answer: SignatureAnswer): SealPart {
+  const part = { part: 'signature', file: sealFiles.signature, faults: [] } as const
+  if (!view.tagFiles.has(manifestFile))
+    return {
+      ...part,
+      state: 'broken',
+      code: 'no-manifest',
+      text: `${manifestFile}, which the signature is over, is missing`,
+    }
+  if (!answer.holds) return { ...part, state: 'broken', code: answer.code, text: answer.text }
+  const text = `The signature covers ${manifestFile}, which lists everything else`
+  return { ...part, state: 'holds', code: 'covers', text }
+}
+
+function describeSigner(
+  answer: SignatureAnswer,
+  question: SealQuestion,
+  at: Date,
+  stamp: StampAnswer | null,
+): SealPart {
+  const part = { part: 'signer', file: sealFiles.signature, faults: [] } as const
+  if (!answer.holds)
+    return {
+      ...part,
+      state: 'unexamined',
+      code: 'no-signature',
+      text: 'Without a signature that holds, nobody is known to have signed',
+    }
+  const { trust, policy } = question
+  const { state, code, text } = findPath({
+    leaf: answer.signer,
+    carried: answer.carried,
+    trust,
+    at,
+    purpose: 'document',
+    policy,
+  })
+  if (state !== 'holds') return { ...part, state, code, text }
+  const misdated = findMisdating(answer, stamp)
+  return misdated === null
+    ? { ...part, state, code, text }
+    : { ...part, state: 'doubtful', code: 'misdated', text: misdated }
+}
+
+/** Clocks of signers are seldom right to the second. */
+const dayMilliseconds = 86_400_000
+
+function findMisdating({ claimedTime }: SignatureHolds, stamp: StampAnswer | null): string | null {
+  if (claimedTime === null || stamp === null || stamp.time === null) return null
+  if (claimedTime.getTime() <= stamp.time.getTime() + dayMilliseconds) return null
+  return `The signer claims to have signed on ${writeTime(claimedTime)}, after the time stamp of ${writeTime(stamp.time)}`
+}
+
+function describeStamp(answer: SignatureAnswer, stamp: StampAnswer | null): SealPart {
+  const part = { part: 'stamp', file: sealFiles.stamp, faults: [] } as const
+  if (stamp === null)
+    return {
+      ...part,
+      file: null,
+      state: 'absent',
+      code: 'none',
+      text: 'No authority vouches for the time; it is the word of the signer alone',
+    }
+  if (!answer.holds && stamp.state === 'holds')
+    return {
+      ...part,
+      state: 'unexamined',
+      code: 'no-signature',
+      text: 'The time stamp is over a signature that does not hold',
+    }
+  return { ...part, state: stamp.state, code: stamp.code, text: stamp.text }
+}
