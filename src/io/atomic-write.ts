@@ -17,16 +17,19 @@ export async function writeAtomically(path: string, data: Uint8Array | string): 
  * mask takes away: 0o600 for a secret.
  */
 export async function writeNewAtomically(path: string, data: Uint8Array | string, mode = 0o666): Promise<void> {
-  await writeBeside(path, data, mode, async (temporary) => {
-    try {
-      // link(2) never replaces, as rename(2) does.
-      await link(temporary, path)
-      await rm(temporary)
-    } catch (error) {
-      if (!linkless.has((error as NodeJS.ErrnoException).code ?? '')) throw error
-      await renameToNew(temporary, path)
-    }
-  })
+  await writeBeside(path, data, mode, (temporary) => publishNew(temporary, path))
+}
+
+/** Gives a finished file its name, where nothing stands under it; rejects with code `EEXIST` where something does. */
+export async function publishNew(temporary: string, path: string): Promise<void> {
+  try {
+    // link(2) never replaces, as rename(2) does.
+    await link(temporary, path)
+    await rm(temporary)
+  } catch (error) {
+    if (!linkless.has((error as NodeJS.ErrnoException).code ?? '')) throw error
+    await renameToNew(temporary, path)
+  }
 }
 
 /** What file systems without hard links answer. */
@@ -51,7 +54,7 @@ async function writeBeside(
   publish: (temporary: string) => Promise<void>,
 ): Promise<void> {
   const folder = dirname(path)
-  const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString('hex')}.tmp`)
+  const temporary = nameTemporary(path)
   try {
     const file = await open(temporary, 'wx', mode)
     try {
@@ -68,8 +71,12 @@ async function writeBeside(
   await syncFolder(folder)
 }
 
+/** A name beside `path` that nobody else has, and that tells what it was to become if it is left behind. */
+export const nameTemporary = (path: string): string =>
+  join(dirname(path), `.${basename(path)}.${randomBytes(6).toString('hex')}.tmp`)
+
 /** Makes the rename itself durable. Windows cannot open a folder, and needs no such step. */
-async function syncFolder(folder: string): Promise<void> {
+export async function syncFolder(folder: string): Promise<void> {
   if (process.platform === 'win32') return
   const handle = await open(folder, 'r')
   try {

@@ -2,7 +2,7 @@
 import type { SealFault, SealPart } from '../../facts/seal.ts'
 import type { DigestName } from '../certificates/algorithms.ts'
 import { type Manifest, parseManifest, readManifestName } from './manifest.ts'
-import { compare, readNames } from './names.ts'
+import { compare, namesFile, readNames } from './names.ts'
 import { findDeclarationFault, findTag, parseTags, writeOxum, writeTags } from './tags.ts'
 
 /** What an opened bag consists of. */
@@ -39,8 +39,6 @@ const isBeside = (path: string): boolean =>
   path === sealFiles.stamp ||
   renewalFolder.test(path) ||
   /^tagmanifest-[a-z0-9]+\.txt$/.test(path)
-
-export const namesFile = 'original-names.json'
 
 const decode = (bytes: Uint8Array | undefined): string =>
   bytes === undefined ? '' : new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes)

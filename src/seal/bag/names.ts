@@ -11,6 +11,9 @@ export interface NamedFile {
   original: string
 }
 
+/** Where the names that the files were received by are written down. */
+export const namesFile = 'original-names.json'
+
 /** Device names of Windows (CON, PRN, …), with any extension. */
 const reserved = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i
 

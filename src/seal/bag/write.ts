@@ -1,0 +1,143 @@
+/** Fills a bag: payload, what was found of it, manifests, signature, stamp, in the order in which each rests on the last. */
+import { createHash } from 'node:crypto'
+import { type ReadmeSource, writeReadme } from '../bag-readme.ts'
+import { signDetached } from '../cms/sign.ts'
+import { SealError } from '../seal-error.ts'
+import type { Signer } from '../signer.ts'
+import { wrapToken } from '../stamp/exchange.ts'
+import { sealFiles } from './examine.ts'
+import { nameManifest, writeManifest } from './manifest.ts'
+import { nameFiles, namesFile, writeNames } from './names.ts'
+import { declaration, type Tag, writeOxum, writeTags } from './tags.ts'
+
+/** Where a bag is written to: `src/io/bag-writer.ts` and `zip-writer.ts`. Nothing is seen of it before it is whole. */
+export interface BagSink {
+  /** Writes one file and makes it durable; digests in lower-case hexadecimal. */
+  put(path: string, content: AsyncIterable<Uint8Array> | Uint8Array): Promise<WrittenFile>
+}
+
+export interface WrittenFile {
+  path: string
+  bytes: number
+  sha256: string
+  sha512: string
+}
+
+export interface BagSource {
+  /** Name of the packet. */
+  packet: string
+  /** `sha256:…` of the packet as received. */
+  digest: string
+  payload: readonly PayloadFile[]
+  /** The report and the rules, by path in the bag. */
+  attachments: readonly { path: string; content: Uint8Array }[]
+  /** Further tags of bag-info.txt. */
+  tags: readonly Tag[]
+  /** Name and version of the program. */
+  agent: string
+  /** The signer's time. */
+  signed: Date
+  signer: Signer
+  /** Stamps bytes and gives the token; null for no stamp. */
+  stamp: ((bytes: Uint8Array) => Promise<Uint8Array>) | null
+}
+
+export interface PayloadFile {
+  /** As received. */
+  path: string
+  bytes: number
+  /** As it was reviewed, lower-case hexadecimal. */
+  sha256: string
+  chunks(): AsyncIterable<Uint8Array>
+}
+
+export interface FilledBag {
+  files: number
+  bytes: number
+  /** SHA-256 of tagmanifest-sha256.txt. */
+  manifestDigest: string
+  /** SHA-256 of the signer's certificate. */
+  fingerprint: string
+  /** Why there is no stamp, where one was asked for. */
+  unstamped: Error | null
+}
+
+/**
+ * Writes a whole sealed bag into the sink. Rejects with SealError `changed` where a file is no longer the one that was
+ * reviewed; a stamp that is refused leaves the bag without one, and says why.
+ */
+export async function fillBag(sink: BagSink, source: BagSource): Promise<FilledBag> {
+  const payload = await putPayload(sink, source.payload)
+  const tagFiles = [
+    await sink.put('bagit.txt', encode(declaration)),
+    await sink.put('bag-info.txt', encode(writeInfo(source))),
+  ]
+  const put = async (path: string, content: Uint8Array) => void tagFiles.push(await sink.put(path, content))
+  await put(nameManifest('sha-256', false), encode(listBy('sha256', payload)))
+  await put(nameManifest('sha-512', false), encode(listBy('sha512', payload)))
+  const fingerprint = createHash('sha256').update(source.signer.certificate).digest('hex')
+  await put(namesFile, encode(writeNames(nameFiles(source.payload.map(({ path }) => path)))))
+  await put('README.txt', encode(writeReadme(describeReadme(source, fingerprint))))
+  for (const { path, content } of source.attachments) await put(path, content)
+  const manifest = encode(listBy('sha256', tagFiles))
+  const { sha256: manifestDigest } = await sink.put(nameManifest('sha-256', true), manifest)
+  await sink.put(nameManifest('sha-512', true), encode(listBy('sha512', tagFiles)))
+  const seal = await signDetached(manifest, source.signer, { time: source.signed })
+  await sink.put(sealFiles.signature, seal)
+  const unstamped = await putStamp(sink, seal, source.stamp)
+  const bytes = payload.reduce((sum, file) => sum + file.bytes, 0)
+  return { files: payload.length, bytes, manifestDigest, fingerprint, unstamped }
+}
+
+const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
+
+const listBy = (digest: 'sha256' | 'sha512', files: readonly WrittenFile[]): string =>
+  writeManifest(files.map((file) => ({ path: file.path, digest: file[digest] })))
+
+const describeReadme = ({ signed, packet }: BagSource, fingerprint: string): ReadmeSource => ({
+  signed: signed.toISOString(),
+  packet,
+  fingerprint,
+})
+
+async function putPayload(sink: BagSink, files: readonly PayloadFile[]): Promise<WrittenFile[]> {
+  const paths = new Map(nameFiles(files.map(({ path }) => path)).map(({ path, original }) => [original, path]))
+  const written: WrittenFile[] = []
+  for (const file of files) {
+    const put = await sink.put(paths.get(file.path) as string, file.chunks())
+    if (put.sha256 !== file.sha256)
+      throw new SealError(
+        'changed',
+        file.path,
+        `${file.path} is no longer the file that was reviewed`,
+        'Wait until nothing writes to the packet, then seal it again.',
+      )
+    written.push(put)
+  }
+  return written
+}
+
+/** RFC 8493, 2.2.2. */
+function writeInfo({ packet, digest, payload, tags, agent, signed }: BagSource): string {
+  return writeTags([
+    { label: 'Bag-Software-Agent', value: agent },
+    { label: 'Bagging-Date', value: signed.toISOString().slice(0, 10) },
+    { label: 'External-Description', value: `Calibration records: ${packet}` },
+    { label: 'External-Identifier', value: digest },
+    { label: 'Payload-Oxum', value: writeOxum(payload) },
+    ...tags,
+  ])
+}
+
+async function putStamp(sink: BagSink, seal: Uint8Array, stamp: BagSource['stamp']): Promise<Error | null> {
+  if (stamp === null) return null
+  let token: Uint8Array
+  try {
+    token = await stamp(seal)
+  } catch (error) {
+    if (error instanceof Error) return error
+    throw error
+  }
+  await sink.put(sealFiles.stamp, wrapToken(token))
+  return null
+}
