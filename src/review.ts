@@ -1,5 +1,6 @@
 /** The main job from end to end: a packet is opened, its files are read, facts recognised, events ordered, checks judged. */
 import { checks } from './checks/index.ts'
+import type { AlgorithmRule } from './facts/algorithms.ts'
 import type { DocumentFacts } from './facts/document.ts'
 import { type Layout, placeOfCells } from './facts/layout.ts'
 import type { Reading } from './facts/reading.ts'
@@ -17,6 +18,8 @@ import { declarationFile, formatFaults, parseDeclaration } from './packet/declar
 import type { Declaration, FileContent, Packet } from './packet/packet.ts'
 import { layOut } from './reading/layout.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
+import { examineSeal } from './seal/examine.ts'
+import type { TrustList } from './seal/signer.ts'
 
 /** What the review needs of the world outside. */
 export interface Outside {
@@ -25,6 +28,17 @@ export interface Outside {
   read(bytes: Uint8Array, hint: { path: string; media: string }): Promise<Reading>
   /** Told how far long work has come. */
   progress?(done: number, of: number, path: string): void
+}
+
+/** What a packet is read by. */
+export interface ReadingOptions {
+  vocabulary: Vocabulary
+  /** The day of review, `YYYY-MM-DD`. */
+  reviewed: string
+  /** What a seal may rest on: those of a rulebook. Without them no seal holds. */
+  algorithms?: readonly AlgorithmRule[]
+  /** Whose seals and stamps the reviewer trusts; nobody's when left out. */
+  trust?: TrustList
 }
 
 /** `packet.yaml` cannot be used; the message lists every fault with its line and column. */
@@ -129,19 +143,11 @@ function readDeclaration(intake: IntakePacket): Declaration | null {
  * `reviewed` is the day of review, `YYYY-MM-DD`. Throws IntakeError when the packet cannot be opened and
  * DeclarationError when its packet.yaml has faults; a fault of one file is a problem of that document.
  */
-export async function readPacket(
-  path: string,
-  outside: Outside,
-  options: { vocabulary: Vocabulary; reviewed: string },
-): Promise<Packet> {
+export async function readPacket(path: string, outside: Outside, options: ReadingOptions): Promise<Packet> {
   return readIntake(await openPacket(outside.storage, path), outside, options)
 }
 
-async function readIntake(
-  intake: IntakePacket,
-  outside: Outside,
-  options: { vocabulary: Vocabulary; reviewed: string },
-): Promise<Packet> {
+async function readIntake(intake: IntakePacket, outside: Outside, options: ReadingOptions): Promise<Packet> {
   const declaration = readDeclaration(intake)
   const read = await readAll(intake, outside, options.vocabulary, declaration)
   const documents = settleDocuments(
@@ -152,18 +158,25 @@ async function readIntake(
   )
   const content = Object.fromEntries(read.map(({ facts, content }) => [facts.file, content]))
   const { name, digest } = intake
-  return buildPacket({ name, digest, reviewed: options.reviewed, documents, declaration, content })
+  const seal = examineIntake(intake, options)
+  return buildPacket({ name, digest, reviewed: options.reviewed, documents, declaration, content, seal })
+}
+
+/** By the end of the day of review, wherever on earth it is: twelve hours after it ended in UTC. */
+const endOfDay = (day: string): Date => new Date(Date.parse(`${day}T00:00:00Z`) + 36 * 3_600_000)
+
+const nobody: TrustList = { certificates: [], fingerprints: [] }
+
+function examineIntake({ bag }: IntakePacket, { reviewed, algorithms = [], trust = nobody }: ReadingOptions) {
+  if (bag === null) return null
+  return examineSeal(bag, { trust, policy: algorithms, at: endOfDay(reviewed) }).examination
 }
 
 /**
  * Reads a packet as it stands before or during the work: a packet.yaml alone will do, by itself or in its folder. Errors
  * as for `readPacket`.
  */
-export async function readJob(
-  path: string,
-  outside: Outside,
-  options: { vocabulary: Vocabulary; reviewed: string },
-): Promise<Packet> {
+export async function readJob(path: string, outside: Outside, options: ReadingOptions): Promise<Packet> {
   return readIntake(await openJob(outside.storage, path), outside, options)
 }
 
@@ -180,13 +193,26 @@ async function openJob(storage: Storage, path: string): Promise<IntakePacket> {
   return { ...intake, files: [], declaration: { path: declarationFile, bytes, sha256, data: await file.read() } }
 }
 
+/** What a packet is read and judged by; algorithms are those of the rulebook. */
+export interface ReviewOptions extends Omit<ReadingOptions, 'algorithms'> {
+  rulebook: Rulebook
+}
+
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */
-export async function checkPacket(
+export async function checkPacket(path: string, outside: Outside, options: ReviewOptions): Promise<Report> {
+  return (await reviewPacket(path, outside, options)).report
+}
+
+/** As `checkPacket`, with the opened packet that the report is about. */
+export async function reviewPacket(
   path: string,
   outside: Outside,
-  options: { vocabulary: Vocabulary; reviewed: string; rulebook: Rulebook },
-): Promise<Report> {
-  return judge(await readPacket(path, outside, options), checks, options.rulebook)
+  options: ReviewOptions,
+): Promise<{ intake: IntakePacket; report: Report }> {
+  const { rulebook } = options
+  const intake = await openPacket(outside.storage, path)
+  const packet = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
+  return { intake, report: judge(packet, checks, rulebook) }
 }
 
 /** Reads one file by itself. Throws IntakeError when `path` is no file that can be read, or a whole packet. */

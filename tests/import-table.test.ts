@@ -39,7 +39,8 @@ const table: Record<string, Permission> = {
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: rooms.filter((room) => room !== 'report') },
   'pictures.ts': { code: ['facts', 'intake', 'findings'] },
-  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts'] },
+  'sealing.ts': { code: ['facts', 'intake', 'seal'] },
+  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts'] },
   cli: { code: ['index.ts', 'io'] },
 }
 

@@ -3,11 +3,11 @@
  * judged here, and nothing in a bag is junk: every file is listed with the digests that its manifests ask for.
  */
 import type { AlgorithmName } from '../facts/algorithms.ts'
+import { namesFile, readNames } from '../facts/original-names.ts'
 import { refuseClashes } from './clashes.ts'
 import { FileFault, type FoundFile, type HashedEvidence, takeEvidence } from './content.ts'
-import { digestPacket } from './digest.ts'
 import { IntakeError } from './errors.ts'
-import type { BagContents, EvidenceFile, IntakePacket } from './evidence.ts'
+import type { BagContents, EvidenceFile } from './evidence.ts'
 import type { Inventory } from './folder.ts'
 import type { IntakeLimits } from './limits.ts'
 import { compareCodeUnits, findEscape, findNameProblem } from './names.ts'
@@ -61,10 +61,10 @@ export async function takeBag(root: string, where: string, inventory: Inventory,
     }
     tagFiles.set(file.path, await file.read())
   }
-  const entries = evidence.map(({ path, bytes, digests: own }) => ({ path, bytes, digests: own }))
+  const entries = evidence.map(({ path, bytes, digests: own, chunks }) => ({ path, bytes, digests: own, chunks }))
   const bag: BagContents = { entries: entries.sort((a, b) => compareCodeUnits(a.path, b.path)), tagFiles, problems }
   const own = evidence.filter(({ path }) => path.startsWith(payload))
-  return { bag, payload: own.map((file) => renameEvidence(file, file.path.slice(payload.length))) }
+  return { bag, payload: restoreNames(own, tagFiles, limits) }
 }
 
 async function takeFiles(
@@ -110,28 +110,31 @@ const tooLarge = (where: string, bytes: number, most: number): IntakeError =>
     'Verify it on a machine that has room for it, and with a higher limit on the size of a packet.',
   )
 
-const renameEvidence = <File extends EvidenceFile>(file: File, path: string): File => ({ ...file, path })
-
 /**
- * The packet with its files under the names that they were received by: `names` by path in the bag (`data/…`). A name
- * that no packet could have had, and one for two files, is passed over: the seal says what is wrong with the list.
+ * Under the names that they were received by, as the list in the bag gives them. A list that is none, a name that no
+ * packet could have had, and one that two files would have are passed over: the seal says what is wrong with the list.
  */
-export function restoreNames(
-  intake: IntakePacket,
-  names: ReadonlyMap<string, string>,
+function restoreNames<File extends EvidenceFile>(
+  files: readonly File[],
+  tagFiles: ReadonlyMap<string, Uint8Array>,
   limits: IntakeLimits,
-): IntakePacket {
-  if (intake.bag === null || names.size === 0) return intake
+): File[] {
+  const names = listNames(tagFiles.get(namesFile))
   const taken = new Set<string>()
-  const rename = (path: string): string => {
-    const original = names.get(`${payload}${path}`)
+  return files.map((file) => {
+    const original = names.get(file.path)
     const usable = original !== undefined && findEscape(original) === null && findNameProblem(original, limits) === null
-    const name = usable && !taken.has(original) ? original : path
+    const name = usable && !taken.has(original) ? original : file.path.slice(payload.length)
     taken.add(name)
-    return name
+    return { ...file, path: name }
+  })
+}
+
+function listNames(bytes: Uint8Array | undefined): ReadonlyMap<string, string> {
+  try {
+    return bytes === undefined ? new Map() : readNames(new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes))
+  } catch (error) {
+    if (error instanceof RangeError) return new Map()
+    throw error
   }
-  const files = intake.files.map((file) => renameEvidence(file, rename(file.path)))
-  const sorted = files.sort((a, b) => compareCodeUnits(a.path, b.path))
-  const { declaration: own } = intake
-  return { ...intake, files: sorted, digest: digestPacket(own === null ? sorted : [...sorted, own]) }
 }

@@ -18,7 +18,10 @@ export interface EvidenceFile {
    * @throws IntakeError `changed` when the content no longer has the hash, `unreadable` when it cannot be read.
    */
   read(): Promise<Uint8Array<ArrayBuffer>>
-  /** The content from its start in pieces, not proved against the hash: for whoever hashes it on the way. */
+  /**
+   * The content from its start in pieces, not proved against the hash: for whoever hashes it on the way. A piece is good
+   * until the next is asked for.
+   */
   chunks(): AsyncIterable<Uint8Array>
 }
 
@@ -81,6 +84,8 @@ export interface BagContents {
     readonly path: string
     readonly bytes: number
     readonly digests: Readonly<Partial<Record<AlgorithmName, string>>>
+    /** As of `EvidenceFile`. */
+    chunks(): AsyncIterable<Uint8Array>
   }[]
   /** The content of all files beside the payload, but for those that are too large. */
   readonly tagFiles: ReadonlyMap<string, Uint8Array>

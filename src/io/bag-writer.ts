@@ -6,7 +6,7 @@ import { dirname, join, posix } from 'node:path'
 import { Readable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import { ZipFile } from 'yazl'
-import { nameTemporary, publishNew, syncFolder } from './atomic-write.ts'
+import { nameTemporary, publishNew, syncFolder, writeNewAtomically } from './atomic-write.ts'
 
 // The shapes are those of `BagSink` in src/seal/bag/write.ts, which this fulfils without importing it.
 interface WrittenFile {
@@ -96,19 +96,41 @@ function makeMeter() {
 const piecesOf = (content: Content): AsyncIterable<Uint8Array> | Iterable<Uint8Array> =>
   content instanceof Uint8Array ? [content] : content
 
+/**
+ * Adds files to a bag that is a folder: a file at its root by itself, files of one new folder together, each whole or not
+ * at all. Rejects with code `EEXIST` where something stands under a name.
+ */
+export async function addToBagFolder(
+  bag: string,
+  files: readonly { path: string; content: Uint8Array }[],
+): Promise<void> {
+  const byFolder = Map.groupBy(files, ({ path }) => posix.dirname(path))
+  for (const [folder, own] of byFolder) {
+    if (folder === '.') {
+      for (const { path, content } of own) await writeNewAtomically(join(bag, path), content)
+      continue
+    }
+    await writeBagFolder(join(bag, folder), async (sink) => {
+      for (const { path, content } of own) await sink.put(posix.basename(path), content)
+    })
+  }
+}
+
 /** Entries carry this time, so that the same bag gives the same zip: the first that a zip can state. */
 const zipTime = new Date(Date.UTC(1980, 0, 1))
 
 /**
  * Writes one zip with everything in the folder `top` (RFC 8493, section 4: one serialised bag), stored, not deflated, so
- * that no decompressor comes between. Errors and guarantees as for a folder.
+ * that no decompressor comes between. Errors and guarantees as for a folder; with `replace`, what stands under the name
+ * stays until the new zip takes its place.
  */
 export async function writeBagZip<Result>(
   target: string,
   top: string,
   fill: (sink: Sink) => Promise<Result>,
+  { replace = false } = {},
 ): Promise<Result> {
-  await refuseExisting(target)
+  if (!replace) await refuseExisting(target)
   const temporary = nameTemporary(target)
   const zip = new ZipFile()
   const written = pipeline(zip.outputStream, createWriteStream(temporary, { flags: 'wx', flush: true }))
@@ -130,7 +152,7 @@ export async function writeBagZip<Result>(
     const result = await fill({ put })
     zip.end()
     await written
-    await publishNew(temporary, target)
+    await (replace ? rename(temporary, target) : publishNew(temporary, target))
     await syncFolder(dirname(target))
     return result
   } catch (error) {
@@ -148,7 +170,8 @@ async function* meterOnTheWay(
   const meter = makeMeter()
   for await (const chunk of piecesOf(content)) {
     meter.take(chunk)
-    yield chunk
+    // Whoever reads the stream may still hold it when the next piece overwrites this one.
+    yield new Uint8Array(chunk)
   }
   done(meter.read(path))
 }

@@ -1,8 +1,9 @@
 /** Is a bag complete and valid (RFC 8493, section 3), and, where it is sealed, exactly as it was written? */
+import { namesFile, readNames } from '../../facts/original-names.ts'
 import type { SealFault, SealPart } from '../../facts/seal.ts'
 import type { DigestName } from '../certificates/algorithms.ts'
 import { type Manifest, parseManifest, readManifestName } from './manifest.ts'
-import { compare, namesFile, readNames } from './names.ts'
+import { compare } from './names.ts'
 import { findDeclarationFault, findTag, parseTags, writeOxum, writeTags } from './tags.ts'
 
 /** What an opened bag consists of. */

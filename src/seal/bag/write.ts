@@ -1,5 +1,6 @@
 /** Fills a bag: payload, what was found of it, manifests, signature, stamp, in the order in which each rests on the last. */
 import { createHash } from 'node:crypto'
+import { namesFile, writeNames } from '../../facts/original-names.ts'
 import { type ReadmeSource, writeReadme } from '../bag-readme.ts'
 import { signDetached } from '../cms/sign.ts'
 import { SealError } from '../seal-error.ts'
@@ -7,7 +8,7 @@ import type { Signer } from '../signer.ts'
 import { wrapToken } from '../stamp/exchange.ts'
 import { sealFiles } from './examine.ts'
 import { nameManifest, writeManifest } from './manifest.ts'
-import { nameFiles, namesFile, writeNames } from './names.ts'
+import { nameFiles } from './names.ts'
 import { declaration, type Tag, writeOxum, writeTags } from './tags.ts'
 
 /** Where a bag is written to: `src/io/bag-writer.ts` and `zip-writer.ts`. Nothing is seen of it before it is whole. */
