@@ -4,6 +4,7 @@ import { chmodSync, existsSync, mkdtempSync, readFileSync, rmSync, statSync, wri
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { beforeEach, expect, onTestFinished, test, vi } from 'vitest'
+import { openSigner } from '../../cli/identity-file.ts'
 import { run as runWords } from '../../cli/run.ts'
 import type { Terminal } from '../../cli/terminal.ts'
 import { root } from '../source-file.ts'
@@ -22,6 +23,15 @@ beforeEach(() => {
 
 /** Runs the command in this process, files taken from the folder: a process each would cost a second each. */
 async function run(...words: string[]) {
+  const { terminal, printed, told } = makeTerminal()
+  const isFile = /(\.(p12|pem|csr|key)|^pass|^none)$/
+  const located = words.map((word) => (isFile.test(word) ? join(folder, word) : word))
+  const status = await runWords(['identity', ...located], terminal)
+  const bare = (texts: string[]) => texts.join('').replaceAll(`${folder}/`, '')
+  return { status, stdout: bare(printed), stderr: bare(told) }
+}
+
+function makeTerminal() {
   const printed: string[] = []
   const told: string[] = []
   const terminal: Terminal = {
@@ -32,11 +42,7 @@ async function run(...words: string[]) {
     errorsAreShown: false,
     today: () => '2026-11-25',
   }
-  const isFile = /(\.(p12|pem|csr|key)|^pass|^none)$/
-  const located = words.map((word) => (isFile.test(word) ? join(folder, word) : word))
-  const status = await runWords(['identity', ...located], terminal)
-  const bare = (texts: string[]) => texts.join('').replaceAll(`${folder}/`, '')
-  return { status, stdout: bare(printed), stderr: bare(told) }
+  return { terminal, printed, told }
 }
 const fromFile = ['--passphrase-file', 'pass']
 const create = (file: string, ...words: string[]) =>
@@ -156,6 +162,17 @@ test('an authority’s answer is joined to the key', async () => {
   expect(foreign.status).toBe(2)
   expect(foreign.stderr).toContain('ca.pem: no certificate in it belongs to the private key')
   expect(existsSync(join(folder, 'foreign.p12'))).toBe(false)
+})
+
+test('another command signs with it', async () => {
+  await create('bay3.p12', ...fromFile, '--certificate', 'bay3.pem')
+  const at = (name: string) => join(folder, name)
+  const signer = await openSigner(at('bay3.p12'), { 'passphrase-file': at('pass') }, makeTerminal().terminal)
+  writeFileSync(at('text'), 'a manifest')
+  writeFileSync(at('signature'), await signer.sign(Buffer.from('a manifest')))
+  writeFileSync(at('public.pem'), openssl('x509', '-in', 'bay3.pem', '-noout', '-pubkey').stdout)
+  const verify = ['dgst', '-sha256', '-verify', 'public.pem', '-signature', 'signature', 'text']
+  expect(openssl(...verify).stdout).toBe('Verified OK\n')
 })
 
 test('certificate and key in files of their own are opened, and a passphrase is asked for only where there is one', async () => {

@@ -92,9 +92,16 @@ export function readObject({ text, offsets }: PdfRevision, number: number | null
   return readDictionary(text, head.end).dictionary
 }
 
-/** The next free object number. */
-export const nextNumber = ({ trailer, offsets }: PdfRevision): number =>
-  Math.max(Number(trailer.get('/Size')), 1 + Math.max(...offsets.keys()))
+/** ISO 32000-1, annex C. */
+const mostObjects = 8_388_607
+
+/** The next free object number. Throws RangeError where the trailer does not count its objects. */
+export function nextNumber({ trailer, offsets }: PdfRevision): number {
+  const size = trailer.get('/Size') ?? ''
+  const next = offsets.keys().reduce((most, number) => Math.max(most, number + 1), Number(size))
+  if (!/^\d+$/.test(size) || next >= mostObjects) throw new RangeError('the trailer does not count the objects')
+  return next
+}
 
 /**
  * The file with objects (by number: the text between `obj` and `endobj`) appended. Of the file's two identifiers (14.4)
@@ -116,7 +123,7 @@ export function appendObjects(revision: PdfRevision, objects: ReadonlyMap<number
   const first = /^\[\s*(<[^>]*>|\((?:[^\\()]|\\.)*\))/s.exec(trailer.get('/ID') ?? '')?.[1] ?? `<${identifier}>`
   const updated = new Map([
     ...[...trailer].filter(([key]) => ['/Root', '/Info'].includes(key)),
-    ['/Size', String(Math.max(nextNumber(revision), 1 + Math.max(...objects.keys())))],
+    ['/Size', String(objects.keys().reduce((most, number) => Math.max(most, number + 1), nextNumber(revision)))],
     ['/Prev', String(start)],
     ['/ID', `[${first} <${identifier}>]`],
   ] as [string, string][])

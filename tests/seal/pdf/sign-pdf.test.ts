@@ -1,20 +1,29 @@
 /** Signed PDFs, judged by poppler (NSS), OpenSSL, qpdf, pdf-lib and pdfjs. */
+import { readFileSync, rmSync } from 'node:fs'
+import { join } from 'node:path'
 import { PDFDocument } from '@cantoo/pdf-lib'
 import type { BaseBlock, Constructed } from 'asn1js'
 import fc from 'fast-check'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest'
 import { readReportFonts } from '../../../src/io/shipped.ts'
 import { renderPdf } from '../../../src/report/pdf.ts'
 import { derOf, explicit, members, only, parseBer, sequence } from '../../../src/seal/ber.ts'
-import { createIdentity, type Identity, makeSigner } from '../../../src/seal/identity/index.ts'
+import { verifySigned } from '../../../src/seal/cms/verify.ts'
+import { createIdentity, type Identity, makeSigner, openIdentity } from '../../../src/seal/identity/index.ts'
 import { signPdf } from '../../../src/seal/pdf/sign-pdf.ts'
 import { createStampQuery, unwrapToken } from '../../../src/seal/stamp/exchange.ts'
 import { makeFullReport } from '../../report/invented.ts'
 import { type Desk, openDesk } from '../desk.ts'
 import { pem, subject } from '../identity/invented.ts'
-import { startTimeAuthority, type TimeAuthority } from '../time-authority.ts'
+import { issue, makeRoot, startTimeAuthority, type TimeAuthority } from '../time-authority.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
+const policy = [
+  { name: 'sha-256', basis: 'a test' },
+  { name: 'rsa-pkcs1', leastBits: 2048, basis: 'a test' },
+  { name: 'ecdsa-p256', basis: 'a test' },
+] as const
 
 const words = (line: string): string[] => line.split(' ')
 
@@ -100,6 +109,13 @@ describe.each(kinds)('a report signed with %s', (kind) => {
     expect(desk.accepts(...words(verify.replace('-content covered', '-content altered')))).toBe(false)
   })
 
+  test('holds to the strict reading of seals, too', () => {
+    const { signature, covered } = takeApart(signed)
+    const question = { contentType: '1.2.840.113549.1.7.1', bound: true, carriedBound: true, unsigned: [] }
+    const answer = verifySigned({ ...question, der: signature, content: covered, policy, day: '2026-11-25' })
+    expect(answer).toMatchObject({ holds: true, claimedTime: null, tokens: [], digest: 'sha-256' })
+  })
+
   test('begins with the report as it was, and covers all but the signature’s own place', () => {
     expect(Buffer.from(signed.subarray(0, report.length))).toEqual(Buffer.from(report))
     const { range, brackets } = takeApart(signed)
@@ -135,6 +151,27 @@ describe.each(kinds)('a report signed with %s', (kind) => {
     desk.put('longer.pdf', Buffer.concat([signed, Buffer.from('\n% more\n')]))
     expect(judge(desk, 'longer.pdf')).not.toMatch(/^ +- Total document signed/m)
   })
+})
+
+test('an authority’s certificates are carried along, so that its root alone need be trusted', async () => {
+  const folder = await makeRoot()
+  onTestFinished(() => rmSync(folder, { recursive: true }))
+  await issue(folder, { name: 'middle', section: 'middle', issuer: 'root', subject: '/CN=Larkfield Desks' })
+  await issue(folder, { name: 'desk', section: 'signing', issuer: 'middle', subject: '/CN=Records desk' })
+  const read = (name: string) => readFileSync(join(folder, name))
+  const soon = new Date(Date.now() + 2000)
+  const files = ['desk.key', 'desk.pem', 'middle.pem', 'root.pem'].map(read)
+  const signer = makeSigner(await openIdentity(files, null, soon), soon)
+  const desk = openDesk()
+  desk.put('root.pem', read('root.pem'))
+  desk.run('mkdir', 'store')
+  desk.run('certutil', ...words('-N -d sql:store --empty-password'))
+  desk.run('certutil', ...words('-A -d sql:store -n root -t CT,C,C -i root.pem'))
+  desk.put('signed.pdf', await signPdf(report, { signer, time }))
+  const judged = judge(desk, 'signed.pdf')
+  expect(judged).toContain('Signature is Valid.')
+  expect(judged).toContain('Certificate is Trusted.')
+  expect(judged).toContain('Total document signed')
 })
 
 test('everything else that the report says stays: pages, words, structure, fonts, metadata', async () => {
