@@ -120,9 +120,8 @@ function stretchBeside(sides: readonly Side[]): readonly [number, number] | null
   if (alone < 1 || count('left') + count('right') < 5 || count('both') > (alone < 2 ? 0.25 : 0.45) * inside.length)
     return null
   // Beside each other the two sides take turns. A row on the right alone beneath a row on both is the rest of a table's cell.
-  const turns = inside.filter(
-    (side, i) => i > 0 && side !== 'both' && inside[i - 1] !== 'both' && side !== inside[i - 1],
-  )
+  const isOneSide = (side: Side | undefined) => side === 'left' || side === 'right'
+  const turns = inside.filter((side, i) => isOneSide(side) && isOneSide(inside[i - 1]) && side !== inside[i - 1])
   if (turns.length < Math.max(2, alone)) return null
   return [sides[best.from - 1] === 'both' ? best.from - 1 : best.from, best.to]
 }

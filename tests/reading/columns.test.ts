@@ -49,6 +49,33 @@ describe('a side bar', () => {
 })
 
 describe('what shares baselines is read across', () => {
+  test('a table whose last columns are filled in one row, with the page number beneath them', () => {
+    const modules = ['Powertrain', 'Body', 'Brakes', 'Steering', 'Restraints', 'Radar', 'Camera', 'Seats']
+    const rows = [
+      ...drawRow(100, [
+        [40, 'System'],
+        [160, 'State'],
+        [300, 'Code'],
+        [360, 'Text'],
+      ]),
+      ...modules.flatMap((name, at) =>
+        name === 'Camera'
+          ? drawRow(114 + 14 * at, [
+              [40, name],
+              [160, 'DTC stored'],
+              [300, 'U0155'],
+              [360, 'Lost communication'],
+            ])
+          : drawRow(114 + 14 * at, [
+              [40, name],
+              [160, 'No DTC'],
+            ]),
+      ),
+      ...draw(460, 600, 'Page 1 of 1'),
+    ]
+    expect(layOut([page(rows)]).lines.map(({ text }) => text)).toContain('Camera DTC stored U0155 Lost communication')
+  })
+
   test('a grid of labels and values', () => {
     const pairs = [
       ['VIN', '5W9HA4E2XNB104472'],

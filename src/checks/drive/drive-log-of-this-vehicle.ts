@@ -38,6 +38,10 @@ export const driveLogOfThisVehicle: Check = {
       state: 'met',
       text: 'The two speeds of {file} rise and fall together (correlation {correlation} at a lag of {lagSeconds} s).',
     },
+    'speeds-apart': {
+      state: 'unmet',
+      text: 'The two speeds of {file} are clearly apart for {apartPercent} % of the time at whatever lag fits best (correlation {correlation}): they may be of two vehicles.',
+    },
     'speeds-disagree': {
       state: 'unmet',
       text: 'The two speeds of {file} do not rise and fall together at any lag of up to {mostLagSeconds} s (correlation {correlation} at best): they may be of two vehicles.',
@@ -63,7 +67,7 @@ export const driveLogOfThisVehicle: Check = {
     leastSpreadKmh: 'How much both must vary (standard deviation), in km/h.',
     agreeCorrelation: 'Correlation from which the two agree.',
     disagreeCorrelation: 'Correlation below which they disagree.',
-    apartShare: 'Share of the time for which the two may be clearly apart, where they rise and fall together in part.',
+    apartShare: 'Share of the time for which the two may be clearly apart, at the lag that fits best.',
     fewCharacters: 'In how many characters two VINs may differ and still be one miswritten.',
   },
   remedy: 'The log of the drive in this vehicle, or a word on whose log it is and why it names another.',
@@ -186,11 +190,13 @@ function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
     apartPercent: apart * 100,
   }
   const [state, message] =
-    found.coefficient >= number('agreeCorrelation')
-      ? (['met', 'speeds-agree'] as const)
-      : found.coefficient < number('disagreeCorrelation') || apart > number('apartShare')
-        ? (['unmet', 'speeds-disagree'] as const)
-        : (['undecided', 'speeds-unclear'] as const)
+    found.coefficient < number('disagreeCorrelation')
+      ? (['unmet', 'speeds-disagree'] as const)
+      : apart > number('apartShare')
+        ? (['unmet', 'speeds-apart'] as const)
+        : found.coefficient >= number('agreeCorrelation')
+          ? (['met', 'speeds-agree'] as const)
+          : (['undecided', 'speeds-unclear'] as const)
   const working = [
     {
       text: 'Over {seconds} s in which both are known and vary, correlation is greatest, {correlation}, with the second speed {lagSeconds} s after the first.',
@@ -205,8 +211,8 @@ function judgeSpeeds(log: TrackedLog, parameters: Parameters): Outcome[] {
 }
 
 /** Metres a second, and share of the larger, by which one motion may seem two: tires wear and slip, receivers err. */
-const apartSpeed = 10 / 3.6
-const apartShare = 0.2
+const apartSpeed = 6 / 3.6
+const apartShare = 0.1
 
 /** Share of the pairs that lie clearly apart once both are put in one unit by what they are on the whole. */
 function shareApart(pairs: readonly (readonly [number, number])[]): number {

@@ -54,8 +54,11 @@ function isNumberedHeading({ layout }: Sheet, line: Line): boolean {
 /** "16 control units answered, 0 DTC": counts in running text. */
 function countInText(sheet: Sheet, key: 'codeCount' | 'moduleCount'): { count: number; line: number } | null {
   const { vocabulary } = sheet
+  const rows = new Set(sheet.tables.flatMap((table) => table.rows.map(({ line }) => line.index)))
   for (const line of sheet.lines) {
-    if (line.cells.length > 2 || /^[✓✗✘-]/.test(line.text) || isNumberedHeading(sheet, line)) continue
+    // "Powertrain  No fault codes" counts those of one module.
+    if (rows.has(line.index) || line.cells.length > 2 || /^[✓✗✘-]/.test(line.text) || isNumberedHeading(sheet, line))
+      continue
     const tokens = vocabulary.tokens(line.text)
     if (tokens.length > 20 || tokens.length < 2) continue
     const told = key === 'codeCount' ? COUNTED.exec(line.text)?.[1]?.toLowerCase() : undefined

@@ -3,7 +3,8 @@
  *
  *   npm run bench:defects -- [--seed N] [--count N] [--only CHECK] [--clean] [--threads N] [--misses N] [--keep FOLDER]
  *
- * `--clean` makes clean packets alone, complete and ordinary. Jobs, papers and defects are drawn from the seed; nothing is read but the program. `--keep` writes the packets of misses
+ * `--clean` makes clean packets alone, complete and ordinary. Jobs, papers and defects are drawn from the seed; nothing is read
+ * but the program. `--keep` writes the packets of misses
  * and of alarms on clean packets to FOLDER, to be looked at.
  */
 import { mkdir, writeFile } from 'node:fs/promises'

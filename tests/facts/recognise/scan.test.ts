@@ -1,6 +1,6 @@
 /** Modules, their states and trouble codes, in every manner of setting them out. Codes are of the form of SAE J2012. */
 import { describe, expect, test } from 'vitest'
-import { draw, drawRow, page } from '../../reading/page-builder.ts'
+import { celled, draw, drawRow, page } from '../../reading/page-builder.ts'
 import { recognise, recognisePages } from './recognised.ts'
 
 const scan = (text: string) => recognise(text, 'scan')
@@ -379,4 +379,16 @@ test('a label and its value in the column beside a code name no module', () => {
     Software version: 4.0.8             B1455-12  stored
   `)
   expect(facts.modules?.map(({ name }) => name)).not.toContain('Software version: 4.0.8')
+})
+
+test('the count of a report is not that of one module in its table', () => {
+  const rows = ['Powertrain', 'Brakes', 'Steering'].map((name) => [name, 'No fault codes'])
+  const table = [
+    ['ECU', 'Status', 'Fault code', 'Fault text'],
+    ...rows,
+    ['Radar', 'Fault codes stored', 'C1B14-78', 'Alignment'],
+  ]
+  const title = ['Report', 'Pre-scan report']
+  expect(recognisePages([celled([title, [], ...table])]).statedCodeCount).toBeUndefined()
+  expect(recognisePages([celled([title, ['Fault codes total', '1'], [], ...table])]).statedCodeCount).toBe(1)
 })

@@ -16,6 +16,7 @@ import {
   notesOf,
   photosOf,
   pickEntry,
+  pickRecord,
   type Recorded,
   recordsOf,
   removePapers,
@@ -221,7 +222,8 @@ export const completenessDefects: Defect[] = [
     name: 'record-without',
     verdict: 'warn',
     plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
+      const paper = pickRecord(draft, chance)
+      if (!paper) return null
       paper.head.technician = null
       forgetPeople(draft)
       return [paper.file]
@@ -242,7 +244,8 @@ export const completenessDefects: Defect[] = [
     name: 'no-instrument',
     verdict: 'warn',
     plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
+      const paper = pickRecord(draft, chance)
+      if (!paper) return null
       paper.head.instrument = null
       return [paper.file]
     },
@@ -252,8 +255,8 @@ export const completenessDefects: Defect[] = [
     name: 'no-software',
     verdict: 'warn',
     plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
-      if (!paper.head.instrument) return null
+      const paper = pickRecord(draft, chance)
+      if (!paper?.head.instrument) return null
       paper.head.instrument = { ...paper.head.instrument, software: null }
       return [paper.file]
     },
@@ -471,8 +474,8 @@ export const completenessDefects: Defect[] = [
     name: 'expired',
     verdict: 'fail',
     plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
-      if (!paper.head.instrument) return null
+      const paper = pickRecord(draft, chance)
+      if (!paper?.head.instrument) return null
       paper.head.instrument = { ...paper.head.instrument, checkedUntil: '2025-06-30' }
       return [paper.file]
     },

@@ -60,6 +60,12 @@ export interface Recorded {
 export const entriesOf = (draft: Draft): Recorded[] =>
   calibrationsOf(draft).flatMap((paper) => paper.entries.map((entry) => ({ paper, entry })))
 
+/** One of the calibration records; null where the other defect of a pair left none. */
+export function pickRecord(draft: Draft, chance: Chance): CalibrationPaper | null {
+  const records = calibrationsOf(draft)
+  return records.length === 0 ? null : chance.pick(records)
+}
+
 /** One of the recorded calibrations that fit. */
 export function pickEntry(draft: Draft, chance: Chance, fits: (recorded: Recorded) => boolean): Recorded | null {
   const fitting = entriesOf(draft).filter(fits)

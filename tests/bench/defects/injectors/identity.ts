@@ -4,12 +4,12 @@ import type { Chance } from '../chance.ts'
 import type { AnyPaper, Draft } from '../draft.ts'
 import {
   billOf,
-  calibrationsOf,
   type Defect,
   drivesOf,
   entriesOf,
   photosOf,
   pickEntry,
+  pickRecord,
   recordsOf,
   scanOf,
   swapNeighbours,
@@ -288,7 +288,8 @@ export const identityDefects: Defect[] = [
     name: 'record-backwards',
     verdict: 'fail',
     plant(draft, chance) {
-      const paper = chance.pick(calibrationsOf(draft))
+      const paper = pickRecord(draft, chance)
+      if (!paper) return null
       paper.head.miles = (paper.head.miles ?? 0) - chance.whole(60, 400)
       return [paper.file]
     },

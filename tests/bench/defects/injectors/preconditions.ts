@@ -3,12 +3,12 @@
 import type { Chance } from '../chance.ts'
 import type { Draft } from '../draft.ts'
 import { pressureText } from '../record.ts'
-import { alignmentOf, calibrationsOf, type Defect, entriesOf, isAlone, isStatic, pickEntry, scanOf } from './defect.ts'
+import { alignmentOf, type Defect, entriesOf, isAlone, isStatic, pickEntry, pickRecord, scanOf } from './defect.ts'
 
 const volts =
   (value: number, what: 'calibration' | 'scan') =>
   (draft: Draft, chance: Chance): string[] | null => {
-    const paper = what === 'scan' ? scanOf(draft, 'after') : chance.pick(calibrationsOf(draft))
+    const paper = what === 'scan' ? scanOf(draft, 'after') : pickRecord(draft, chance)
     if (!paper) return null
     paper.volts = value
     return [paper.file]
