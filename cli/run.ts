@@ -9,8 +9,12 @@ import { identityCommand, runIdentity } from './identity.ts'
 import { planCommand, runPlan } from './plan.ts'
 import { readCommand, runRead } from './read.ts'
 import { rulesCommand, runRules } from './rules.ts'
+import { runSeal, sealCommand } from './seal.ts'
+import { runStamp, stampCommand } from './stamp.ts'
+import { runStatement, statementCommand } from './statement.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
 import { explainError } from './user-error.ts'
+import { runVerify, verifyCommand } from './verify.ts'
 
 const helpCommand: CommandDeclaration = {
   name: 'help',
@@ -30,6 +34,10 @@ const commands: readonly CommandDeclaration[] = [
   draftCommand,
   rulesCommand,
   identityCommand,
+  sealCommand,
+  verifyCommand,
+  stampCommand,
+  statementCommand,
   helpCommand,
 ]
 
@@ -74,6 +82,14 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
       return runRead(operand, options, terminal)
     case rulesCommand:
       return runRules(operands[0], options, terminal)
+    case sealCommand:
+      return runSeal(operand, options, terminal)
+    case stampCommand:
+      return runStamp(operand, options, terminal)
+    case statementCommand:
+      return runStatement(operand, options, terminal)
+    case verifyCommand:
+      return runVerify(operand, options, terminal)
     default:
       return showHelp(operands[0], terminal)
   }

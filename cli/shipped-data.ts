@@ -1,4 +1,5 @@
 /** The rulebook and the vocabulary that a command works with: those that ship, and what the user names. */
+import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import {
   checks,
@@ -8,6 +9,7 @@ import {
   parseRulebook,
   parseVocabularyPage,
   type Rulebook,
+  type RulebookIdentity,
   type Vocabulary,
 } from '../src/index.ts'
 import { type Desk, desks, readShippedRulebook, readShippedVocabulary } from '../src/io/shipped.ts'
@@ -32,6 +34,29 @@ export async function loadRulebook({ for: desk, rulebook: path }: RulebookChoice
   if (path === undefined) return name === 'general' ? general : readDesk(name)
   const others = await Promise.all(desks.filter((each) => each !== 'general').map(readDesk))
   return parse(await readNamedFile(path, 'rulebook'), path, [general, ...others])
+}
+
+export interface RulebookFile {
+  name: string
+  bytes: Uint8Array
+}
+
+/** The bytes of a rulebook that `loadRulebook` loaded, and of all that it extends: the most particular first. */
+export async function readRulebookFiles(
+  rulebook: RulebookIdentity,
+  { rulebook: path }: RulebookChoice,
+): Promise<RulebookFile[]> {
+  const own = path === undefined ? [] : [await readNamedFile(path, 'rulebook')]
+  const candidates = [...own, ...(await Promise.all(desks.map(readShippedRulebook)))]
+  const files: RulebookFile[] = []
+  for (let one: RulebookIdentity | undefined = rulebook; one !== undefined; one = one.extends) {
+    const { sha256, name } = one
+    const bytes = candidates.find((each) => createHash('sha256').update(each).digest('hex') === sha256)
+    if (bytes === undefined)
+      throw new UserError(`the rulebook ${name} changed while it was used`, path ?? null, 'Run it again.')
+    files.push({ name, bytes })
+  }
+  return files
 }
 
 export interface RulebookChoice {

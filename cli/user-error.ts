@@ -1,5 +1,6 @@
 /** Something that the user can mend: what is wrong, where, and how to mend it. */
-import { DeclarationError, IdentityError, IntakeError, neutralise, VocabularyError } from '../src/index.ts'
+import { DeclarationError, IdentityError, IntakeError, neutralise, SealError, VocabularyError } from '../src/index.ts'
+import { StampClientError } from '../src/io/stamp-client.ts'
 
 export class UserError extends Error {
   override name = 'UserError'
@@ -16,6 +17,8 @@ export class UserError extends Error {
 /** What the user is told of an error, lines ended; null for one that only we can mend. */
 export function explainError(error: unknown): string | null {
   if (error instanceof UserError) return tell(error.message, error.where, error.mend)
+  if (error instanceof SealError || error instanceof StampClientError)
+    return tell(error.message, error.where, error.mend)
   if (error instanceof IntakeError) return tell(error.message, error.where, error.mend)
   if (error instanceof IdentityError) return tell(error.message, null, error.mend)
   if (error instanceof DeclarationError)

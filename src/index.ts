@@ -42,6 +42,7 @@ export type { Drawing, DrawingWish, Drawn } from './facts/drawing.ts'
 /** The nearest known name to a misspelt one, for messages. */
 export { findNearestName } from './facts/nearest-name.ts'
 export type { Box, FilePlace, Page, Place, Problem, Reading, Track, Word } from './facts/reading.ts'
+export type * from './facts/seal.ts'
 export {
   compileVocabulary,
   parseVocabularyPage,
@@ -73,13 +74,27 @@ export { renderPlan } from './report/plan-text.ts'
 export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRuleMarkdown, renderRulesMarkdown } from './report/rules-markdown.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
-export { groupFingerprint } from './report/seal-text.ts'
+export { describeSeal } from './report/seal-data.ts'
+export { concludeSeal, groupFingerprint, renderSeal } from './report/seal-text.ts'
 export type { SheetOptions } from './report/sheet.ts'
+export { renderStatementPdf } from './report/statement-pdf.ts'
+export { renderStatement } from './report/statement-text.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
 export { renderText } from './report/text.ts'
-export { checkPacket, DeclarationError, type Outside, readDocument, readJob, readPacket } from './review.ts'
+export {
+  checkPacket,
+  DeclarationError,
+  type Outside,
+  type ReadingOptions,
+  type ReviewOptions,
+  readDocument,
+  readJob,
+  readPacket,
+  reviewPacket,
+} from './review.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
-export type { Rule, Rulebook, RulebookFault, Severity } from './rulebook/rulebook.ts'
+export type { Rule, Rulebook, RulebookFault, RulebookIdentity, Severity } from './rulebook/rulebook.ts'
+export { verifyingCommands } from './seal/bag-readme.ts'
 /** Identities: whose key signs a seal, how it is kept, and how an authority comes to vouch for it. */
 export {
   adoptCertificates,
@@ -104,4 +119,11 @@ export {
   wantsPassphrase,
 } from './seal/identity/index.ts'
 export { type PdfSigning, signPdf } from './seal/pdf/sign-pdf.ts'
+export { SealError } from './seal/seal-error.ts'
 export type { Signer, TrustList } from './seal/signer.ts'
+export { acceptStamp } from './seal/stamp/accept.ts'
+export { createStampQuery, type StampQuery } from './seal/stamp/exchange.ts'
+export { type CourtStatement, drawUpStatement } from './seal/statement.ts'
+export { readTrustFiles } from './seal/trust.ts'
+/** Seals a reviewed packet, says what a seal is worth, and carries its proof on. */
+export { planStamp, sealPacket, type Verification, type VerificationOptions, verifyBag } from './sealing.ts'

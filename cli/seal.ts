@@ -1,0 +1,168 @@
+/** `witnessmark seal PACKET --identity FILE --output BAG` */
+import { lstat } from 'node:fs/promises'
+import { basename } from 'node:path'
+import manifest from '../package.json' with { type: 'json' }
+import { type Report, type Rulebook, reviewPacket, type Signer, sealPacket } from '../src/index.ts'
+import { writeBagFolder, writeBagZip } from '../src/io/bag-writer.ts'
+import { now } from '../src/io/clock.ts'
+import { fileSystem } from '../src/io/files.ts'
+import { startReading } from '../src/io/reading-process.ts'
+import type { CommandDeclaration } from './arguments.ts'
+import { readDay } from './check.ts'
+import { refuseOutput } from './deliver.ts'
+import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
+import { startProgress } from './progress.ts'
+import { renderReport } from './report-form.ts'
+import {
+  loadRulebook,
+  loadVocabulary,
+  type RulebookChoice,
+  readRulebookFiles,
+  rulebookOptions,
+} from './shipped-data.ts'
+import { type ExitStatus, exit, type Terminal } from './terminal.ts'
+import { makeStamp, stampOption } from './trust.ts'
+import { UserError } from './user-error.ts'
+
+export const sealCommand: CommandDeclaration = {
+  name: 'seal',
+  summary: 'Seal a packet with its report, so that anybody can prove later that nothing moved.',
+  operands: 'PACKET',
+  least: 1,
+  most: 1,
+  details: [
+    'Checks PACKET, then writes BAG: a BagIt bag (RFC 8493) with the files as they were received, the report and the rules,',
+    'lists of digests, a signature over them (CMS) and, with --time-stamp, an authority’s word on the time (RFC 3161).',
+    'BAG is a folder, or one file when its name ends in .zip. It is written whole or not at all, and replaces nothing.',
+    'Its README.txt tells how anybody verifies it without this program.',
+    '',
+    'Exit status: 0 when it is sealed, whatever the verdict; 1 when it is sealed without the time stamp that was asked for;',
+    '2 when it could not be sealed.',
+  ].join('\n'),
+  options: {
+    identity: { type: 'string', value: 'FILE', help: 'Who seals: an identity, as "witnessmark identity" makes it.' },
+    output: { type: 'string', value: 'BAG', help: 'The bag to write: a folder, or a file that ends in .zip.' },
+    'time-stamp': stampOption,
+    organization: { type: 'string', value: 'NAME', help: 'Who hands the files over, for bag-info.txt.' },
+    'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
+    ...rulebookOptions,
+    vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...keyOptions,
+  },
+}
+
+export interface SealOptions extends RulebookChoice, KeyOptions {
+  identity?: string
+  output?: string
+  'time-stamp'?: string
+  organization?: string
+  'as-of'?: string
+  vocabulary?: string
+}
+
+/** Checks and seals one packet. Throws what `explainError` explains. */
+export async function runSeal(path: string, options: SealOptions, terminal: Terminal): Promise<ExitStatus> {
+  const { identity, output } = options
+  if (identity === undefined)
+    throw new UserError('"witnessmark seal" needs to know who seals', null, 'Write --identity FILE.')
+  if (output === undefined) throw new UserError('"witnessmark seal" needs a bag to write', null, 'Write --output BAG.')
+  const reviewed = readDay(options['as-of']) ?? terminal.today()
+  await refuseOutput(output, path)
+  await refuseExisting(output)
+  const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
+  const stamp = options['time-stamp'] === undefined ? null : makeStamp(options['time-stamp'], rulebook)
+  const signer = await openSigner(identity, options, terminal)
+  const reading = startReading()
+  const progress = startProgress(terminal)
+  try {
+    const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
+    const { intake, report } = await reviewPacket(path, outside, { vocabulary, reviewed, rulebook })
+    progress.end()
+    for (const { path: left, reason } of intake.ignored) terminal.tell(`left out: ${left} (${reason})\n`)
+    const attachments = await attach(report, rulebook, path, options)
+    const sealed = await writeBag(output, (sink) =>
+      sealPacket(intake, sink, {
+        attachments,
+        tags: options.organization === undefined ? [] : [{ label: 'Source-Organization', value: options.organization }],
+        agent: `witnessmark ${manifest.version}`,
+        signed: now(),
+        signer: signer satisfies Signer,
+        stamp,
+      }),
+    )
+    await terminal.print(describeSealed(output, report, sealed))
+    if (sealed.unstamped === null) return exit.fine
+    terminal.tell(
+      `witnessmark: sealed without a time stamp: ${sealed.unstamped.message}\n  to mend it: witnessmark stamp ${output} --time-stamp URL\n`,
+    )
+    return exit.fails
+  } finally {
+    progress.end()
+    await reading.close()
+  }
+}
+
+type Fill = Parameters<typeof writeBagFolder<Awaited<ReturnType<typeof sealPacket>>>>[1]
+
+async function writeBag(output: string, fill: Fill) {
+  try {
+    const isZip = /\.zip$/i.test(output)
+    return await (isZip
+      ? writeBagZip(output, basename(output).replace(/\.zip$/i, ''), fill)
+      : writeBagFolder(output, fill))
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    if (code === undefined || !/^E[A-Z]+$/.test(code)) throw error
+    if (code === 'EEXIST') throw inTheWay(output)
+    throw new UserError(
+      `the bag cannot be written to ${output}: ${code}`,
+      output,
+      'Name a place that you may write to, with room for it.',
+    )
+  }
+}
+
+/** Before the work, and before a passphrase is asked for. */
+async function refuseExisting(output: string): Promise<void> {
+  const isThere = await lstat(output).then(
+    () => true,
+    () => false,
+  )
+  if (isThere) throw inTheWay(output)
+}
+
+const inTheWay = (path: string): UserError =>
+  new UserError(`${path} exists already, and is not replaced`, path, 'Name a bag that does not exist.')
+
+/** The report in three forms, and the rules by which it came about. */
+async function attach(report: Report, rulebook: Rulebook, path: string, options: SealOptions) {
+  const look = { width: 80, color: false }
+  const forms = ['json', 'html', 'pdf'] as const
+  const reports = await Promise.all(
+    forms.map(async (form) => ({
+      path: `report/report.${form}`,
+      content: toBytes(await renderReport(form, report, path, look)),
+    })),
+  )
+  const rules = await readRulebookFiles(rulebook, options)
+  return [...reports, ...rules.map(({ name, bytes }) => ({ path: `report/rulebook/${name}.yaml`, content: bytes }))]
+}
+
+const toBytes = (content: string | Uint8Array): Uint8Array =>
+  typeof content === 'string' ? new TextEncoder().encode(content) : content
+
+function describeSealed(
+  output: string,
+  report: Report,
+  { files, bytes, manifestDigest, fingerprint, unstamped }: Awaited<ReturnType<typeof sealPacket>>,
+): string {
+  return [
+    `Sealed: ${output}`,
+    `  Files         ${files}, ${bytes} bytes`,
+    `  Verdict       ${report.verdict}, as of ${report.reviewed}`,
+    `  Tag manifest  SHA-256 ${manifestDigest}`,
+    `  Signer        fingerprint (SHA-256) ${fingerprint}`,
+    `  Time stamp    ${unstamped === null ? 'see seal.tsr' : 'none'}`,
+    '',
+  ].join('\n')
+}

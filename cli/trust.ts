@@ -1,0 +1,53 @@
+/** Whom the user trusts, and whom to ask for a time stamp. */
+import { readdir, readFile, stat } from 'node:fs/promises'
+import { join } from 'node:path'
+import { acceptStamp, createStampQuery, type Rulebook, readTrustFiles, type TrustList } from '../src/index.ts'
+import { now } from '../src/io/clock.ts'
+import { askAuthority, makeNonce, readAddress } from '../src/io/stamp-client.ts'
+import type { OptionDeclaration } from './arguments.ts'
+import { UserError } from './user-error.ts'
+
+export const trustOption: OptionDeclaration = {
+  type: 'string',
+  value: 'PATH',
+  help: 'Trust the certificates (PEM, DER) and fingerprints in PATH, a file or a folder of files.',
+}
+
+/** Nobody, where nothing is named. Throws UserError for a path that cannot be read, SealError for what is no trust list. */
+export async function loadTrust(path: string | undefined): Promise<TrustList> {
+  if (path === undefined) return { certificates: [], fingerprints: [] }
+  try {
+    const isFolder = (await stat(path)).isDirectory()
+    const names = isFolder ? (await readdir(path, { withFileTypes: true })).filter((entry) => entry.isFile()) : []
+    const paths = isFolder ? names.map(({ name }) => join(path, name)).sort() : [path]
+    if (paths.length === 0)
+      throw new UserError(
+        `the trust list ${path} is an empty folder`,
+        path,
+        'Put certificates or fingerprints into it.',
+      )
+    return readTrustFiles(await Promise.all(paths.map(async (file) => ({ path: file, data: await readFile(file) }))))
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    if (code === undefined || !/^E[A-Z]+$/.test(code)) throw error
+    const reason = code === 'ENOENT' ? 'does not exist' : `cannot be read (${code})`
+    throw new UserError(`the trust list ${path} ${reason}`, path, 'Name a file or folder that you may read.')
+  }
+}
+
+/** For every command that may have something stamped. */
+export const stampOption: OptionDeclaration = {
+  type: 'string',
+  value: 'URL',
+  help: 'Have the time-stamp authority (RFC 3161) at URL vouch for the time.',
+}
+
+/** Has bytes stamped by the authority at `url`; rejects with SealError or StampClientError, at once for what is no address. */
+export function makeStamp(url: string, rulebook: Rulebook): (bytes: Uint8Array) => Promise<Uint8Array> {
+  readAddress(url)
+  return async (bytes) => {
+    const query = createStampQuery(bytes, makeNonce())
+    const answer = await askAuthority(url, query.der)
+    return acceptStamp(answer, query, bytes, { where: url, policy: rulebook.algorithms, at: now() })
+  }
+}
