@@ -3,6 +3,7 @@ import { checks } from './checks/index.ts'
 import type { AlgorithmRule } from './facts/algorithms.ts'
 import type { DocumentFacts } from './facts/document.ts'
 import { type Layout, placeOfCells } from './facts/layout.ts'
+import type { PdfSignature } from './facts/pdf-signature.ts'
 import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
 import { settleDocuments } from './facts/recognise/settle.ts'
@@ -19,6 +20,7 @@ import type { Declaration, FileContent, Packet } from './packet/packet.ts'
 import { layOut } from './reading/layout.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
 import { examineSeal } from './seal/examine.ts'
+import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
 import type { TrustList } from './seal/signer.ts'
 
 /** What the review needs of the world outside. */
@@ -37,7 +39,7 @@ export interface ReadingOptions {
   reviewed: string
   /** What a seal may rest on: those of a rulebook. Without them no seal holds. */
   algorithms?: readonly AlgorithmRule[]
-  /** Whose seals and stamps the reviewer trusts; nobody's when left out. */
+  /** Whose seals, signatures and stamps the reviewer trusts; nobody's when left out. */
   trust?: TrustList
 }
 
@@ -63,11 +65,42 @@ function contentOf(reading: Reading, layout: Layout): FileContent {
   }
 }
 
+/** By what the signatures in files are judged; without algorithms, none is doubted. */
+type Judging = Partial<Pick<ReadingOptions, 'reviewed' | 'algorithms' | 'trust'>>
+
+/** Where a file is only read, and no day is given. */
+const endOfTime = '9999-12-30'
+
+/** More parts of a file that were signed one after another are not read again: what their objects tell must do. */
+const mostRevisions = 4
+
+/** The signatures of a PDF, each with what came after it: the part that it covers is read like any file. */
+async function readSignatures(
+  bytes: Uint8Array,
+  reading: Reading,
+  file: EvidenceFile,
+  outside: Outside,
+  { trust = nobody, algorithms = anyAlgorithm, reviewed = endOfTime }: Judging,
+): Promise<PdfSignature[]> {
+  if (file.media !== 'application/pdf') return []
+  const at = endOfDay(reviewed)
+  const examined = examinePdfSignatures(bytes, { trust, policy: algorithms, at, file: file.path })
+  const ends = new Set(examined.flatMap(({ end }) => end ?? []))
+  const parts = new Map<number, Reading>()
+  for (const end of [...ends].slice(0, mostRevisions))
+    parts.set(end, await outside.read(bytes.slice(0, end), { path: file.path, media: file.media }))
+  return examined.map(({ signature, changes, end }: ExaminedSignature) => ({
+    ...signature,
+    changes: addWords(changes, end === null ? null : (parts.get(end) ?? null), reading),
+  }))
+}
+
 async function readEvidence(
   file: EvidenceFile,
   outside: Outside,
   vocabulary: Vocabulary,
   declaration: Declaration | null,
+  judging: Judging,
 ): Promise<ReadDocument> {
   const bytes = await file.read()
   const reading = await outside.read(bytes, { path: file.path, media: file.media })
@@ -80,7 +113,10 @@ async function readEvidence(
     ...(declared ? { kind: declared.kind } : {}),
   }
   const layout = layOut(reading.pages)
-  return { facts: recogniseDocument(reading, layout, source, vocabulary), layout, content: contentOf(reading, layout) }
+  const signatures = await readSignatures(bytes, reading, file, outside, judging)
+  const facts = recogniseDocument(reading, layout, source, vocabulary)
+  if (signatures.length > 0) facts.signatures = signatures
+  return { facts, layout, content: contentOf(reading, layout) }
 }
 
 /** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
@@ -116,11 +152,12 @@ async function readAll(
   outside: Outside,
   vocabulary: Vocabulary,
   declaration: Declaration | null,
+  judging: Judging = {},
 ): Promise<ReadDocument[]> {
   let done = 0
   const documents = await Promise.all(
     intake.files.map(async (file) => {
-      const document = await readEvidence(file, outside, vocabulary, declaration)
+      const document = await readEvidence(file, outside, vocabulary, declaration, judging)
       done++
       outside.progress?.(done, intake.files.length, file.path)
       return document
@@ -149,7 +186,7 @@ export async function readPacket(path: string, outside: Outside, options: Readin
 
 async function readIntake(intake: IntakePacket, outside: Outside, options: ReadingOptions): Promise<Packet> {
   const declaration = readDeclaration(intake)
-  const read = await readAll(intake, outside, options.vocabulary, declaration)
+  const read = await readAll(intake, outside, options.vocabulary, declaration, options)
   const documents = settleDocuments(
     read.map(({ facts }) => facts),
     read.map(({ layout }) => layout),

@@ -1,4 +1,5 @@
 /** The facts of one file, as `witnessmark read FILE --json` prints them. A key that the file does not speak of is absent. */
+import type { PdfSignature } from './pdf-signature.ts'
 import type { Place, Problem } from './reading.ts'
 
 export const documentKinds = [
@@ -277,6 +278,8 @@ export interface DocumentFacts {
     software?: string
     barcodes?: { symbology: string; text: string }[]
   }
+  /** Signatures in a PDF, in the order of its form; absent where there are none. */
+  signatures?: PdfSignature[]
   /** Statements in running text that bear on the order of the work: "codes cleared 17-SEP-2026". */
   statements?: { about: 'codes-cleared' | 'released' | 'repaired' | 'watched'; text: string; date?: DateReading }[]
   pages?: number

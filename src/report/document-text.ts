@@ -1,6 +1,7 @@
 /** What one file says, as text for a person. */
 import type { CalibrationReading, DateReading, DocumentFacts, MeasuredValue } from '../facts/document.ts'
 import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
+import { writeSignature } from './signature-text.ts'
 import { count, kindWords, nameSensor } from './words.ts'
 
 const kindSources: Record<DocumentFacts['kindFrom'], string> = {
@@ -32,6 +33,7 @@ export function renderDocumentText(document: DocumentFacts, options: SheetOption
   writeDrive(sheet, document)
   writeOperations(sheet, document)
   writePhoto(sheet, document)
+  for (const signature of document.signatures ?? []) writeSignature(sheet, signature)
   for (const { text } of document.statements ?? []) {
     sheet.gap()
     sheet.write(`It also says: “${text}”`)

@@ -12,6 +12,7 @@ import type {
   OperationReading,
   PersonReading,
 } from '../../src/facts/document.ts'
+import type { PdfSignature } from '../../src/facts/pdf-signature.ts'
 import { makePlace } from '../checks/packet-builder.ts'
 
 const date: Required<DateReading> = {
@@ -106,6 +107,43 @@ const instrument: Required<InstrumentReading> = {
 }
 const person: Required<PersonReading> = { name: 'Una Example', role: 'observer' }
 
+const certificate = {
+  subject: 'CN=Calibration bench,O=Larkfield Sensor Works',
+  issuer: 'CN=Larkfield Root',
+  serial: '1f',
+  fingerprint: 'ab'.repeat(32),
+  validFrom: '2026-01-01T00:00:00Z',
+  validUntil: '2028-01-01T00:00:00Z',
+  key: 'rsa-3072',
+}
+const signature: Required<PdfSignature> = {
+  field: 'Signature1',
+  kind: 'certification',
+  format: 'ETSI.CAdES.detached',
+  state: 'holds',
+  code: 'holds',
+  text: 'The signature is one over what it covers',
+  signer: certificate,
+  trust: { state: 'holds', code: 'trusted', text: 'The signer is on the trust list' },
+  revocation: { state: 'doubtful', code: 'no-answer', text: 'The signature carries no answer' },
+  claimedTime: '2026-09-01T12:00:00Z',
+  stamp: {
+    file: 'report.pdf',
+    time: '2026-09-01T12:00:05Z',
+    accuracySeconds: 1,
+    authority: certificate,
+    digest: 'sha-256',
+    serial: '2a',
+    policy: '1.3.6.1.4.1.99999.1',
+  },
+  permits: 'filling-in',
+  covers: 'revision',
+  coveredBytes: 4000,
+  changes: [
+    { kind: 'page', effect: 'seen', page: 1, text: 'page 1 is drawn otherwise', before: 'failed', after: 'passed' },
+  ],
+}
+
 export const fullDocument: Required<DocumentFacts> = {
   file: 'everything.pdf',
   sha256: 'ab'.repeat(32),
@@ -144,6 +182,7 @@ export const fullDocument: Required<DocumentFacts> = {
     software: 'Example',
     barcodes: [{ symbology: 'code-128', text: 'FR-1' }],
   },
+  signatures: [signature],
   statements: [{ about: 'released', text: 'Released to the owner', date }],
   pages: 2,
   problems: [{ code: 'ambiguous-date', message: 'Day and month cannot be told apart.' }],

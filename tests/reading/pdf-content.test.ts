@@ -1,8 +1,8 @@
 import { degrees, PDFDocument, StandardFonts } from '@cantoo/pdf-lib'
 import pdfkit from 'pdfkit'
 import { describe, expect, it } from 'vitest'
+import { readPdfDate } from '../../src/facts/pdf-date.ts'
 import { readPdf } from '../../src/reading/pdf.ts'
-import { readPdfDate } from '../../src/reading/pdf-information.ts'
 import { line, stream, writePages } from './pdf-by-hand.ts'
 
 const hint = { path: 'test.pdf', media: 'application/pdf' }

@@ -27,10 +27,10 @@ export interface Desk {
   accepts(...words: string[]): boolean
 }
 
-/** Gone when the test has ended. */
-export function openDesk(): Desk {
+/** Gone when the test has ended, or when `later` says. */
+export function openDesk(later: (dispose: () => void) => void = onTestFinished): Desk {
   const folder = mkdtempSync(join(tmpdir(), 'seal-desk-'))
-  onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
+  later(() => rmSync(folder, { recursive: true, force: true }))
   const start = (program: string, words: string[]) => {
     const ran = spawnSync(program, words, { cwd: folder, encoding: 'utf8' })
     if (ran.error === undefined) return ran
