@@ -3,34 +3,41 @@ import { IdentityError } from './errors.ts'
 import type { Subject } from './subject.ts'
 
 const leastLength = 12
+/** Each digit is worth half a letter. */
+const leastDigits = 24
 /** Of what is left when everything that follows from what stands before it is taken away. */
-const leastSurprises = 9
+const leastSurprises = 11
 
 /** Rows of common keyboards, and the orders that everybody knows. */
 const orders = [
   'abcdefghijklmnopqrstuvwxyz',
   '01234567890',
+  '13579',
+  '24680',
   'qwertyuiop',
   'qwertzuiop',
   'azertyuiop',
   'asdfghjkl',
   'zxcvbnm',
   'yxcvbnm',
+  '1q2w3e4r5t6y7u8i9o0p',
+  '1qaz2wsx3edc4rfv5tgb6yhn',
 ]
 
 /**
  * Throws IdentityError `passphrase-weak` for a passphrase that anybody would try first: fewer than 12 characters, one
- * character or a short piece again and again, a run of the alphabet, the digits or the keyboard, or little more than the
- * names that stand in the certificate.
+ * character or a short piece again and again, fewer than 24 digits without a letter, runs of the alphabet, the digits or
+ * the keyboard, or little more than the names that stand in the certificate.
  *
- * It counts the characters that do not follow from those before them, and asks for nine. It is no measure of strength: it
- * knows no dictionary and no leaked passwords, so it lets many through that a patient attacker finds. Five or more words
- * drawn by dice are strong; this cannot tell them from a line of a song.
+ * It counts the characters that do not follow from those before them, and asks for eleven. It is no measure of strength:
+ * it knows no dictionary and no leaked passwords, so it lets many through that a patient attacker finds. Five or more
+ * words drawn by dice are strong; this cannot tell them from a line of a song.
  */
 export function holdPassphrase(passphrase: string, subject: Subject): void {
   const length = [...passphrase].length
   if (length < leastLength)
     throw weak(`it has ${length} character${length === 1 ? '' : 's'}, and at least ${leastLength} are asked for`)
+  if (length < leastDigits && /^[\p{N}\p{P}\s]+$/u.test(passphrase)) throw weak('it is digits alone')
   const plain = passphrase.toLowerCase()
   const withoutNames = takeAway(plain, namesOf(subject))
   if (countSurprises(plain) < leastSurprises)
@@ -75,12 +82,13 @@ function takePeriod(characters: readonly string[]): readonly string[] {
   return characters
 }
 
-/** The same as the character before, or its neighbour in a known order, in either direction. */
+/** The same as the character before, or the third or later of a run through a known order, in either direction. */
 function followsPrevious(characters: readonly string[], at: number): boolean {
-  const before = characters[at - 1]
   const here = characters[at] as string
-  if (before === undefined) return false
-  return before === here || orders.some((order) => order.includes(before + here) || order.includes(here + before))
+  const [before, one] = [characters[at - 1], characters[at - 2]]
+  if (before === here) return true
+  if (before === undefined || one === undefined) return false
+  return orders.some((order) => order.includes(one + before + here) || order.includes(here + before + one))
 }
 
 /** It and the two before it stood in this order earlier: `abc…abc`. */
