@@ -2,9 +2,9 @@
  * Encryption under a passphrase. Written: PBES2 (RFC 8018) of PBKDF2 with HMAC-SHA-256 and AES-256-CBC. Read besides:
  * the other PBES2 that are in use, and the pbeWithSHA1And… of RFC 7292, appendix C, for files of older programs.
  */
-import { createCipheriv, createDecipheriv, pbkdf2, randomBytes } from 'node:crypto'
+import { createCipheriv, createDecipheriv, createHmac, pbkdf2, randomBytes } from 'node:crypto'
 import { promisify } from 'node:util'
-import { type BaseBlock, Null, type Sequence } from 'asn1js'
+import { type BaseBlock, Integer, Null, Sequence } from 'asn1js'
 import { integer, members, numberOf, octets, octetsOf, oid, oidOf, sequence } from '../ber.ts'
 import { IdentityError } from './errors.ts'
 import { derivePkcs12Key } from './pkcs12-key.ts'
@@ -18,12 +18,13 @@ const mostIterations = 5_000_000
 const oids = {
   pbes2: '1.2.840.113549.1.5.13',
   pbkdf2: '1.2.840.113549.1.5.12',
+  hmacWithSha1: '1.2.840.113549.2.7',
   hmacWithSha256: '1.2.840.113549.2.9',
   aes256Cbc: '2.16.840.1.101.3.4.1.42',
 } as const
 
-const randomFunctions: Readonly<Record<string, string>> = {
-  '1.2.840.113549.2.7': 'sha1',
+const hmacDigests: Readonly<Record<string, string>> = {
+  [oids.hmacWithSha1]: 'sha1',
   [oids.hmacWithSha256]: 'sha256',
   '1.2.840.113549.2.10': 'sha384',
   '1.2.840.113549.2.11': 'sha512',
@@ -88,22 +89,55 @@ export async function decrypt(
   return older.name === 'rc2-cbc' ? decryptRc2(key, iv, ciphertext) : decipher(older.name, key, iv, ciphertext)
 }
 
-/** PBES2-params: key derivation, then encryption scheme; PBKDF2-params: salt, count, length?, function DEFAULT SHA-1. */
+/** PBES2-params: key derivation, then encryption scheme. */
 async function decryptPbes2(parameters: BaseBlock | undefined, ciphertext: Uint8Array, passphrase: string) {
   const [derivation, scheme] = members(parameters)
-  const [function_, functionParameters] = members(derivation)
-  if (oidOf(function_) !== oids.pbkdf2) throw unsupported(`the key derivation ${oidOf(function_)}`)
-  const [salt, count, ...rest] = members(functionParameters)
-  const named = rest.find((each) => each.idBlock.tagNumber === 16)
-  const randomFunction = named === undefined ? '1.2.840.113549.2.7' : oidOf(members(named)[0])
-  const digest = randomFunctions[randomFunction]
-  if (digest === undefined) throw unsupported(`the key derivation by ${randomFunction}`)
   const [schemeName, iv] = members(scheme)
   const cipher = ciphers[oidOf(schemeName)]
   if (cipher === undefined) throw unsupported(`the cipher ${oidOf(schemeName)}`)
-  const iterations = holdIterations(numberOf(count))
-  const key = await derive(passphrase, octetsOf(salt), iterations, cipher.keyLength, digest)
+  const key = await deriveStated(derivation, passphrase, cipher.keyLength)
   return decipher(cipher.name, key, octetsOf(iv), ciphertext)
+}
+
+/**
+ * The MAC of PBMAC1 (RFC 8018, 7.1), as PKCS#12 may have it since RFC 9579. Its parameters: key derivation, which must
+ * state the key's length, then an HMAC.
+ */
+export async function makePbmac1(
+  parameters: BaseBlock | undefined,
+  bytes: Uint8Array,
+  passphrase: string,
+): Promise<Buffer> {
+  const [derivation, scheme] = members(parameters)
+  const name = oidOf(members(scheme)[0])
+  const digest = hmacDigests[name]
+  if (digest === undefined) throw unsupported(`the MAC ${name}`)
+  return createHmac(digest, await deriveStated(derivation, passphrase, null))
+    .update(bytes)
+    .digest()
+}
+
+/**
+ * A key by the PBKDF2 that an AlgorithmIdentifier states: salt, count, key length OPTIONAL, function DEFAULT HMAC-SHA-1.
+ * `length` null takes the stated one, which must then be there.
+ */
+async function deriveStated(
+  algorithm: BaseBlock | undefined,
+  passphrase: string,
+  length: number | null,
+): Promise<Uint8Array> {
+  const [name, parameters] = members(algorithm)
+  if (oidOf(name) !== oids.pbkdf2) throw unsupported(`the key derivation ${oidOf(name)}`)
+  const [salt, count, ...rest] = members(parameters)
+  const stated = rest.find((each) => each instanceof Integer)
+  const named = rest.find((each) => each instanceof Sequence)
+  const hmac = named === undefined ? oids.hmacWithSha1 : oidOf(members(named)[0])
+  const digest = hmacDigests[hmac]
+  if (digest === undefined) throw unsupported(`the key derivation by ${hmac}`)
+  const iterations = holdIterations(numberOf(count))
+  const wanted = length ?? numberOf(stated)
+  if (wanted < 16 || wanted > 64) throw unsupported(`a key of ${wanted} bytes`)
+  return derive(passphrase, octetsOf(salt), iterations, wanted, digest)
 }
 
 /** Throws IdentityError for a number of rounds that no honest file asks for. */

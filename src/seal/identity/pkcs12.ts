@@ -28,7 +28,15 @@ import {
   sequence,
   set,
 } from '../ber.ts'
-import { decrypt, encrypt, holdIterations, unsupported, usualIterations, wrongPassphrase } from './encryption.ts'
+import {
+  decrypt,
+  encrypt,
+  holdIterations,
+  makePbmac1,
+  unsupported,
+  usualIterations,
+  wrongPassphrase,
+} from './encryption.ts'
 import { IdentityError } from './errors.ts'
 import { derivePkcs12Key, type Pkcs12Digest } from './pkcs12-key.ts'
 
@@ -43,6 +51,7 @@ const oids = {
   friendlyName: '1.2.840.113549.1.9.20',
   localKeyId: '1.2.840.113549.1.9.21',
   sha256: '2.16.840.1.101.3.4.2.1',
+  pbmac1: '1.2.840.113549.1.5.14',
 } as const
 
 const macDigests: Readonly<Record<string, Pkcs12Digest>> = {
@@ -137,7 +146,7 @@ export async function unpackPkcs12(bytes: Uint8Array, passphrase: string): Promi
     const [type, content] = members(authSafe)
     if (oidOf(type) !== oids.data) throw unsupported('a seal by public key')
     const safe = octetsOf(only(content))
-    if (macData !== undefined) holdMac(safe, macData, passphrase)
+    if (macData !== undefined) await holdMac(safe, macData, passphrase)
     return await unpackSafe(safe, passphrase)
   } catch (error) {
     if (error instanceof IdentityError) throw error
@@ -150,17 +159,26 @@ export async function unpackPkcs12(bytes: Uint8Array, passphrase: string): Promi
   }
 }
 
-function holdMac(safe: Uint8Array, macData: BaseBlock, passphrase: string): void {
-  const [digestInfo, saltBlock, count] = members(macData)
+async function holdMac(safe: Uint8Array, macData: BaseBlock, passphrase: string): Promise<void> {
+  const [digestInfo, salt, count] = members(macData)
   const [algorithm, value] = members(digestInfo)
-  const name = oidOf(members(algorithm)[0])
-  const digest = macDigests[name]
-  if (digest === undefined) throw unsupported(`the digest ${name}`)
-  const iterations = holdIterations(count === undefined ? 1 : numberOf(count))
-  const made = makeMac(safe, { digest, passphrase, salt: octetsOf(saltBlock), iterations })
+  const [identifier, parameters] = members(algorithm)
+  const name = oidOf(identifier)
+  const made =
+    name === oids.pbmac1
+      ? await makePbmac1(parameters, safe, passphrase)
+      : makeMac(safe, { digest: readDigest(name), passphrase, salt: octetsOf(salt), iterations: readCount(count) })
   const stated = octetsOf(value)
   if (made.length !== stated.length || !timingSafeEqual(made, stated)) throw wrongPassphrase()
 }
+
+function readDigest(name: string): Pkcs12Digest {
+  const digest = macDigests[name]
+  if (digest === undefined) throw unsupported(`the digest ${name}`)
+  return digest
+}
+
+const readCount = (count: BaseBlock | undefined): number => holdIterations(count === undefined ? 1 : numberOf(count))
 
 async function unpackSafe(safe: Uint8Array, passphrase: string): Promise<Contents> {
   const found: Contents = { keys: [], certificates: [] }

@@ -147,3 +147,8 @@ test.each([0, -1, 1.5, 3651, Number.NaN])('a validity of %d days is refused', as
     code: 'validity-unusable',
   })
 })
+
+test('bytes that are no certificate are not described', () => {
+  for (const bytes of [Buffer.alloc(0), Buffer.from('no certificate'), Buffer.from('3003020101', 'hex')])
+    expect(() => describeCertificate(bytes)).toThrow(expect.objectContaining({ code: 'certificate-unusable' }))
+})

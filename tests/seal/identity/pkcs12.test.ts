@@ -16,6 +16,7 @@ import {
 import { derivePkcs12Key } from '../../../src/seal/identity/pkcs12-key.ts'
 import { type Desk, openDesk } from '../desk.ts'
 import { fewRounds, now, passphrase, pem, subject } from './invented.ts'
+import { appendixA1 } from './rfc9579.ts'
 
 // Long keys take seconds to find, so each kind is made once.
 const made = {
@@ -134,14 +135,34 @@ test('opens a file whose octets come in pieces of indefinite length (BER)', asyn
   same(await openIdentity([whole], passphrase, now), made)
 })
 
-// Widely repeated test values of the key derivation of PKCS#12 (OpenSSL's own tests hold them, too); from memory, and
-// every file above that OpenSSL opens confirms them.
-test('derives keys as published', () => {
-  const salt = Buffer.from('0a58cf64530d823f', 'hex')
-  const derivation = { digest: 'sha1', passphrase: 'smeg', salt, iterations: 1 } as const
-  expect(Buffer.from(derivePkcs12Key('key', 24, derivation)).toString('hex')).toBe(
-    '8aaae6297b6cb04642ab5b077851284eb7128f1a2a7fbca3',
-  )
+// "PKCS#12 key generation test vectors" by S. N. Henson (drh-consultancy.demon.co.uk/test.txt), as other libraries hold them.
+test.each([
+  ['key', 'smeg', '0a58cf64530d823f', 1, '8aaae6297b6cb04642ab5b077851284eb7128f1a2a7fbca3'],
+  ['iv', 'smeg', '0a58cf64530d823f', 1, '79993dfe048d3b76'],
+  ['key', 'smeg', '642b99ab44fb4b1f', 1, 'f3a95fec48d7711e985cfe67908c5ab79fa3d7c5caa5d966'],
+  ['iv', 'smeg', '642b99ab44fb4b1f', 1, 'c0a38d64a79bea1d'],
+  ['mac', 'smeg', '3d83c0e4546ac140', 1, '8d967d88f6caa9d714800ab3d48051d63f73a312'],
+  ['key', 'queeg', '05dec959acff72f7', 1000, 'ed2034e36328830ff09df1e1a07dd357185dac0d4f9eb3d4'],
+  ['iv', 'queeg', '05dec959acff72f7', 1000, '11dedad7758d4860'],
+  ['key', 'queeg', '1682c0fc5b3f7ec5', 1000, '483dd6e919d7de2e8e648ba8f862f3fbfbdc2bcb2c02957f'],
+  ['iv', 'queeg', '1682c0fc5b3f7ec5', 1000, '9d461d1b00355c50'],
+  ['mac', 'queeg', '263216fcc2fab31c', 1000, '5ec4c7a80df652294c3925b6489a7ab857c83476'],
+] as const)('derives %s from %s, %s, %d as published', (purpose, word, salt, iterations, derived) => {
+  const derivation = { digest: 'sha1', passphrase: word, salt: Buffer.from(salt, 'hex'), iterations } as const
+  const bytes = derivePkcs12Key(purpose, derived.length / 2, derivation)
+  expect(Buffer.from(bytes).toString('hex')).toBe(derived)
+})
+
+test('opens the example of RFC 9579, whose MAC is a PBMAC1', async () => {
+  const opened = await openIdentity([appendixA1], '1234', now)
+  expect(new X509Certificate(opened.certificate).checkPrivateKey(opened.key)).toBe(true)
+  await expect(openIdentity([appendixA1], '1235', now)).rejects.toMatchObject({ code: 'passphrase-wrong' })
+  // The rounds of the MAC, as its appendix A.4 damages them, and the MAC itself.
+  for (const at of [appendixA1.lastIndexOf(Buffer.from('02020800', 'hex')) + 3, appendixA1.length - 20]) {
+    const damaged = Buffer.from(appendixA1)
+    damaged[at] = (damaged[at] as number) ^ 1
+    await expect(openIdentity([damaged], '1234', now)).rejects.toMatchObject({ code: 'passphrase-wrong' })
+  }
 })
 
 test('a damaged file is refused, never opened as something else', async () => {
