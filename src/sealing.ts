@@ -19,7 +19,11 @@ const bagLimits = {
   entries: 200_000,
   fileBytes: 64 * 1024 ** 3,
   totalBytes: 256 * 1024 ** 3,
-  ratio: defaultIntakeLimits.ratio,
+  // Two lists of as many lines by SHA-512 fit into what is held in memory.
+  tagFileBytes: 64 * 1024 ** 2,
+  // A bag puts a folder or two above what a packet may hold.
+  depth: defaultIntakeLimits.depth + 2,
+  pathBytes: defaultIntakeLimits.pathBytes * 2,
 }
 
 /**

@@ -52,15 +52,13 @@ async function assembleBag(
   inventory: Inventory,
   limits: IntakeLimits,
 ): Promise<IntakePacket> {
-  const { bag, payload } = await takeBag(root, where, inventory, limits)
-  const declaration = await takeDeclaration(payload, [], '', limits)
+  const { bag, payload, problems } = await takeBag(root, where, inventory, limits)
+  const declaration = await takeDeclaration(payload, problems, '', limits)
   const files = payload.filter(({ path }) => declaration === null || path !== declaration.path).sort(byPath)
   const digest = digestPacket(declaration ? [...files, declaration] : files)
-  // What could not be taken of the payload is missed by the manifest, and told of as a file of the packet.
-  const problems = inventory.problems
-    .filter(({ path }) => path.startsWith(`${root}data/`))
-    .map((entry) => ({ ...entry, path: entry.path.slice(root.length + 'data/'.length) }))
-  return { name, form, bag, files, declaration, ignored: [], problems, digest }
+  // Inside a bag nothing is junk; beside its folder in a zip, it is nothing else.
+  const ignored = inventory.files.filter(({ path }) => !path.startsWith(root)).flatMap(({ path }) => describeJunk(path))
+  return { name, form, bag, files, declaration, ignored: ignored.sort(byPath), problems: problems.sort(byPath), digest }
 }
 
 const byPath = (a: { path: string }, b: { path: string }): number => compareCodeUnits(a.path, b.path)

@@ -5,26 +5,26 @@
 import type { AlgorithmName } from '../facts/algorithms.ts'
 import { namesFile, readNames } from '../facts/original-names.ts'
 import { refuseClashes } from './clashes.ts'
-import { FileFault, type FoundFile, type HashedEvidence, takeEvidence } from './content.ts'
+import { describeProblem, FileFault, type FoundFile, type HashedEvidence, takeEvidence } from './content.ts'
 import { IntakeError } from './errors.ts'
-import type { BagContents, EvidenceFile } from './evidence.ts'
+import type { BagContents, EvidenceFile, FileProblem } from './evidence.ts'
 import type { Inventory } from './folder.ts'
 import type { IntakeLimits } from './limits.ts'
-import { compareCodeUnits, findEscape, findNameProblem } from './names.ts'
+import { compareCodeUnits, findEscape, findJunkReason, findNameProblem } from './names.ts'
 
 const declaration = 'bagit.txt'
 const payload = 'data/'
 
 /**
- * Where the bag begins in what was listed: nothing, or `folder/` for the one folder at the top of a zip; null where there
- * is none.
+ * Where the bag begins in what was listed: nothing, or `folder/` where all that is no junk lies in one folder; null where
+ * there is none. A bag among other files is evidence like them: nothing beside it may be passed over.
  */
-export function findBagRoot({ files }: Inventory): string | null {
+export function findBagRoot({ files, problems }: Inventory): string | null {
   if (files.some(({ path }) => path === declaration)) return ''
-  const inside = files.filter(({ path }) => /^[^/]+\/bagit\.txt$/.test(path))
-  const [only, ...others] = inside
-  if (only === undefined || others.length > 0) return null
-  return only.path.slice(0, -declaration.length)
+  const paths = [...files, ...problems].map(({ path }) => path).filter((path) => findJunkReason(path) === null)
+  const inside = paths.find((path) => /^[^/]+\/bagit\.txt$/.test(path))
+  const root = inside?.slice(0, -declaration.length)
+  return root !== undefined && paths.every((path) => path.startsWith(root)) ? root : null
 }
 
 /** Names of digests in names of manifests (RFC 8493, 2.4). */
@@ -39,45 +39,62 @@ const digests: Readonly<Record<string, AlgorithmName>> = {
 /** Hashes every file once, by every digest that a manifest at hand is of. Errors as `assemble`. */
 export async function takeBag(root: string, where: string, inventory: Inventory, limits: IntakeLimits) {
   const files = inventory.files.filter(({ path }) => path.startsWith(root))
-  const relative = (path: string) => (path.startsWith(root) ? path.slice(root.length) : path)
+  const problems = inventory.problems
+    .filter(({ path }) => path.startsWith(root))
+    .map((problem) => ({ ...problem, path: problem.path.slice(root.length) }))
   refuseClashes(files.map(({ path }) => path))
-  const algorithms = new Set<AlgorithmName>(['sha-256'])
-  for (const { path } of files) {
-    const word = /(?:^|\/)(?:tag)?manifest-([a-z0-9]+)\.txt$/.exec(relative(path))?.[1] ?? ''
-    const name = Object.hasOwn(digests, word) ? digests[word] : undefined
-    if (name !== undefined) algorithms.add(name)
-  }
-  const problems = inventory.problems.map(({ path, message }) => ({ path: relative(path), message }))
-  const evidence = await takeFiles(files, root, where, { algorithms: [...algorithms], limits, problems })
-  const tagFiles = new Map<string, Uint8Array>()
-  for (const file of evidence) {
-    if (file.path.startsWith(payload)) continue
-    if (file.bytes > limits.tagFileBytes) {
-      problems.push({
-        path: file.path,
-        message: `${file.path} holds ${file.bytes} bytes, more than the ${limits.tagFileBytes} allowed`,
-      })
-      continue
-    }
-    tagFiles.set(file.path, await file.read())
-  }
+  const paths = files.map(({ path }) => path.slice(root.length))
+  const evidence = await takeFiles(files, root, where, { algorithms: listAlgorithms(paths), limits, problems })
+  const tagFiles = await readTagFiles(evidence, limits, problems)
   const entries = evidence.map(({ path, bytes, digests: own, chunks }) => ({ path, bytes, digests: own, chunks }))
   const bag: BagContents = { entries: entries.sort((a, b) => compareCodeUnits(a.path, b.path)), tagFiles, problems }
   const own = evidence.filter(({ path }) => path.startsWith(payload))
-  return { bag, payload: restoreNames(own, tagFiles, limits) }
+  return {
+    bag,
+    payload: restoreNames(own, tagFiles, limits),
+    // What could not be taken of the payload is told of as a file of the packet, too.
+    problems: problems
+      .filter(({ path }) => path.startsWith(payload))
+      .map((problem) => ({ ...problem, path: problem.path.slice(payload.length) })),
+  }
+}
+
+/** Those of the manifests at the root and of renewals, and SHA-256. */
+function listAlgorithms(paths: readonly string[]): AlgorithmName[] {
+  const words = paths.map((path) => /^(?:renewal-\d+\/|tag)?manifest-([a-z0-9]+)\.txt$/.exec(path)?.[1] ?? '')
+  const named = words.flatMap((word) => (Object.hasOwn(digests, word) ? [digests[word] as AlgorithmName] : []))
+  return [...new Set<AlgorithmName>(['sha-256', ...named])]
+}
+
+/** At the root, and in the folders of renewals. */
+const isTagFile = (path: string): boolean => /^(?:renewal-\d+\/)?[^/]+$/.test(path)
+
+async function readTagFiles(
+  evidence: readonly EvidenceFile[],
+  limits: IntakeLimits,
+  problems: FileProblem[],
+): Promise<Map<string, Uint8Array>> {
+  const tagFiles = new Map<string, Uint8Array>()
+  let left = limits.tagFileBytes * 4
+  for (const file of evidence.filter(({ path }) => isTagFile(path))) {
+    const most = Math.min(limits.tagFileBytes, left)
+    if (file.bytes > most) {
+      const message = `${file.path} holds ${file.bytes} bytes, more than the ${most} allowed`
+      problems.push(describeProblem(file.path, 'too-large', message))
+      continue
+    }
+    left -= file.bytes
+    tagFiles.set(file.path, await file.read())
+  }
+  return tagFiles
 }
 
 async function takeFiles(
   files: readonly FoundFile[],
   root: string,
   where: string,
-  context: {
-    algorithms: readonly AlgorithmName[]
-    limits: IntakeLimits
-    problems: { path: string; message: string }[]
-  },
+  { algorithms, limits, problems }: { algorithms: AlgorithmName[]; limits: IntakeLimits; problems: FileProblem[] },
 ): Promise<HashedEvidence[]> {
-  const { algorithms, limits, problems } = context
   const total = files.reduce((sum, { bytes }) => sum + bytes, 0)
   // What vouches for the payload comes on top of it.
   const most = limits.totalBytes + limits.tagFileBytes * 4
@@ -86,17 +103,15 @@ async function takeFiles(
   for (const file of files) {
     const path = file.path.slice(root.length)
     if (file.bytes > limits.fileBytes) {
-      problems.push({
-        path,
-        message: `${path} holds ${file.bytes} bytes, more than the ${limits.fileBytes} allowed for one file`,
-      })
+      const message = `${path} holds ${file.bytes} bytes, more than the ${limits.fileBytes} allowed for one file`
+      problems.push(describeProblem(path, 'too-large', message))
       continue
     }
     try {
       taken.push(await takeEvidence({ ...file, path }, algorithms))
     } catch (error) {
       if (!(error instanceof FileFault)) throw error
-      problems.push({ path, message: error.message })
+      problems.push(describeProblem(path, error.code, error.message))
     }
   }
   return taken
@@ -111,8 +126,9 @@ const tooLarge = (where: string, bytes: number, most: number): IntakeError =>
   )
 
 /**
- * Under the names that they were received by, as the list in the bag gives them. A list that is none, a name that no
- * packet could have had, and one that two files would have are passed over: the seal says what is wrong with the list.
+ * Under the names that they were received by, as the list in the bag gives them, else by their path below data/. A list
+ * that is none, or that names files as no packet could have had them, is passed over as a whole: the seal says what is
+ * wrong with it.
  */
 function restoreNames<File extends EvidenceFile>(
   files: readonly File[],
@@ -120,14 +136,22 @@ function restoreNames<File extends EvidenceFile>(
   limits: IntakeLimits,
 ): File[] {
   const names = listNames(tagFiles.get(namesFile))
-  const taken = new Set<string>()
-  return files.map((file) => {
-    const original = names.get(file.path)
-    const usable = original !== undefined && findEscape(original) === null && findNameProblem(original, limits) === null
-    const name = usable && !taken.has(original) ? original : file.path.slice(payload.length)
-    taken.add(name)
-    return { ...file, path: name }
-  })
+  const restored = files.map((file) => ({ ...file, path: names.get(file.path) ?? file.path.slice(payload.length) }))
+  return areUsable(restored, limits)
+    ? restored
+    : files.map((file) => ({ ...file, path: file.path.slice(payload.length) }))
+}
+
+function areUsable(files: readonly EvidenceFile[], limits: IntakeLimits): boolean {
+  const paths = files.map(({ path }) => path)
+  if (paths.some((path) => findEscape(path) !== null || findNameProblem(path, limits) !== null)) return false
+  try {
+    refuseClashes(paths)
+    return true
+  } catch (error) {
+    if (error instanceof IntakeError) return false
+    throw error
+  }
 }
 
 function listNames(bytes: Uint8Array | undefined): ReadonlyMap<string, string> {

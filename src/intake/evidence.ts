@@ -87,8 +87,8 @@ export interface BagContents {
     /** As of `EvidenceFile`. */
     chunks(): AsyncIterable<Uint8Array>
   }[]
-  /** The content of all files beside the payload, but for those that are too large. */
+  /** The content of the files at the root and in folders of renewals (`renewal-1/`), but for what is too large. */
   readonly tagFiles: ReadonlyMap<string, Uint8Array>
-  /** What could not be taken. */
-  readonly problems: readonly { readonly path: string; readonly message: string }[]
+  /** What could not be taken, the payload too; paths in the bag. */
+  readonly problems: readonly FileProblem[]
 }

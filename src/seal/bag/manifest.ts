@@ -2,8 +2,10 @@
 import type { DigestName } from '../certificates/algorithms.ts'
 
 export interface ManifestEntry {
-  /** As the file system has it: percent-escapes undone. */
+  /** As the file system has it: percent-escapes undone, in Unicode form NFC. */
   path: string
+  /** The same with percent signs left alone, where that differs: many programs write names as they are. */
+  unescaped?: string
   /** Lower-case hexadecimal. */
   digest: string
 }
@@ -71,7 +73,7 @@ export function parseManifest(file: string, { algorithm, digits, ofTags }: Manif
       faults.push({ code: 'line-malformed', text: `line ${index + 1} of ${file} is no digest and path` })
       continue
     }
-    const path = unescapePath(written).replace(/^\.\//, '')
+    const { path, unescaped } = readWrittenPath(written)
     const outside = findEscape(path, ofTags)
     if (outside !== null) {
       faults.push({ code: 'path-escapes', text: `line ${index + 1} of ${file} names ${path}, which ${outside}` })
@@ -79,18 +81,24 @@ export function parseManifest(file: string, { algorithm, digits, ofTags }: Manif
     }
     if (seen.has(path)) faults.push({ code: 'listed-twice', text: `${file} lists ${path} twice` })
     seen.add(path)
-    entries.push({ path, digest: digest.toLowerCase() })
+    entries.push({ path, digest: digest.toLowerCase(), ...(unescaped === path ? {} : { unescaped }) })
   }
   return { file, algorithm, ofTags, entries, faults, canonical: faults.length === 0 && text === writeManifest(entries) }
 }
 
-/** Paths are relative, and those of the payload lie in data/ (RFC 8493, 2.1.3 and 5.1). */
-function findEscape(path: string, ofTags: boolean): string | null {
+/** Paths are relative, and those of the payload lie in data/ (RFC 8493, 2.1.3 and 5.1). What is wrong, or null. */
+export function findEscape(path: string, ofTags: boolean): string | null {
   if (path.startsWith('/') || path.startsWith('~') || /^[A-Za-z]:/.test(path) || path.includes('\\'))
     return 'leads out of the bag'
   if (path.split('/').some((step) => step === '..' || step === '.' || step === '')) return 'leads out of the bag'
   if (!ofTags && !path.startsWith('data/')) return 'is not in data/'
   return null
+}
+
+/** A path as a manifest writes it, read both as RFC 8493 has it written and literally. */
+export function readWrittenPath(written: string): { path: string; unescaped: string } {
+  const unescaped = written.replace(/^\.\//, '').normalize('NFC')
+  return { path: unescapePath(unescaped), unescaped }
 }
 
 /** RFC 8493, 2.1.3: only CR, LF and the percent sign are escaped. */

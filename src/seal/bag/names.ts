@@ -41,9 +41,9 @@ function cleanStep(step: string): string {
     .replaceAll(/\s+/g, '-')
     .replaceAll(/[^A-Za-z0-9._-]/g, '_')
     .replace(/^[.-]+/, '_')
-    .replace(/\.+$/, '_')
   const safe = plain === '' || reserved.test(plain) ? `_${plain}` : plain
-  return safe.length <= longestStep ? safe : shorten(safe)
+  // A name that ends in a dot loses it on Windows.
+  return (safe.length <= longestStep ? safe : shorten(safe)).replace(/\.+$/, '_')
 }
 
 function splitExtension(step: string): [string, string] {

@@ -33,23 +33,58 @@ export function parseTags(text: string): { tags: Tag[]; faults: number[] } {
 export const writeTags = (tags: readonly Tag[]): string =>
   tags.map(({ label, value }) => `${label}: ${value.replaceAll(/\s+/g, ' ').trim()}\n`).join('')
 
-/** Reserved labels are not case-sensitive (RFC 8493, 2.2.2). */
-export const findTag = (tags: readonly Tag[], label: string): string | null =>
-  tags.find((tag) => tag.label.toLowerCase() === label.toLowerCase())?.value ?? null
+/** Reserved labels are not case-sensitive (RFC 8493, 2.2.2). The value where the label first stands. */
+export const findTag = (tags: readonly Tag[], label: string): string | null => findTags(tags, label)[0] ?? null
+
+/** The values of all tags with the label. */
+export const findTags = (tags: readonly Tag[], label: string): string[] =>
+  tags.filter((tag) => tag.label.toLowerCase() === label.toLowerCase()).map(({ value }) => value)
 
 export const declaration = 'BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n'
 
-/** `null` where bagit.txt is well formed, else what is wrong with it. Versions 0.93 to 1.0 are read. */
-export function findDeclarationFault(text: string): string | null {
+export interface Declaration {
+  /** `1.0`; null where it is not stated. */
+  version: string | null
+  /** Of all tag files but bagit.txt itself. */
+  decode(bytes: Uint8Array | undefined): string
+  fault: { code: 'declaration' | 'version-unknown' | 'encoding-unknown'; text: string } | null
+}
+
+/** Reads bagit.txt (RFC 8493, 2.1.1). Versions 0.93 to 1.0 are known, and the encodings of the WHATWG standard. */
+export function readDeclaration(text: string): Declaration {
   const { tags, faults } = parseTags(text)
   const version = findTag(tags, 'BagIt-Version')
   const encoding = findTag(tags, 'Tag-File-Character-Encoding')
+  const own = makeDecoder(encoding ?? 'UTF-8')
+  const read = { version, decode: own ?? decodeUtf8 }
   if (faults.length > 0 || tags.length !== 2 || version === null || encoding === null)
-    return 'bagit.txt does not hold a version and an encoding, and nothing else'
-  if (!/^(0\.9[3-7]|1\.0)$/.test(version)) return `bagit.txt is of version ${version}, which is not known`
-  return encoding.toUpperCase() === 'UTF-8'
-    ? null
-    : `bagit.txt asks for the encoding ${encoding}, and only UTF-8 is read`
+    return {
+      ...read,
+      fault: { code: 'declaration', text: 'bagit.txt does not hold a version and an encoding, and nothing else' },
+    }
+  if (!/^(0\.9[3-7]|1\.0)$/.test(version))
+    return {
+      ...read,
+      fault: { code: 'version-unknown', text: `bagit.txt is of version ${version}, which is not known` },
+    }
+  if (own !== null) return { ...read, fault: null }
+  return {
+    ...read,
+    fault: { code: 'encoding-unknown', text: `bagit.txt asks for the encoding ${encoding}, which is not known` },
+  }
+}
+
+/** Leaves a byte order mark where it is; what is no UTF-8 becomes U+FFFD. */
+export const decodeUtf8 = (bytes: Uint8Array | undefined): string =>
+  new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes)
+
+function makeDecoder(encoding: string): Declaration['decode'] | null {
+  try {
+    const decoder = new TextDecoder(encoding, { ignoreBOM: true })
+    return (bytes) => decoder.decode(bytes)
+  } catch {
+    return null
+  }
 }
 
 /** Payload-Oxum: bytes and number of files of the payload. */
