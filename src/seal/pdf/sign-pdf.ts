@@ -4,9 +4,19 @@
  */
 import { SealError } from '../seal-error.ts'
 import type { Signer } from '../signer.ts'
+import {
+  type Addition,
+  appendObjects,
+  type Entries,
+  nextNumber,
+  openForUpdate,
+  writeDate,
+  writeText,
+} from './append.ts'
 import { type Stamp, signForPdf } from './pades.ts'
-import { appendObjects, nextNumber, type PdfRevision, readObject, readRevision } from './revision.ts'
-import { type PdfDictionary, referenceOf, writeDate, writeDictionary, writeText } from './syntax.ts'
+import { catalogOf, type PdfFile } from './reading/file.ts'
+import { pageObjects } from './reading/form.ts'
+import { type PdfDictionary, type PdfReference, type PdfValue, SyntaxFault } from './reading/syntax.ts'
 
 export interface PdfSigning {
   signer: Signer
@@ -54,10 +64,10 @@ export async function signPdf(bytes: Uint8Array, signing: PdfSigning): Promise<U
 function prepare(bytes: Uint8Array, signing: PdfSigning, room: number): Buffer {
   let prepared: Buffer
   try {
-    const revision = readRevision(bytes)
-    prepared = Buffer.from(appendObjects(revision, listObjects(revision, signing, room)))
+    const file = openForUpdate(bytes)
+    prepared = appendObjects(file, listAdditions(file, signing, room))
   } catch (cause) {
-    if (!(cause instanceof RangeError)) throw cause
+    if (!(cause instanceof RangeError || cause instanceof SyntaxFault)) throw cause
     const what = `the PDF cannot be signed: ${cause.message}`
     const mend = 'Give a PDF report as this program writes it, unchanged.'
     throw new SealError('pdf-unusable', 'the PDF', what, mend, { cause })
@@ -77,70 +87,77 @@ function findGap(prepared: Buffer, room: number): { start: number; end: number }
 const emptyContents = (room: number): string => `<${'0'.repeat(2 * room)}>`
 
 /** Catalogue and first page as changed; the field, which is its own invisible widget; the signature. */
-function listObjects(revision: PdfRevision, signing: PdfSigning, room: number): Map<number, string> {
-  const catalogNumber = referenceOf(revision.trailer.get('/Root'))
-  const catalog = readObject(revision, catalogNumber)
-  if (catalog.has('/AcroForm'))
+function listAdditions(file: PdfFile, signing: PdfSigning, room: number): Addition[] {
+  const root = file.trailer.entries.get('Root')
+  const catalog = catalogOf(file)
+  if (root?.kind !== 'reference' || catalog === null) throw new RangeError('its catalog is not found')
+  if (catalog.entries.has('AcroForm'))
     throw new SealError(
       'pdf-has-form',
       'the PDF',
       'the PDF has a form or a signature already',
       'Sign a report as it was written, before anything is added.',
     )
-  const page = findFirstPage(revision, catalog)
-  const field = nextNumber(revision)
-  return new Map([
-    [catalogNumber as number, write(catalog, { '/AcroForm': `<< /Fields [${field} 0 R] /SigFlags 3 >>` })],
-    [page.number, write(page.dictionary, { '/Annots': addAnnotation(page.dictionary, field), '/Tabs': '/S' })],
-    [field, describeField(page.number, field + 1)],
-    [field + 1, describeSignature(signing, room)],
-  ])
+  const page = findFirstPage(file)
+  const field = makeReference(nextNumber(file))
+  const signature = makeReference(field.number + 1)
+  const form = `<< /Fields [${field.number} 0 R] /SigFlags 3 >>`
+  const annotations: PdfValue = { kind: 'array', items: [...listAnnotations(file, page.dictionary), field] }
+  return [
+    { reference: root, entries: change(catalog, { AcroForm: form }) },
+    { reference: page.reference, entries: change(page.dictionary, { Annots: annotations, Tabs: '/S' }) },
+    { reference: field, entries: describeField(page.reference, signature) },
+    { reference: signature, entries: describeSignature(signing, room) },
+  ]
 }
 
-const write = (dictionary: PdfDictionary, changes: Record<string, string>): string =>
-  writeDictionary(new Map([...dictionary, ...Object.entries(changes)]))
+const makeReference = (number: number): PdfReference => ({ kind: 'reference', number, generation: 0 })
 
-function findFirstPage(revision: PdfRevision, catalog: PdfDictionary): { number: number; dictionary: PdfDictionary } {
-  let number = referenceOf(catalog.get('/Pages'))
-  for (let depth = 0; depth < 100 && number !== null; depth++) {
-    const dictionary = readObject(revision, number)
-    if (dictionary.get('/Type') === '/Page') return { number, dictionary }
-    number = referenceOf(/^\[\s*(\d+\s+\d+\s+R)/.exec(dictionary.get('/Kids') ?? '')?.[1])
+/** Throws RangeError for a key that stands twice: readers differ in which one they take. */
+function change({ entries, doubled }: PdfDictionary, changes: Record<string, PdfValue | string>): Entries {
+  if (doubled.length > 0) throw new RangeError(`the key ${doubled[0]} stands twice`)
+  return new Map([...entries, ...Object.entries(changes)])
+}
+
+function findFirstPage(file: PdfFile): { reference: PdfReference; dictionary: PdfDictionary } {
+  for (const number of pageObjects(file)) {
+    const dictionary = file.get(number)
+    const entry = file.entries.get(number)
+    if (dictionary?.kind !== 'dictionary' || dictionary.entries.has('Kids')) continue
+    const generation = entry?.kind === 'offset' ? entry.generation : 0
+    return { reference: { kind: 'reference', number, generation }, dictionary }
   }
   throw new RangeError('its first page is not found')
 }
 
-function addAnnotation(page: PdfDictionary, field: number): string {
-  const present = page.get('/Annots') ?? '[]'
-  if (!present.startsWith('[')) throw new RangeError('the notes on its first page are kept elsewhere')
-  return `${present.slice(0, -1)} ${field} 0 R]`
+function listAnnotations(file: PdfFile, page: PdfDictionary): readonly PdfValue[] {
+  const present = file.resolve(page.entries.get('Annots'))
+  if (present === null || present.kind === 'null') return []
+  if (present.kind === 'array') return present.items
+  throw new RangeError('the notes on its first page are damaged')
 }
 
 /** Flags (12.5.3): hidden, so that it needs no place in the structure (ISO 14289-1, 7.18.1), and locked. */
-const describeField = (page: number, signature: number): string =>
-  writeDictionary(
-    new Map([
-      ['/Type', '/Annot'],
-      ['/Subtype', '/Widget'],
-      ['/FT', '/Sig'],
-      ['/T', writeText('Seal')],
-      ['/TU', writeText('Signature of this report')],
-      ['/F', '130'],
-      ['/Rect', '[0 0 0 0]'],
-      ['/P', `${page} 0 R`],
-      ['/V', `${signature} 0 R`],
-    ]),
-  )
+const describeField = (page: PdfReference, signature: PdfReference): Entries =>
+  new Map<string, PdfValue | string>([
+    ['Type', '/Annot'],
+    ['Subtype', '/Widget'],
+    ['FT', '/Sig'],
+    ['T', writeText('Seal')],
+    ['TU', writeText('Signature of this report')],
+    ['F', '130'],
+    ['Rect', '[0 0 0 0]'],
+    ['P', page],
+    ['V', signature],
+  ])
 
-const describeSignature = ({ time, reason }: PdfSigning, room: number): string =>
-  writeDictionary(
-    new Map([
-      ['/Type', '/Sig'],
-      ['/Filter', '/Adobe.PPKLite'],
-      ['/SubFilter', '/ETSI.CAdES.detached'],
-      ['/M', writeDate(time)],
-      ...(reason === undefined ? [] : [['/Reason', writeText(reason)] as const]),
-      ['/ByteRange', rangePlaceholder],
-      ['/Contents', emptyContents(room)],
-    ]),
-  )
+const describeSignature = ({ time, reason }: PdfSigning, room: number): Entries =>
+  new Map([
+    ['Type', '/Sig'],
+    ['Filter', '/Adobe.PPKLite'],
+    ['SubFilter', '/ETSI.CAdES.detached'],
+    ['M', writeDate(time)],
+    ...(reason === undefined ? [] : [['Reason', writeText(reason)] as const]),
+    ['ByteRange', rangePlaceholder],
+    ['Contents', emptyContents(room)],
+  ])

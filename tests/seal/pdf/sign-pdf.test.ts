@@ -10,6 +10,7 @@ import { renderPdf } from '../../../src/report/pdf.ts'
 import { derOf, explicit, members, only, parseBer, sequence } from '../../../src/seal/ber.ts'
 import { verifySigned } from '../../../src/seal/cms/verify.ts'
 import { createIdentity, type Identity, makeSigner, openIdentity } from '../../../src/seal/identity/index.ts'
+import { examinePdfSignatures } from '../../../src/seal/pdf/reading/index.ts'
 import { signPdf } from '../../../src/seal/pdf/sign-pdf.ts'
 import { createStampQuery, unwrapToken } from '../../../src/seal/stamp/exchange.ts'
 import { makeFullReport } from '../../report/invented.ts'
@@ -114,6 +115,26 @@ describe.each(kinds)('a report signed with %s', (kind) => {
     const question = { contentType: '1.2.840.113549.1.7.1', bound: true, carriedBound: true, unsigned: [] }
     const answer = verifySigned({ ...question, der: signature, content: covered, policy, day: '2026-11-25' })
     expect(answer).toMatchObject({ holds: true, claimedTime: null, tokens: [], digest: 'sha-256' })
+  })
+
+  test('is examined as holding over the whole file, with nothing after it', () => {
+    const { certificate } = identityOf(kind)
+    const trust = { certificates: [certificate], fingerprints: [] }
+    const examined = examinePdfSignatures(signed, { trust, policy, at: time, file: 'report.pdf' })
+    expect(examined).toHaveLength(1)
+    expect(examined[0]).toMatchObject({
+      end: null,
+      changes: [],
+      signature: {
+        field: 'Seal',
+        kind: 'approval',
+        format: 'ETSI.CAdES.detached',
+        state: 'holds',
+        covers: 'whole',
+        trust: { state: 'holds' },
+        claimedTime: time.toISOString().replace('.000', ''),
+      },
+    })
   })
 
   test('begins with the report as it was, and covers all but the signature’s own place', () => {
