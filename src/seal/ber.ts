@@ -26,6 +26,28 @@ export function members(block: BaseBlock | undefined): BaseBlock[] {
   throw new RangeError('a value that should hold others does not')
 }
 
+/** The members of a SEQUENCE and of nothing else: a tag that no signature covers must not stand for another. */
+export function partsOf(block: BaseBlock | undefined): BaseBlock[] {
+  if (block instanceof Sequence) return block.valueBlock.value
+  throw new RangeError('a sequence is missing')
+}
+
+/** The members of a SET and of nothing else. */
+export function setOf(block: BaseBlock | undefined): BaseBlock[] {
+  if (block instanceof SetOf) return block.valueBlock.value
+  throw new RangeError('a set is missing')
+}
+
+/** Whether the block stands under the tag [number] and holds others. */
+export const isTagged = (block: BaseBlock | undefined, number: number): block is Constructed =>
+  block instanceof Constructed && block.idBlock.tagClass === 3 && block.idBlock.tagNumber === number
+
+/** The octets of an OCTET STRING in one piece, and of nothing else. */
+export function octetStringOf(block: BaseBlock | undefined): Uint8Array {
+  if (block instanceof OctetString && !block.idBlock.isConstructed) return new Uint8Array(block.getValue())
+  throw new RangeError('an octet string is missing')
+}
+
 /** The one member of an explicit tag. */
 export function only(block: BaseBlock | undefined): BaseBlock {
   const [first, ...others] = members(block)

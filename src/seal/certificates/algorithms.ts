@@ -2,7 +2,7 @@
 import { constants, type KeyObject, verify } from 'node:crypto'
 import type { BaseBlock } from 'asn1js'
 import type { AlgorithmName } from '../../facts/algorithms.ts'
-import { members, numberOf, oidOf, only } from '../ber.ts'
+import { numberOf, oidOf, only, partsOf } from '../ber.ts'
 
 export type DigestName = 'md5' | 'sha-1' | 'sha-256' | 'sha-384' | 'sha-512'
 
@@ -47,7 +47,7 @@ export interface SignatureScheme {
 
 /** The digest of an AlgorithmIdentifier; null for one that is unknown or has parameters that it cannot have. */
 export function readDigest(algorithm: BaseBlock | undefined): DigestName | null {
-  const [oid, parameters, ...rest] = members(algorithm)
+  const [oid, parameters, ...rest] = partsOf(algorithm)
   if (rest.length > 0 || !isAbsentOrNull(parameters)) return null
   return digestOids[oidOf(oid)] ?? null
 }
@@ -61,7 +61,7 @@ const isAbsentOrNull = (parameters: BaseBlock | undefined): boolean =>
  * `digest`: what CMS states beside it, for the identifiers that name none.
  */
 export function readScheme(algorithm: BaseBlock | undefined, digest: DigestName | null = null): SignatureScheme | null {
-  const [first, parameters, ...rest] = members(algorithm)
+  const [first, parameters, ...rest] = partsOf(algorithm)
   if (rest.length > 0) return null
   const oid = oidOf(first)
   if (oid === rsaPss) return readPss(parameters)
@@ -76,10 +76,10 @@ export function readScheme(algorithm: BaseBlock | undefined, digest: DigestName 
 /** RSASSA-PSS-params (RFC 4055, 3.1): the mask must use the digest of the signature. */
 function readPss(parameters: BaseBlock | undefined): SignatureScheme | null {
   if (parameters === undefined) return null
-  const fields = new Map(members(parameters).map((field) => [field.idBlock.tagNumber, only(field)]))
+  const fields = new Map(partsOf(parameters).map((field) => [field.idBlock.tagNumber, only(field)]))
   const hash = fields.get(0)
   const digest = hash === undefined ? 'sha-1' : readDigest(hash)
-  const [maskOid, maskDigest] = fields.get(1) === undefined ? [] : members(fields.get(1))
+  const [maskOid, maskDigest] = fields.get(1) === undefined ? [] : partsOf(fields.get(1))
   const mask = maskOid === undefined ? 'sha-1' : oidOf(maskOid) === mgf1 ? readDigest(maskDigest) : null
   const salt = fields.get(2)
   const trailer = fields.get(3)

@@ -2,7 +2,7 @@
 import { createHash, type KeyObject, X509Certificate } from 'node:crypto'
 import { type BaseBlock, BitString, Boolean as BooleanBlock, OctetString } from 'asn1js'
 import type { SealCertificate } from '../../facts/seal.ts'
-import { members, numberOf, octetsOf, oidOf, parseBer, rawOf } from '../ber.ts'
+import { numberOf, octetStringOf, oidOf, only, parseBer, partsOf, rawOf } from '../ber.ts'
 import { findDerFault } from '../der.ts'
 import { describeKey } from '../identity/keys.ts'
 import { readScheme, type SignatureScheme } from './algorithms.ts'
@@ -68,9 +68,9 @@ export function parseCertificate(der: Uint8Array): Certificate {
   const fault = findDerFault(der)
   if (fault !== null) throw new RangeError(`the certificate is not DER: ${fault}`)
   const x509 = parseX509(der)
-  const [tbs, outerAlgorithm, signatureValue, ...rest] = members(parseBer(der))
+  const [tbs, outerAlgorithm, signatureValue, ...rest] = partsOf(parseBer(der))
   if (tbs === undefined || rest.length > 0) throw new RangeError('a certificate has three parts')
-  const fields = members(tbs)
+  const fields = partsOf(tbs)
   // [0] version, which v1 leaves out.
   const offset = fields[0]?.idBlock.tagClass === 3 ? 1 : 0
   const [serial, innerAlgorithm, issuer, , subject] = fields.slice(offset)
@@ -96,9 +96,9 @@ export function parseCertificate(der: Uint8Array): Certificate {
     signature: bitsOf(signatureValue),
     ...readConstraints(basic?.value),
     keyUsage: usage === undefined ? null : readUsage(usage.value),
-    purposes: purposes === undefined ? null : members(parseBer(purposes.value)).map(oidOf),
+    purposes: purposes === undefined ? null : partsOf(parseBer(purposes.value)).map(oidOf),
     purposesCritical: purposes?.critical ?? false,
-    keyIdentifier: identifier === undefined ? null : octetsOf(parseBer(identifier.value)),
+    keyIdentifier: identifier === undefined ? null : octetStringOf(parseBer(identifier.value)),
     unknownCritical: [...extensions]
       .filter(([oid, { critical }]) => critical && !understood.has(oid))
       .map(([oid]) => oid),
@@ -153,8 +153,8 @@ export interface Extension {
 export function readExtensions(tagged: BaseBlock | undefined): Map<string, Extension> {
   const found = new Map<string, Extension>()
   if (tagged === undefined) return found
-  for (const entry of members(members(tagged)[0])) {
-    const [id, ...rest] = members(entry)
+  for (const entry of partsOf(only(tagged))) {
+    const [id, ...rest] = partsOf(entry)
     const oid = oidOf(id)
     const critical = rest.length === 2 && rest[0] instanceof BooleanBlock && rest[0].getValue()
     const value = rest.at(-1)
@@ -167,7 +167,7 @@ export function readExtensions(tagged: BaseBlock | undefined): Map<string, Exten
 
 function readConstraints(value: Uint8Array | undefined): Pick<Certificate, 'isAuthority' | 'pathLength'> {
   if (value === undefined) return { isAuthority: false, pathLength: null }
-  const [first, second] = members(parseBer(value))
+  const [first, second] = partsOf(parseBer(value))
   const isAuthority = first instanceof BooleanBlock && first.getValue()
   const length = first instanceof BooleanBlock ? second : first
   return { isAuthority, pathLength: length === undefined ? null : numberOf(length) }

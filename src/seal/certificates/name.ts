@@ -1,6 +1,6 @@
 /** Distinguished names as text (RFC 4514). */
 import type { BaseBlock } from 'asn1js'
-import { members, oidOf } from '../ber.ts'
+import { oidOf, partsOf, setOf } from '../ber.ts'
 
 /** Short names of RFC 4514, 3, and those that certificates use beside. */
 const keywords: Readonly<Record<string, string>> = {
@@ -19,14 +19,14 @@ const keywords: Readonly<Record<string, string>> = {
 
 /** `CN=Records desk,O=Larkfield Sensor Works`: the most particular part first, special characters escaped. */
 export function writeName(name: BaseBlock): string {
-  return members(name)
+  return partsOf(name)
     .toReversed()
-    .map((relative) => members(relative).map(writePart).join('+'))
+    .map((relative) => setOf(relative).map(writePart).join('+'))
     .join(',')
 }
 
 function writePart(part: BaseBlock): string {
-  const [type, value] = members(part)
+  const [type, value] = partsOf(part)
   const oid = oidOf(type)
   const text = (value as { valueBlock?: { value?: unknown } } | undefined)?.valueBlock?.value
   return `${keywords[oid] ?? oid}=${typeof text === 'string' ? escapeValue(text) : '#'}`

@@ -1,6 +1,6 @@
 /** The parts of a CMS SignedData with one signer (RFC 5652, section 5), taken apart without judging them. */
 import type { BaseBlock } from 'asn1js'
-import { members, numberOf, octetsOf, oidOf, only, parseBer } from '../ber.ts'
+import { isTagged, members, numberOf, octetStringOf, octetsOf, oidOf, only, parseBer, partsOf, setOf } from '../ber.ts'
 import { type Certificate, derBytes, parseCertificate } from '../certificates/certificate.ts'
 
 export const oids = {
@@ -48,36 +48,39 @@ const tagOf = (block: BaseBlock | undefined): number | null =>
 
 /** Throws RangeError for what is no SignedData, and for an attribute that stands twice. */
 export function takeApart(der: Uint8Array): SignedData {
-  const [type, content, ...beyond] = members(parseBer(der))
-  if (oidOf(type) !== oids.signedData || beyond.length > 0) throw new RangeError('it is no SignedData')
-  const [version, digestAlgorithms, encapsulated, ...rest] = members(only(content))
-  const certificates = tagOf(rest[0]) === 0 ? rest.shift() : undefined
-  const revocations = tagOf(rest[0]) === 1 ? rest.shift() : undefined
+  const [type, content, ...beyond] = partsOf(parseBer(der))
+  if (oidOf(type) !== oids.signedData || beyond.length > 0 || !isTagged(content, 0))
+    throw new RangeError('it is no SignedData')
+  const [version, digestAlgorithms, encapsulated, ...rest] = partsOf(only(content))
+  const certificates = isTagged(rest[0], 0) ? rest.shift() : undefined
+  const revocations = isTagged(rest[0], 1) ? rest.shift() : undefined
   const [signers, ...others] = rest
   if (others.length > 0) throw new RangeError('more follows the signers')
-  const [contentType, octets, ...more] = members(encapsulated)
-  if (more.length > 0) throw new RangeError('the content has more than a type and octets')
+  const [contentType, octets, ...more] = partsOf(encapsulated)
+  if (more.length > 0 || (octets !== undefined && !isTagged(octets, 0)))
+    throw new RangeError('the content has more than a type and octets')
   return {
     version: numberOf(version),
-    digestAlgorithms: members(digestAlgorithms),
+    digestAlgorithms: setOf(digestAlgorithms),
     contentType: oidOf(contentType),
-    content: octets === undefined ? null : octetsOf(only(octets)),
+    content: octets === undefined ? null : octetStringOf(only(octets)),
     certificates: certificates === undefined ? [] : members(certificates).map((one) => parseCertificate(derBytes(one))),
     revocations: revocations === undefined ? [] : members(revocations).map(derBytes),
-    signers: members(signers).map(takeSigner),
+    signers: setOf(signers).map(takeSigner),
   }
 }
 
 function takeSigner(block: BaseBlock): SignerInfo {
-  const [version, identifier, digestAlgorithm, ...rest] = members(block)
-  const signed = tagOf(rest[0]) === 0 ? rest.shift() : undefined
+  const [version, identifier, digestAlgorithm, ...rest] = partsOf(block)
+  const signed = isTagged(rest[0], 0) ? rest.shift() : undefined
   const [signatureAlgorithm, signature, unsigned, ...others] = rest
-  if (others.length > 0 || (unsigned !== undefined && tagOf(unsigned) !== 1))
+  if (others.length > 0 || (unsigned !== undefined && !isTagged(unsigned, 1)))
     throw new RangeError('more follows the signature')
   if (identifier === undefined || digestAlgorithm === undefined || signatureAlgorithm === undefined)
     throw new RangeError('the signer is incomplete')
   const byKey = tagOf(identifier) === 0
-  const [issuer, serial] = byKey ? [] : members(identifier)
+  const [issuer, serial, ...further] = byKey ? [] : partsOf(identifier)
+  if (further.length > 0) throw new RangeError('the signer is named twice')
   return {
     version: numberOf(version),
     issuer: issuer === undefined ? null : derBytes(issuer),
@@ -87,7 +90,7 @@ function takeSigner(block: BaseBlock): SignerInfo {
     signedBytes: signed === undefined ? null : asSet(derBytes(signed)),
     signed: takeAttributes(signed),
     signatureAlgorithm,
-    signature: octetsOf(signature),
+    signature: octetStringOf(signature),
     unsigned: takeAttributes(unsigned),
   }
 }
@@ -104,11 +107,11 @@ function asSet(der: Uint8Array): Uint8Array {
 function takeAttributes(block: BaseBlock | undefined): Map<string, readonly BaseBlock[]> {
   const found = new Map<string, readonly BaseBlock[]>()
   for (const attribute of block === undefined ? [] : members(block)) {
-    const [type, values, ...rest] = members(attribute)
+    const [type, values, ...rest] = partsOf(attribute)
     const oid = oidOf(type)
     if (rest.length > 0) throw new RangeError(`the attribute ${oid} is malformed`)
     if (found.has(oid)) throw new RangeError(`the attribute ${oid} stands twice`)
-    found.set(oid, members(values))
+    found.set(oid, setOf(values))
   }
   return found
 }

@@ -6,7 +6,7 @@
 import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, UTCTime } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
-import { derOf, members, octetsOf, oidOf } from '../ber.ts'
+import { derOf, octetStringOf, oidOf, partsOf } from '../ber.ts'
 import {
   type DigestName,
   nameAlgorithm,
@@ -187,7 +187,7 @@ function holdAttributes(
   if (oidOf(one(oids.contentType)) !== contentType)
     throw new Refusal('content-type', 'The signed type of the content is another than that of the content', signer)
   const expected = createHash(nodeDigest(digest)).update(content).digest()
-  if (!same(octetsOf(one(oids.messageDigest)), expected))
+  if (!same(octetStringOf(one(oids.messageDigest)), expected))
     throw new Refusal('digest-mismatch', 'What is signed is not what is there: its digest is another', signer)
 }
 
@@ -268,14 +268,14 @@ function readIdentifiers(info: SignerInfo, oid: string): CertificateIdentifier[]
   if (values === undefined) return []
   const [value, ...others] = values
   if (others.length > 0) throw new RangeError('an attribute has several values')
-  return members(members(value)[0]).map((identifier) => {
-    const [first, second] = members(identifier)
+  return partsOf(partsOf(value)[0]).map((identifier) => {
+    const [first, second] = partsOf(identifier)
     // ESSCertID is always SHA-1; ESSCertIDv2 names its digest, or means SHA-256.
-    if (oid === oids.signingCertificate) return { digest: 'sha-1' as const, hash: octetsOf(first) }
+    if (oid === oids.signingCertificate) return { digest: 'sha-1' as const, hash: octetStringOf(first) }
     const named = first?.idBlock.tagClass === 1 && first.idBlock.tagNumber === sequenceTag
     const digest = named ? readDigest(first) : 'sha-256'
     if (digest === null) throw new RangeError('the digest of a certificate is unknown')
-    return { digest, hash: octetsOf(named ? second : first) }
+    return { digest, hash: octetStringOf(named ? second : first) }
   })
 }
 

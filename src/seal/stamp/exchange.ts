@@ -1,7 +1,7 @@
 /** What is asked of a time-stamp authority, and what it answers (RFC 3161, sections 2.4.1 and 2.4.2). */
 import { createHash } from 'node:crypto'
 import { type BaseBlock, BitString, Boolean as BooleanBlock, Integer } from 'asn1js'
-import { copy, derOf, integer, members, numberOf, octets, oid, parseBer, sequence } from '../ber.ts'
+import { copy, derOf, integer, numberOf, octets, oid, parseBer, partsOf, sequence } from '../ber.ts'
 import { type DigestName, nodeDigest, oidOfDigest } from '../certificates/algorithms.ts'
 import { bitsOf, derBytes } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
@@ -87,9 +87,9 @@ interface Answer {
 
 function takeAnswer(der: Uint8Array, where: string): Answer {
   try {
-    const [info, token, ...rest] = members(parseBer(der))
+    const [info, token, ...rest] = partsOf(parseBer(der))
     if (rest.length > 0) throw new RangeError('more follows the token')
-    const [status, ...details] = members(info)
+    const [status, ...details] = partsOf(info)
     return {
       status: numberOf(status),
       texts: details.filter((block) => !(block instanceof BitString)).flatMap(readTexts),
@@ -102,7 +102,7 @@ function takeAnswer(der: Uint8Array, where: string): Answer {
 }
 
 const readTexts = (block: BaseBlock): string[] =>
-  members(block).map((text) => String((text as { valueBlock?: { value?: unknown } }).valueBlock?.value ?? ''))
+  partsOf(block).map((text) => String((text as { valueBlock?: { value?: unknown } }).valueBlock?.value ?? ''))
 
 function readReasons(block: BaseBlock): string[] {
   const bytes = bitsOf(block)
@@ -130,7 +130,7 @@ export const wrapToken = (token: Uint8Array): Uint8Array => derOf(sequence(seque
 export function unwrapToken(response: Uint8Array): Uint8Array {
   const fault = findDerFault(response)
   if (fault !== null) throw new RangeError(`it is not in its one encoding (DER): ${fault}`)
-  const [, token] = members(parseBer(response))
+  const [, token] = partsOf(parseBer(response))
   if (token === undefined) throw new RangeError('it holds no token')
   const der = derBytes(token)
   if (Buffer.compare(wrapToken(der), response) !== 0)

@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, Integer } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
 import type { SealStamp } from '../../facts/seal.ts'
-import { members, numberOf, octetsOf, oidOf, only, parseBer, rawOf } from '../ber.ts'
+import { numberOf, octetStringOf, octetsOf, oidOf, only, parseBer, partsOf, rawOf } from '../ber.ts'
 import { type DigestName, nodeDigest, readDigest } from '../certificates/algorithms.ts'
 import { type Certificate, same, writeTime } from '../certificates/certificate.ts'
 import { findPath, findUnverified, type PathAnswer } from '../certificates/path.ts'
@@ -135,9 +135,9 @@ interface StampInfo {
 function readInfo(der: Uint8Array): StampInfo {
   const fault = findDerFault(der)
   if (fault !== null) throw new RangeError(`it is not in its one encoding (DER): ${fault}`)
-  const [version, policy, imprint, serial, time, ...optional] = members(parseBer(der))
+  const [version, policy, imprint, serial, time, ...optional] = partsOf(parseBer(der))
   if (numberOf(version) !== 1) throw new RangeError('its version is unknown')
-  const [algorithm, hash] = members(imprint)
+  const [algorithm, hash] = partsOf(imprint)
   const digest = readDigest(algorithm)
   if (digest === null) throw new RangeError('its digest is unknown')
   if (!(serial instanceof Integer) || !(time instanceof GeneralizedTime))
@@ -150,7 +150,7 @@ function readInfo(der: Uint8Array): StampInfo {
   return {
     policy: oidOf(policy),
     digest,
-    imprint: octetsOf(hash),
+    imprint: octetStringOf(hash),
     serial: serial.toBigInt().toString(16),
     time: time.toDate(),
     accuracySeconds: accuracy === undefined ? null : readAccuracy(accuracy),
@@ -161,7 +161,7 @@ function readInfo(der: Uint8Array): StampInfo {
 
 /** Seconds, milliseconds [0] and microseconds [1], each optional. */
 function readAccuracy(block: BaseBlock): number {
-  return members(block).reduce((sum, part) => {
+  return partsOf(block).reduce((sum, part) => {
     if (part instanceof Integer) return sum + numberOf(part)
     const unit = part.idBlock.tagNumber === 0 ? 1e-3 : 1e-6
     return sum + Buffer.from(octetsOf(part)).readUIntBE(0, octetsOf(part).length) * unit
