@@ -1,9 +1,10 @@
 /** `witnessmark stamp BAG --time-stamp URL` */
 import { basename } from 'node:path'
 import { planStamp } from '../src/index.ts'
-import { addToBagFolder, writeBagZip } from '../src/io/bag-writer.ts'
+import { addToBagFolder } from '../src/io/bag-writer.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
+import { writeBagZip } from '../src/io/zip-writer.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'

@@ -1,26 +1,8 @@
-/** Writes a bag as a folder or as one zip, so that it is there whole or not at all. */
-import { createHash } from 'node:crypto'
-import { createWriteStream } from 'node:fs'
-import { type FileHandle, lstat, mkdir, open, rename, rm } from 'node:fs/promises'
+/** Writes a bag as a folder, so that it is there whole or not at all. */
+import { type FileHandle, mkdir, open, rename, rm } from 'node:fs/promises'
 import { dirname, join, posix } from 'node:path'
-import { Readable } from 'node:stream'
-import { pipeline } from 'node:stream/promises'
-import { ZipFile } from 'yazl'
-import { nameTemporary, publishNew, syncFolder, writeNewAtomically } from './atomic-write.ts'
-
-// The shapes are those of `BagSink` in src/seal/bag/write.ts, which this fulfils without importing it.
-interface WrittenFile {
-  path: string
-  bytes: number
-  sha256: string
-  sha512: string
-}
-
-type Content = AsyncIterable<Uint8Array> | Uint8Array
-
-interface Sink {
-  put(path: string, content: Content): Promise<WrittenFile>
-}
+import { nameTemporary, syncFolder, writeNewAtomically } from './atomic-write.ts'
+import { type Content, makeMeter, makePathGuard, piecesOf, refuseExisting, type Sink } from './bag-sink.ts'
 
 /**
  * Writes a folder: into a new one beside `target`, each file synced, then each folder, then renamed, then the parent
@@ -32,7 +14,9 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
   const temporary = nameTemporary(target)
   const folders = new Set([temporary])
   await mkdir(temporary)
+  const guard = makePathGuard()
   const put = async (path: string, content: Content) => {
+    guard(path)
     for (let folder = posix.dirname(path); folder !== '.'; folder = posix.dirname(folder))
       folders.add(join(temporary, folder))
     const file = join(temporary, path)
@@ -55,6 +39,7 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
   try {
     const result = await fill({ put })
     for (const folder of folders) await syncFolder(folder)
+    // Renaming a folder replaces an empty one, and nothing else: what little can come between is no loss.
     await refuseExisting(target)
     await rename(temporary, target)
     await syncFolder(dirname(target))
@@ -65,36 +50,9 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
   }
 }
 
-/** Renaming a folder replaces an empty one, and nothing else: what little can come between is no loss. */
-async function refuseExisting(target: string): Promise<void> {
-  const sight = await lstat(target).catch((error: NodeJS.ErrnoException) => {
-    if (error.code === 'ENOENT') return null
-    throw error
-  })
-  if (sight === null) return
-  throw Object.assign(new Error(`${target} exists`), { code: 'EEXIST' })
-}
-
 async function writeFully(handle: FileHandle, chunk: Uint8Array): Promise<void> {
   for (let start = 0; start < chunk.length; ) start += (await handle.write(chunk, start)).bytesWritten
 }
-
-/** Digests of what passes, and how much of it. */
-function makeMeter() {
-  const [sha256, sha512] = [createHash('sha256'), createHash('sha512')]
-  let bytes = 0
-  return {
-    take(chunk: Uint8Array): void {
-      sha256.update(chunk)
-      sha512.update(chunk)
-      bytes += chunk.length
-    },
-    read: (path: string): WrittenFile => ({ path, bytes, sha256: sha256.digest('hex'), sha512: sha512.digest('hex') }),
-  }
-}
-
-const piecesOf = (content: Content): AsyncIterable<Uint8Array> | Iterable<Uint8Array> =>
-  content instanceof Uint8Array ? [content] : content
 
 /**
  * Adds files to a bag that is a folder: a file at its root by itself, files of one new folder together, each whole or not
@@ -114,64 +72,4 @@ export async function addToBagFolder(
       for (const { path, content } of own) await sink.put(posix.basename(path), content)
     })
   }
-}
-
-/** Entries carry this time, so that the same bag gives the same zip: the first that a zip can state. */
-const zipTime = new Date(Date.UTC(1980, 0, 1))
-
-/**
- * Writes one zip with everything in the folder `top` (RFC 8493, section 4: one serialised bag), stored, not deflated, so
- * that no decompressor comes between. Errors and guarantees as for a folder; with `replace`, what stands under the name
- * stays until the new zip takes its place.
- */
-export async function writeBagZip<Result>(
-  target: string,
-  top: string,
-  fill: (sink: Sink) => Promise<Result>,
-  { replace = false } = {},
-): Promise<Result> {
-  if (!replace) await refuseExisting(target)
-  const temporary = nameTemporary(target)
-  const zip = new ZipFile()
-  const written = pipeline(zip.outputStream, createWriteStream(temporary, { flags: 'wx', flush: true }))
-  // Told below; it may fail while nobody waits for it.
-  written.catch(() => {})
-  const put = (path: string, content: Content): Promise<WrittenFile> =>
-    new Promise((resolve, reject) => {
-      const source = Readable.from(meterOnTheWay(path, content, resolve), { objectMode: false })
-      source.once('error', reject)
-      written.catch(reject)
-      zip.addReadStream(source, `${top}/${path}`, {
-        compress: false,
-        mtime: zipTime,
-        mode: 0o100644,
-        forceDosTimestamp: true,
-      })
-    })
-  try {
-    const result = await fill({ put })
-    zip.end()
-    await written
-    await (replace ? rename(temporary, target) : publishNew(temporary, target))
-    await syncFolder(dirname(target))
-    return result
-  } catch (error) {
-    zip.outputStream.unpipe()
-    await rm(temporary, { force: true })
-    throw error
-  }
-}
-
-async function* meterOnTheWay(
-  path: string,
-  content: Content,
-  done: (written: WrittenFile) => void,
-): AsyncGenerator<Uint8Array> {
-  const meter = makeMeter()
-  for await (const chunk of piecesOf(content)) {
-    meter.take(chunk)
-    // Whoever reads the stream may still hold it when the next piece overwrites this one.
-    yield new Uint8Array(chunk)
-  }
-  done(meter.read(path))
 }
