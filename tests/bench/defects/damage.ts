@@ -1,19 +1,25 @@
 /** Damage and changes done to finished files: cut off, copied, revised, put through an editor. */
 import type { Damage } from './draft.ts'
 
-const latin = (bytes: Uint8Array): string => Buffer.from(bytes).toString('latin1')
+export const latin = (bytes: Uint8Array): string => Buffer.from(bytes).toString('latin1')
 const bytesOf = (text: string): Uint8Array => new Uint8Array(Buffer.from(text, 'latin1'))
 
-const objects = (pdf: string): Map<string, string> =>
+/** Bodies by number, the last of each. */
+export const listObjects = (pdf: string): Map<string, string> =>
   new Map(
     [...pdf.matchAll(/(?:^|\n)(\d+) 0 obj\n([\s\S]*?)\nendobj/g)].map(([, number = '', body = '']) => [number, body]),
   )
 
 /** Appends an incremental update (ISO 32000-1, 7.5.6): changed objects, a cross-reference section of their own, a trailer. */
-function appendUpdate(original: string, changed: ReadonlyMap<string, string>): string {
-  const trailer = /trailer\n<<\n([\s\S]*?)\n>>\nstartxref\n(\d+)\n%%EOF\s*$/.exec(original)
+export function appendUpdate(original: string, changed: ReadonlyMap<string, string>): string {
+  const last = original.slice(Math.max(0, original.lastIndexOf('trailer\n')))
+  const trailer = /trailer\n<<\n([\s\S]*?)\n>>\nstartxref\n(\d+)\n%%EOF\s*$/.exec(last)
   if (!trailer) throw new Error('the PDF has no trailer')
-  const [, entries = '', previous = ''] = trailer
+  const [, stated = '', previous = ''] = trailer
+  const size = (before: number) => changed.keys().reduce((most, number) => Math.max(most, Number(number) + 1), before)
+  const entries = stated
+    .replace(/\n?\/Prev \d+/, '')
+    .replace(/\/Size (\d+)/, (_, before: string) => `/Size ${size(Number(before))}`)
   let text = original.endsWith('\n') ? original : `${original}\n`
   const rows = [...changed].map(([number, body]) => {
     const offset = text.length
@@ -27,9 +33,9 @@ function appendUpdate(original: string, changed: ReadonlyMap<string, string>): s
 /** What stands in `newer` and not in `older` becomes a later revision of `older`. */
 export function revisePdf(older: Uint8Array, newer: Uint8Array): Uint8Array {
   const [first, second] = [latin(older), latin(newer)]
-  const before = objects(first)
+  const before = listObjects(first)
   const changed = new Map(
-    [...objects(second)].filter(([number, body]) => body.includes('stream') && before.get(number) !== body),
+    [...listObjects(second)].filter(([number, body]) => body.includes('stream') && before.get(number) !== body),
   )
   return bytesOf(appendUpdate(first, changed))
 }
@@ -38,7 +44,7 @@ export function revisePdf(older: Uint8Array, newer: Uint8Array): Uint8Array {
 export function resavePdf(pdf: Uint8Array, made: number): Uint8Array {
   const text = latin(pdf)
   const stamp = new Date((made + 3 * 86_400) * 1000).toISOString().replaceAll(/[-:T]|\.\d+/g, '')
-  for (const [number, body] of objects(text)) {
+  for (const [number, body] of listObjects(text)) {
     if (!body.includes('/Producer') || !body.includes('/ModDate')) continue
     const modified = /\/ModDate (\d+) 0 R/.exec(body)?.[1] ?? ''
     const producer = /\/Producer (\d+) 0 R/.exec(body)?.[1] ?? ''

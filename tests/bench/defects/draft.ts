@@ -190,9 +190,24 @@ export interface Damage {
   file: string
   /**
    * `revise`: the bytes of `instead` follow as a later revision of the same PDF; `script`: the PDF runs a script when opened;
+   * `sign-revise`, `sign-note`, `sign-alter`: it is signed, and then revised as by `revise`,
+   * given a note over its words, or changed by a letter within what was signed;
    * `edited`: a program that edits pictures leaves its name in the photograph; `picture`: the page becomes a picture of itself.
    */
-  how: 'cut' | 'empty' | 'garbage' | 'copy' | 'revise' | 'script' | 'edited' | 'picture' | 'resaved' | 'hidden'
+  how:
+    | 'cut'
+    | 'empty'
+    | 'garbage'
+    | 'copy'
+    | 'revise'
+    | 'script'
+    | 'edited'
+    | 'picture'
+    | 'resaved'
+    | 'hidden'
+    | 'sign-revise'
+    | 'sign-note'
+    | 'sign-alter'
   as?: string
   instead?: AnyPaper
 }

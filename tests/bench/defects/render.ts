@@ -9,6 +9,7 @@ import { scanSheet } from './layouts-scan.ts'
 import { writeCsv, writeGpx, writeNmea } from './logs.ts'
 import { takePhoto } from './photos.ts'
 import type { Sheet } from './sheet.ts'
+import { alterSigned, noteOver, signFile } from './sign.ts'
 import { setPdf, setPicture } from './skins-pdf.ts'
 import { setCsv, setJson, setText, setXml } from './skins-text.ts'
 
@@ -92,12 +93,20 @@ function writeDeclaration(declared: Declared, { shop }: Draft): string {
   })
 }
 
+async function signAndChange(bytes: Uint8Array, { file, how, instead }: Damage, draft: Draft): Promise<Uint8Array> {
+  const signed = await signFile(bytes, draft.papers.find((paper) => paper.file === file)?.made ?? 0)
+  if (how === 'sign-revise' && instead) return revisePdf(signed, await writePaper(instead, draft))
+  if (how === 'sign-note') return noteOver(signed)
+  return alterSigned(signed)
+}
+
 async function damage(files: Files, one: Damage, draft: Draft): Promise<void> {
   const bytes = files.get(one.file)
   if (!bytes) return
   if (one.how === 'copy') files.set(one.as ?? `copy of ${one.file}`, bytes)
   else if (one.how === 'revise' && one.instead)
     files.set(one.file, revisePdf(bytes, await writePaper(one.instead, draft)))
+  else if (one.how.startsWith('sign')) files.set(one.file, await signAndChange(bytes, one, draft))
   else if (one.how !== 'script' && one.how !== 'hidden' && one.how !== 'picture') {
     const made = draft.papers.find(({ file }) => file === one.file)?.made ?? 0
     files.set(one.file, damageBytes(bytes, one.how, made))

@@ -118,7 +118,7 @@ function verifySigner(
     return verdict('doubtful', 'algorithm-unknown', 'The algorithm of the signature is unknown, or not that of the key')
   if (!verifySignature(scheme, signer.key, info.signedBytes ?? content.bytes, info.signature))
     return verdict('broken', 'signature-mismatch', `The signature is not one by the key of ${signer.facts.subject}`)
-  const binding = checkBinding(question, info, signer)
+  const binding = checkBinding(question, info, signer) ?? checkFrame(data, info, digest)
   if (binding !== null) return binding
   const fault = findDerFault(question.der)
   if (fault !== null)
@@ -176,6 +176,17 @@ function checkBinding({ format }: PdfCmsQuestion, info: SignerInfo, signer: Cert
 }
 
 const sequenceTag = 16
+
+/** What nobody signed and everybody reads: the versions (RFC 5652, 5.1 and 5.3) and the list of digests follow from the rest. */
+function checkFrame(data: SignedData, info: SignerInfo, digest: DigestName): Verdict | null {
+  const ofSigner = info.keyIdentifier === null ? 1 : 3
+  const ofData = data.revocations.length > 0 ? [ofSigner, 3, 4, 5] : [ofSigner]
+  if (info.version !== ofSigner || !ofData.includes(data.version))
+    return verdict('doubtful', 'version', 'The version of the signature is not the one that goes with its parts')
+  const listed = data.digestAlgorithms.map(readDigest)
+  if (listed.includes(digest) && !listed.includes(null)) return null
+  return verdict('doubtful', 'digest-list', 'The list of digests is not the one that goes with the signature')
+}
 
 function findWeakness(
   { policy, day }: PdfCmsQuestion,

@@ -50,8 +50,10 @@ export function examinePdfSignatures(bytes: Uint8Array, examining: PdfExamining)
     const found = findSignatures(file)
     const examined = found.slice(0, mostSignatures).map((one) => examine(file, one, examining))
     if (found.length > mostSignatures) examined.push(tooMany(found.length))
-    const trace = found.length === 0 ? findTraceOfSignature(file) : null
-    return trace === null ? examined : [stripped(trace)]
+    if (found.length > 0) return examined
+    if (file.damage !== null && mentionsSignature(bytes)) return [unfollowed(file.damage)]
+    const trace = findTraceOfSignature(file)
+    return trace === null ? [] : [stripped(trace)]
   } catch (error) {
     if (!(error instanceof SyntaxFault)) throw error
     return mentionsSignature(bytes) ? [unfollowed(error.message)] : []

@@ -50,6 +50,21 @@ export const documentsDefects: Defect[] = [
       return [scan.file]
     },
   },
+  {
+    check: 'pdf-signature-holds',
+    name: 'outcome-revised-after-signing',
+    verdict: 'fail',
+    plant(draft) {
+      const found = entriesOf(draft).find(({ paper }) => paper.format === 'pdf')
+      if (!found) return null
+      const { paper, entry } = found
+      draft.damage.push({ file: paper.file, how: 'sign-revise', instead: structuredClone(paper) })
+      entry.outcome = 'Failed'
+      return [paper.file]
+    },
+  },
+  { check: 'pdf-signature-holds', name: 'note-over-signed-words', verdict: 'fail', plant: damagePdf('sign-note') },
+  { check: 'pdf-signature-holds', name: 'altered-within', verdict: 'fail', plant: damagePdf('sign-alter') },
   { check: 'pdf-not-edited', name: 'saved-again', verdict: 'warn', plant: damagePdf('resaved') },
   { check: 'no-active-content', name: 'script', verdict: 'warn', plant: damagePdf('script') },
   { check: 'text-matches-picture', name: 'hidden-words', verdict: 'warn', plant: damagePdf('hidden') },

@@ -155,7 +155,9 @@ async function fill(pdf: Uint8Array, { bend, sign: make }: Signing, room: number
   bytes.write(`[${range.join(' ')}]`.padEnd(placeholder.length), bytes.lastIndexOf(placeholder), 'latin1')
   const [a = 0, b = 0, c = 0, d = 0] = range
   const covered = Buffer.concat([bytes.subarray(a, a + b), bytes.subarray(c, c + d)])
-  bytes.write(Buffer.from(await make(covered)).toString('hex'), start + 1, 'latin1')
+  const made = await make(covered)
+  if (made.length > room) throw new Error(`the signature needs room for ${made.length} bytes`)
+  bytes.write(Buffer.from(made).toString('hex'), start + 1, 'latin1')
   return Uint8Array.from(bytes)
 }
 
