@@ -1,13 +1,16 @@
 /** `witnessmark check PACKET` */
-import { checkPacket } from '../src/index.ts'
+import { checkPacket, type Rulebook, type Signer, signPdf } from '../src/index.ts'
+import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { deliver, refuseOutput } from './deliver.ts'
+import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
 import { startProgress } from './progress.ts'
-import { chooseForm, formWords, renderReport } from './report-form.ts'
+import { chooseForm, formWords, type ReportForm, renderReport } from './report-form.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
+import { loadTrust, makeStamp, stampOption, trustOption } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const checkCommand: CommandDeclaration = {
@@ -17,11 +20,13 @@ export const checkCommand: CommandDeclaration = {
   least: 1,
   most: 1,
   details: [
-    'PACKET is a folder, a .zip or a single file: what the shop saved about one vehicle. A packet.yaml in it may declare',
-    'what no file says.',
+    'PACKET is a folder, a .zip, a sealed packet or a single file: what the shop saved about one vehicle. A packet.yaml in',
+    'it may declare what no file says.',
     '',
     'The forms of the report: text for a terminal; json and csv for programs and spreadsheets; html and pdf, with',
     'pictures of the pages that findings rest on, for people. Without --format the ending of --output decides.',
+    '',
+    'With --sign the PDF carries a signature (PAdES baseline B-B; with --time-stamp B-T).',
     '',
     'Exit status: 0 when the verdict is pass or warn, 1 when it is fail, 2 when the check could not run.',
   ].join('\n'),
@@ -31,13 +36,20 @@ export const checkCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    trust: trustOption,
+    sign: { type: 'string', value: 'FILE', help: 'Sign the PDF with the identity in FILE.' },
+    'time-stamp': stampOption,
+    ...keyOptions,
     output: { type: 'string', value: 'FILE', help: 'Write the report to FILE, whole or not at all.' },
     width: { type: 'string', value: 'N', help: 'Columns of the text report, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface CheckOptions extends RulebookChoice {
+export interface CheckOptions extends RulebookChoice, KeyOptions {
+  trust?: string
+  sign?: string
+  'time-stamp'?: string
   format?: string
   json?: boolean
   'as-of'?: string
@@ -52,22 +64,55 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   const reviewed = readDay(options['as-of']) ?? terminal.today()
   checkWidth(options.width)
   const form = chooseForm(options, terminal)
+  holdSigning(form, options)
   if (options.output !== undefined) await refuseOutput(options.output, path)
+  const trust = await loadTrust(options.trust)
+  const signer = options.sign === undefined ? null : await openSigner(options.sign, options, terminal)
   // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()
   const progress = startProgress(terminal)
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook })
+    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook, trust })
     progress.end()
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
-    await deliver(await renderReport(form, report, path, look), options.output, terminal)
+    const content = await renderReport(form, report, path, look)
+    const signed = signer === null ? content : await signReport(content, signer, rulebook, options)
+    await deliver(signed, options.output, terminal)
     return report.verdict === 'fail' ? exit.fails : exit.fine
   } finally {
     progress.end()
     await reading.close()
   }
+}
+
+function holdSigning(form: ReportForm, { sign, key, 'passphrase-file': passphrase, ...options }: CheckOptions): void {
+  const stamp = options['time-stamp']
+  if (sign !== undefined && form !== 'pdf')
+    throw new UserError(
+      `a report in the form ${form} is not signed`,
+      null,
+      'Add --format pdf, or seal the packet, which seals its report in every form: witnessmark seal.',
+    )
+  if (sign === undefined && [key, passphrase, stamp].some((one) => one !== undefined))
+    throw new UserError(
+      '--key, --passphrase-file and --time-stamp go with --sign',
+      null,
+      'Add --sign FILE, or leave them out.',
+    )
+}
+
+async function signReport(
+  content: string | Uint8Array,
+  signer: Signer,
+  rulebook: Rulebook,
+  options: CheckOptions,
+): Promise<Uint8Array> {
+  const url = options['time-stamp']
+  const stamp = url === undefined ? {} : { stamp: makeStamp(url, rulebook) }
+  const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content
+  return signPdf(bytes, { signer, time: now(), reason: 'This is the report as it was made', ...stamp })
 }
 
 /** The day of review; undefined when none is given. Throws UserError for what is no day. */

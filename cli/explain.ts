@@ -8,6 +8,7 @@ import { startProgress } from './progress.ts'
 import { unknownCheck } from './rules.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
+import { loadTrust, trustOption } from './trust.ts'
 
 export const explainCommand: CommandDeclaration = {
   name: 'explain',
@@ -25,12 +26,14 @@ export const explainCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    trust: trustOption,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
 export interface ExplainOptions extends RulebookChoice {
+  trust?: string
   json?: boolean
   'as-of'?: string
   vocabulary?: string
@@ -52,9 +55,14 @@ export async function runExplain(
   const reading = startReading()
   const progress = startProgress(terminal)
   try {
-    const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
+    const [rulebook, vocabulary, trust] = await Promise.all([
+      loadRulebook(options),
+      loadVocabulary(options.vocabulary),
+      loadTrust(options.trust),
+    ])
+    const { algorithms } = rulebook
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const packet = await readPacket(path, outside, { vocabulary, reviewed })
+    const packet = await readPacket(path, outside, { vocabulary, reviewed, algorithms, trust })
     progress.end()
     const explanation = explainCheck(packet, check, rulebook)
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }

@@ -91,7 +91,7 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
         stamp,
       }),
     )
-    await terminal.print(describeSealed(output, report, sealed))
+    await terminal.print(describeSealed(output, report, sealed, stamp !== null))
     if (sealed.unstamped === null) return exit.fine
     terminal.tell(
       `witnessmark: sealed without a time stamp: ${sealed.unstamped.message}\n  to mend it: witnessmark stamp ${output} --time-stamp URL\n`,
@@ -156,6 +156,7 @@ function describeSealed(
   output: string,
   report: Report,
   { files, bytes, manifestDigest, fingerprint, unstamped }: Awaited<ReturnType<typeof sealPacket>>,
+  asked: boolean,
 ): string {
   return [
     `Sealed: ${output}`,
@@ -163,7 +164,7 @@ function describeSealed(
     `  Verdict       ${report.verdict}, as of ${report.reviewed}`,
     `  Tag manifest  SHA-256 ${manifestDigest}`,
     `  Signer        fingerprint (SHA-256) ${fingerprint}`,
-    `  Time stamp    ${unstamped === null ? 'see seal.tsr' : 'none'}`,
+    `  Time stamp    ${asked && unstamped === null ? 'seal.tsr' : 'none: the time is the word of the signer alone'}`,
     '',
   ].join('\n')
 }
