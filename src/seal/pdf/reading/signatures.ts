@@ -15,17 +15,27 @@ export interface FoundSignature {
 /** The most that are examined: more are a file made to keep a reader busy. */
 export const mostSignatures = 40
 
-/** Signed fields in the order of the form, then what no field holds. */
+/** Signed fields in the order of the form, then what no field holds. Usage rights (12.8.2.3) are no signature of anybody's. */
 export function findSignatures(file: PdfFile): FoundSignature[] {
   const held = listFields(file)
     .filter(({ type, value }) => value?.kind === 'dictionary' && (type === 'Sig' || isSignature(value)))
     .map(({ name, value }) => ({ field: name, dictionary: value as PdfDictionary }))
-  const starts = new Set(held.map(({ dictionary }) => contentsOf(dictionary)?.start ?? -1))
-  const stray = findDictionaries(file.bytes).filter((dictionary) => {
-    const start = contentsOf(dictionary)?.start ?? -1
+  const starts = new Set([...held.map(({ dictionary }) => dictionary), ...usageRights(file)].map(startOf))
+  const stray = findDictionaries(file).filter((dictionary) => {
+    const start = startOf(dictionary)
     return starts.has(start) ? false : starts.add(start)
   })
   return [...held, ...stray.map((dictionary) => ({ field: null, dictionary }))]
+}
+
+/** Where its /Contents stand, by which a signature is known; -1 where it has none. */
+const startOf = (dictionary: PdfDictionary): number => contentsOf(dictionary)?.start ?? -1
+
+function usageRights(file: PdfFile): PdfDictionary[] {
+  const catalog = catalogOf(file)
+  const granted = catalog === null ? null : dictionaryIn(file, catalog, 'Perms')
+  if (granted === null) return []
+  return ['UR', 'UR3'].flatMap((key) => dictionaryIn(file, granted, key) ?? [])
 }
 
 const isSignature = (value: PdfDictionary): boolean => value.entries.has('ByteRange')
@@ -38,13 +48,26 @@ export const contentsOf = ({ entries }: PdfDictionary): PdfString | null => {
 
 const mostOccurrences = 500
 
-/** Dictionaries with a byte range, wherever they stand in the bytes: alone, or as the value of a field. */
-function findDictionaries(bytes: Uint8Array): PdfDictionary[] {
+/**
+ * Objects with a byte range that any revision of the file knows or knew: alone, or as the value of a field. What stands in
+ * an embedded file is none of them.
+ */
+function findDictionaries(file: PdfFile): PdfDictionary[] {
+  const { bytes } = file
+  const places = new Set(
+    file.sections.flatMap(({ entries }) =>
+      entries
+        .values()
+        .flatMap((entry) => (entry.kind === 'offset' ? [entry.offset] : []))
+        .toArray(),
+    ),
+  )
   const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length)
   const found: PdfDictionary[] = []
   let at = text.indexOf('/ByteRange')
   for (let count = 0; at >= 0 && count < mostOccurrences; count++) {
-    const dictionary = dictionaryAround(bytes, text, at)
+    const place = placeAround(bytes, text, at)
+    const dictionary = place !== null && (file.damage !== null || places.has(place)) ? signatureAt(bytes, place) : null
     if (dictionary !== null) found.push(dictionary)
     at = text.indexOf('/ByteRange', at + 1)
   }
@@ -54,13 +77,17 @@ function findDictionaries(bytes: Uint8Array): PdfDictionary[] {
 /** A field's widget and a signature are hardly longer before the byte range than their /Contents. */
 const longestObject = 1024 * 1024
 
-function dictionaryAround(bytes: Uint8Array, text: Buffer, at: number): PdfDictionary | null {
+/** Where the object begins that the position is in; null where none does. */
+function placeAround(bytes: Uint8Array, text: Buffer, at: number): number | null {
   const begin = text.lastIndexOf(' obj', at)
   if (begin < 0 || at - begin > longestObject) return null
   const number = /\d{1,10}[\0\t\n\f\r ]+\d{1,5}$/.exec(latin(bytes.subarray(Math.max(0, begin - 20), begin)))
-  if (!number) return null
+  return number ? begin - number[0].length : null
+}
+
+function signatureAt(bytes: Uint8Array, place: number): PdfDictionary | null {
   try {
-    const { value } = readIndirect(bytes, begin - number[0].length, () => null)
+    const { value } = readIndirect(bytes, place, () => null)
     return value.kind === 'dictionary' ? signatureIn(value) : null
   } catch (error) {
     if (error instanceof SyntaxFault) return null

@@ -326,6 +326,28 @@ describe('what came after a signature', () => {
     expect(seen(one)).toMatchObject([{ kind: 'signature' }])
   })
 
+  test('usage rights are nobody’s signature, nor is what an embedded file holds', async () => {
+    const [widget, body] = [...objectsOf(signed)].find(([, one]) => one.includes('/FT /Sig')) as [number, string]
+    const [root, catalog] = find(signed, 'Catalog')
+    const value = /\/V (\d+ 0 R)/.exec(body)?.[1]
+    const bare = put(put(catalog, 'AcroForm', '<< /Fields [] >>'), 'Perms', `<< /UR3 ${value} >>`)
+    expect(
+      await examine(
+        update(
+          signed,
+          new Map([
+            [root, bare],
+            [widget, 'null'],
+          ]),
+        ),
+      ),
+    ).toEqual([])
+    const added = nextNumber(paper)
+    const embedded = Buffer.from(signed).toString('latin1')
+    const holder = `<< /Type /EmbeddedFile /Length ${embedded.length} >>\nstream\n${embedded}\nendstream`
+    expect(await examine(update(paper, new Map([[added, holder]])))).toEqual([])
+  })
+
   test('a file whose form says that it was signed, and that holds no signature', async () => {
     const [root, catalog] = find(paper, 'Catalog')
     const pdf = update(paper, new Map([[root, put(catalog, 'AcroForm', '<< /SigFlags 3 /Fields [] >>')]]))
