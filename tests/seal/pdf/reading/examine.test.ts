@@ -17,6 +17,7 @@ import {
   objectsOf,
   opensslSigner,
   put,
+  setField,
   sign,
   update,
 } from './signed-pdf.ts'
@@ -104,14 +105,6 @@ function annotate(pdf: Uint8Array, subtype: string, rectangle: string, text: str
     ]),
   )
 }
-
-function setField(pdf: Uint8Array, name: string, value: string): Uint8Array {
-  const found = [...objectsOf(pdf)].find(([, body]) => new RegExp(`/T (?:\\(${name}\\)|<FEFF${hex(name)}>)`).test(body))
-  if (!found) throw new Error(`no field ${name}`)
-  return update(pdf, new Map([[found[0], put(found[1], 'V', `(${value})`)]]))
-}
-
-const hex = (text: string): string => Buffer.from(text, 'utf16le').swap16().toString('hex').toUpperCase()
 
 describe('a signature over the whole file', () => {
   test('holds, as poppler says', async () => {

@@ -12,6 +12,8 @@ export interface PaperOptions {
   /** Text fields and what they hold. */
   fields?: Record<string, string>
   objectStreams?: boolean
+  /** With a form, though an empty one. */
+  form?: boolean
 }
 
 /** A small report: one line a page, perhaps a form. */
@@ -19,6 +21,7 @@ export async function makePaper({
   pages = 1,
   fields = {},
   objectStreams = false,
+  form: withForm = true,
 }: PaperOptions = {}): Promise<Uint8Array> {
   const document = await PDFDocument.create({ updateMetadata: false })
   const font = await document.embedFont(StandardFonts.Helvetica)
@@ -26,6 +29,7 @@ export async function makePaper({
     const page = document.addPage([300, 200])
     page.drawText(`Front radar ${number} aligned, offset 0.4 degrees`, { x: 20, y: 150, size: 10, font })
   }
+  if (!withForm) return document.save({ useObjectStreams: objectStreams })
   const form = document.getForm()
   for (const [name, value] of Object.entries(fields)) {
     const field = form.createTextField(name)
@@ -80,6 +84,15 @@ export function put(body: string, key: string, value: string): string {
   const at = bare.lastIndexOf('>>')
   return `${bare.slice(0, at)} /${key} ${value} ${bare.slice(at)}`
 }
+
+/** Appends a revision in which a field holds another value. */
+export function setField(pdf: Uint8Array, name: string, value: string): Uint8Array {
+  const found = [...objectsOf(pdf)].find(([, body]) => new RegExp(`/T (?:\\(${name}\\)|<FEFF${hex(name)}>)`).test(body))
+  if (!found) throw new Error(`no field ${name}`)
+  return update(pdf, new Map([[found[0], put(found[1], 'V', `(${value})`)]]))
+}
+
+const hex = (text: string): string => Buffer.from(text, 'utf16le').swap16().toString('hex').toUpperCase()
 
 export interface Signing {
   field?: string
