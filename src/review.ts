@@ -10,6 +10,7 @@ import { settleDocuments } from './facts/recognise/settle.ts'
 import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
+import { makeGate } from './gate.ts'
 import { IntakeError } from './intake/errors.ts'
 import type { EvidenceFile, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
@@ -18,6 +19,7 @@ import { buildPacket } from './packet/build.ts'
 import { declarationFile, formatFaults, parseDeclaration } from './packet/declaration.ts'
 import type { Declaration, FileContent, Packet } from './packet/packet.ts'
 import { layOut } from './reading/layout.ts'
+import { hasReader } from './reading/read.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
 import { examineSeal } from './seal/examine.ts'
 import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
@@ -102,7 +104,7 @@ async function readEvidence(
   declaration: Declaration | null,
   judging: Judging,
 ): Promise<ReadDocument> {
-  const bytes = await file.read()
+  const bytes = hasReader(file.media) ? await file.read() : new Uint8Array()
   const reading = await outside.read(bytes, { path: file.path, media: file.media })
   const declared = declaration?.files?.[file.path] ?? declaration?.files?.[baseName(file.path)]
   const source = {
@@ -147,6 +149,9 @@ function findMissing(intake: IntakePacket, declaration: Declaration | null) {
     }))
 }
 
+/** Of the contents of files in memory; a larger file is read alone. */
+const mostBytesAtOnce = 48 * 1024 * 1024
+
 async function readAll(
   intake: IntakePacket,
   outside: Outside,
@@ -155,9 +160,10 @@ async function readAll(
   judging: Judging = {},
 ): Promise<ReadDocument[]> {
   let done = 0
+  const gate = makeGate(mostBytesAtOnce)
   const documents = await Promise.all(
     intake.files.map(async (file) => {
-      const document = await readEvidence(file, outside, vocabulary, declaration, judging)
+      const document = await gate(file.bytes, () => readEvidence(file, outside, vocabulary, declaration, judging))
       done++
       outside.progress?.(done, intake.files.length, file.path)
       return document

@@ -37,8 +37,9 @@ const table: Record<string, Permission> = {
   seal: { code: ['facts'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
-  'review.ts': { code: rooms.filter((room) => room !== 'report') },
+  'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts'] },
   'pictures.ts': { code: ['facts', 'intake', 'findings'] },
+  'gate.ts': { code: [] },
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },
   'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts'] },
   cli: { code: ['index.ts', 'io'] },

@@ -36,6 +36,9 @@ const loaders: Record<Media, (() => Promise<Reader>) | null> = {
   'application/octet-stream': null,
 }
 
+/** Whether anything in a file of this media type can be read: if not, its bytes are not asked for. */
+export const hasReader = (media: string): boolean => isMedia(media) && loaders[media] !== null
+
 const isMedia = (media: string): media is Media => (mediaTypes as readonly string[]).includes(media)
 
 /**

@@ -10,6 +10,7 @@ import { layOut } from '../../src/reading/layout.ts'
 import { readFile } from '../../src/reading/read.ts'
 import { root } from '../source-file.ts'
 import { measurePeaks, writeLongPdf } from './memory.ts'
+import { measureSeal } from './seal.ts'
 import { type Contest, contest } from './timing.ts'
 import { canMeasure, requireYardstick, runYardstick } from './yardstick.ts'
 
@@ -81,6 +82,11 @@ async function main(): Promise<void> {
     process.stdout.write(
       `\nA PDF of 500 pages: at most ${peaks.parent.toFixed(0)} MiB resident in the program, ${peaks.child.toFixed(0)} MiB in its reading process.\n`,
     )
+    process.stdout.write('\nA packet of 1 GiB; the yardstick is openssl dgst -sha256 and -sha512 on its files.\n\n')
+    const { seal, verify, sealPeaks, verifyPeaks } = await measureSeal(scratch, 3)
+    const memory = (peak: number) => `at most ${peak.toFixed(0)} MiB resident`
+    show('seal, 1 GiB', seal, memory(sealPeaks.parent))
+    show('verify, 1 GiB', verify, memory(verifyPeaks.parent))
   } finally {
     rmSync(scratch, { recursive: true })
   }
