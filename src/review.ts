@@ -11,6 +11,7 @@ import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
 import { makeGate } from './gate.ts'
+import { digestEvidence } from './intake/content.ts'
 import { IntakeError } from './intake/errors.ts'
 import type { EvidenceFile, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
@@ -18,9 +19,13 @@ import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
 import { declarationFile, formatFaults, parseDeclaration } from './packet/declaration.ts'
 import type { Declaration, FileContent, Packet } from './packet/packet.ts'
+import { decodeText } from './reading/decode-text.ts'
 import { layOut } from './reading/layout.ts'
 import { hasReader } from './reading/read.ts'
 import type { Rulebook } from './rulebook/rulebook.ts'
+import { findDigestLists } from './seal/bag/digest-list.ts'
+import type { BagEntry } from './seal/bag/examine.ts'
+import { examineDigestLists, listAlgorithms } from './seal/bag/examine-lists.ts'
 import { examineSeal } from './seal/examine.ts'
 import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
 import type { TrustList } from './seal/signer.ts'
@@ -201,7 +206,7 @@ async function readIntake(intake: IntakePacket, outside: Outside, options: Readi
   )
   const content = Object.fromEntries(read.map(({ facts, content }) => [facts.file, content]))
   const { name, digest } = intake
-  const seal = examineIntake(intake, options)
+  const seal = await examineIntake(intake, options)
   return buildPacket({ name, digest, reviewed: options.reviewed, documents, declaration, content, seal })
 }
 
@@ -210,9 +215,51 @@ const endOfDay = (day: string): Date => new Date(Date.parse(`${day}T00:00:00Z`) 
 
 const nobody: TrustList = { certificates: [], fingerprints: [] }
 
-function examineIntake({ bag }: IntakePacket, { reviewed, algorithms = [], trust = nobody }: ReadingOptions) {
-  if (bag === null) return null
-  return examineSeal(bag, { trust, policy: algorithms, at: endOfDay(reviewed) }).examination
+async function examineIntake(intake: IntakePacket, { reviewed, algorithms = [], trust = nobody }: ReadingOptions) {
+  if (intake.bag === null) return examineLists(intake)
+  return examineSeal(intake.bag, { trust, policy: algorithms, at: endOfDay(reviewed) }).examination
+}
+
+/** Lists of digests are far smaller. */
+const largestList = 4 * 1024 * 1024
+const listMedia: ReadonlySet<string> = new Set([
+  'text/plain',
+  'text/csv',
+  'text/tab-separated-values',
+  'application/json',
+  'application/yaml',
+  'application/xml',
+])
+
+async function examineLists({ form, files, declaration }: IntakePacket) {
+  if (form === 'file') return null
+  const candidates = files.filter(({ media, bytes }) => listMedia.has(media) && bytes <= largestList)
+  const texts = await Promise.all(
+    candidates.map(async (file) => ({ file: file.path, text: decodeText(await file.read()).text })),
+  )
+  const all = [
+    ...files,
+    ...(declaration === null
+      ? []
+      : [
+          {
+            ...declaration,
+            chunks: async function* () {
+              yield declaration.data
+            },
+          },
+        ]),
+  ]
+  const lists = findDigestLists(
+    texts,
+    all.map(({ path }) => path),
+  )
+  if (lists.length === 0) return null
+  const wanted = listAlgorithms(lists)
+  const entries: BagEntry[] = []
+  for (const file of all)
+    entries.push({ path: file.path, bytes: file.bytes, digests: await digestEvidence(file, wanted) })
+  return examineDigestLists(lists, entries)
 }
 
 /**

@@ -1,4 +1,5 @@
 /** The whole review on packets whose files are not all there or cannot be taken. Invented data. */
+import { createHash } from 'node:crypto'
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -74,5 +75,29 @@ describe('a file that intake does not take', () => {
     expect(report.documents.find(({ file }) => file === 'pre.txt')?.problems).toHaveLength(1)
     expect(verdictsOf(report, 'files-readable')).not.toContain('pass')
     expect(report.verdict).not.toBe('pass')
+  }, 60_000)
+})
+
+describe('a list of digests beside the files', () => {
+  const digest = (text: string) => createHash('sha512').update(text).digest('hex')
+
+  test('agrees with them', async () => {
+    const report = await review('listed', (packet) => {
+      const declaration = 'packet: 1\n'
+      writeFileSync(join(packet, 'packet.yaml'), declaration)
+      const lines = [`${digest(postScan)}  post.txt`, `${digest(declaration)}  packet.yaml`]
+      // As another system's shell writes text.
+      writeFileSync(join(packet, 'SHA512SUMS'), Buffer.from(`\ufeff${lines.join('\r\n')}\r\n`, 'utf16le'))
+    })
+    expect(verdictsOf(report, 'manifest-agrees')).toEqual(['pass'])
+    expect(verdictsOf(report, 'seal-intact')).toEqual(['not-checked'])
+  }, 60_000)
+
+  test('tells that one is another', async () => {
+    const report = await review('listed-otherwise', (packet) => {
+      writeFileSync(join(packet, 'SHA512SUMS'), `${digest(`${postScan}\n`)}  post.txt\n`)
+    })
+    expect(listErrors(validateReport, report)).toEqual([])
+    expect(verdictsOf(report, 'manifest-agrees')).toEqual(['fail'])
   }, 60_000)
 })

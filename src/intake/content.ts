@@ -73,6 +73,19 @@ export async function takeEvidence(
   return { path, bytes, sha256, digests, media: sniff(head), read: () => readProved(found, sha256), chunks }
 }
 
+/** Further digests of a file that was taken. Throws `FileFault` or `IntakeError`, `changed` where it is another by now. */
+export async function digestEvidence(
+  { path, bytes, sha256, chunks }: Pick<EvidenceFile, 'path' | 'bytes' | 'sha256' | 'chunks'>,
+  algorithms: readonly AlgorithmName[],
+): Promise<HashedEvidence['digests']> {
+  if (algorithms.every((name) => name === 'sha-256')) return { 'sha-256': sha256 }
+  const { digests } = await takeEvidence({ path, bytes, chunks }, [
+    ...new Set<AlgorithmName>(['sha-256', ...algorithms]),
+  ])
+  if (digests['sha-256'] !== sha256) throw changed(path)
+  return digests
+}
+
 async function readProved(found: FoundFile, sha256: string): Promise<Uint8Array<ArrayBuffer>> {
   const data = new Uint8Array(found.bytes)
   const hash = createHash('sha256')
