@@ -38,8 +38,6 @@ export interface PdfCmsAnswer {
   carried: readonly Certificate[]
   claimedTime: Date | null
   signature: Uint8Array
-  /** DER of revocation lists and responses. */
-  revocations: readonly Uint8Array[]
   tokens: readonly Uint8Array[]
 }
 
@@ -52,7 +50,6 @@ const nobody = {
   carried: [],
   claimedTime: null,
   signature: new Uint8Array(),
-  revocations: [],
   tokens: [],
 }
 
@@ -76,7 +73,6 @@ function judge(question: PdfCmsQuestion, data: SignedData): PdfCmsAnswer {
     carried: data.certificates,
     claimedTime: readTime(info),
     signature: info.signature,
-    revocations: data.revocations,
     tokens: (info.unsigned.get(oids.timeStampToken) ?? []).map((token) => derOf(token)),
   }
   const answer =

@@ -2,14 +2,15 @@
 import { type AlgorithmRule, algorithmNames } from '../../../facts/algorithms.ts'
 import { readPdfDate } from '../../../facts/pdf-date.ts'
 import type { PdfSignature } from '../../../facts/pdf-signature.ts'
-import type { Certificate } from '../../certificates/certificate.ts'
-import { writeTime } from '../../certificates/certificate.ts'
+import { parseCertificate, writeTime } from '../../certificates/certificate.ts'
 import { findPath } from '../../certificates/path.ts'
 import type { TrustList } from '../../signer.ts'
 import { type StampAnswer, verifyStamp } from '../../stamp/token.ts'
 import { compareEnds, type LocatedChange } from './changes.ts'
 import { type PdfCmsAnswer, type PdfCmsQuestion, verifyPdfCms } from './cms.ts'
+import { evidenceInFile, evidenceInSignature, type RevocationEvidence } from './evidence.ts'
 import { nameIn, openPdf, type PdfFile, textOf } from './file.ts'
+import { answerRevocation } from './revocation.ts'
 import {
   type Coverage,
   contentsOf,
@@ -114,7 +115,7 @@ function examine(file: PdfFile, found: FoundSignature, examining: PdfExamining):
       end: null,
       changes: [],
     }
-  const judged = { ...signature, ...judge(signature, coverage, examining), coveredBytes: coverage.end }
+  const judged = { ...signature, ...judge(file, signature, coverage, examining), coveredBytes: coverage.end }
   if (file.damage !== null)
     return {
       signature: doubt(judged, 'structure', `How the file is built cannot be followed (${file.damage})`),
@@ -181,7 +182,12 @@ type Judgement = Pick<
 
 const cmsFormats: ReadonlySet<string> = new Set(['adbe.pkcs7.detached', 'ETSI.CAdES.detached', 'adbe.pkcs7.sha1'])
 
-function judge(signature: PdfSignature, coverage: Coverage & { sound: true }, examining: PdfExamining): Judgement {
+function judge(
+  file: PdfFile,
+  signature: PdfSignature,
+  coverage: Coverage & { sound: true },
+  examining: PdfExamining,
+): Judgement {
   const { format, claimedTime } = signature
   if (signature.kind === 'time-stamp') return judgeStamp(coverage, examining, claimedTime)
   if (format === null || !cmsFormats.has(format))
@@ -211,7 +217,7 @@ function judge(signature: PdfSignature, coverage: Coverage & { sound: true }, ex
       ? { state: 'doubtful', code: 'stamp-broken', text: stamp.text }
       : { state, code, text }),
     signer: signer?.facts ?? null,
-    ...judgeSigner(answer, proved, examining),
+    ...judgeSigner(answer, proved, gather(coverage.signature, file), examining),
     stamp: stamp?.stamp ?? null,
     claimedTime: claimedTime ?? (answer.claimedTime === null ? null : writeTime(answer.claimedTime)),
   }
@@ -242,40 +248,26 @@ function judgeStamp(
   return { state, code, text, signer, trust, revocation: null, stamp, claimedTime: stamp?.time ?? claimedTime }
 }
 
+function gather(signature: Uint8Array, file: PdfFile): RevocationEvidence {
+  const [within, beside] = [evidenceInSignature(signature), evidenceInFile(file)]
+  return { lists: [...within.lists, ...beside.lists], responses: [...within.responses, ...beside.responses] }
+}
+
 function judgeSigner(
-  { signer, carried, revocations, state }: PdfCmsAnswer,
+  { signer, carried, state }: PdfCmsAnswer,
   proved: Date | null,
-  { trust, policy, at }: PdfExamining,
+  evidence: RevocationEvidence,
+  { trust, policy, at: examined }: PdfExamining,
 ): Pick<PdfSignature, 'trust' | 'revocation'> {
   if (signer === null || state === 'broken') return { trust: null, revocation: null }
+  const at = proved ?? examined
+  const known = [...carried, ...trust.certificates.map(parseCertificate)]
+  const revocation = answerRevocation({ signer, known, at, ...evidence })
   if (trust.certificates.length + trust.fingerprints.length === 0)
     return {
       trust: { state: 'unexamined', code: 'no-trust-list', text: 'Nobody has said whom to trust' },
-      revocation: answerRevocation(revocations),
+      revocation,
     }
-  const path = findPath({
-    leaf: signer as Certificate,
-    carried,
-    trust,
-    at: proved ?? at,
-    purpose: 'document',
-    policy,
-  })
-  return {
-    trust: { state: path.state, code: path.code, text: path.text },
-    revocation: answerRevocation(revocations),
-  }
+  const path = findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy })
+  return { trust: { state: path.state, code: path.code, text: path.text }, revocation }
 }
-
-const answerRevocation = (revocations: readonly Uint8Array[]) =>
-  revocations.length === 0
-    ? {
-        state: 'doubtful' as const,
-        code: 'no-answer',
-        text: 'The signature carries no answer on whether the certificate was revoked',
-      }
-    : {
-        state: 'doubtful' as const,
-        code: 'not-examined',
-        text: 'The answer on revocation that comes with it was not examined',
-      }
