@@ -68,12 +68,16 @@ export function octetsOf(block: BaseBlock | undefined): Uint8Array {
 }
 
 export function numberOf(block: BaseBlock | undefined): number {
-  if (block instanceof Integer) {
+  // The library makes ENUMERATED a kind of INTEGER; here one must not stand for the other.
+  if (block instanceof Integer && block.idBlock.tagNumber === integerTag) {
     const value = Number(block.toBigInt())
     if (Number.isSafeInteger(value)) return value
   }
   throw new RangeError('a number is missing or out of all measure')
 }
+
+/** X.690, 8.3: INTEGER. */
+const integerTag = 2
 
 /** The bytes as they stood in the input. */
 export const rawOf = (block: BaseBlock): Uint8Array => new Uint8Array(block.valueBeforeDecodeView)

@@ -93,7 +93,7 @@ export function parseCertificate(der: Uint8Array): Certificate {
     key: x509.publicKey,
     signed: derBytes(tbs),
     scheme: readScheme(outerAlgorithm),
-    signature: bitsOf(signatureValue),
+    signature: octetsOfBits(signatureValue),
     ...readConstraints(basic?.value),
     keyUsage: usage === undefined ? null : readUsage(usage.value),
     purposes: purposes === undefined ? null : partsOf(parseBer(purposes.value)).map(oidOf),
@@ -142,6 +142,13 @@ export const derBytes = (block: BaseBlock | undefined): Uint8Array => {
 export function bitsOf(block: BaseBlock | undefined): Uint8Array {
   if (!(block instanceof BitString)) throw new RangeError('a bit string is missing')
   return new Uint8Array(block.valueBlock.valueHexView)
+}
+
+/** A signature is whole octets: bits said to be unused would be bytes that nobody verifies. */
+function octetsOfBits(block: BaseBlock | undefined): Uint8Array {
+  const octets = bitsOf(block)
+  if (block instanceof BitString && block.valueBlock.unusedBits === 0) return octets
+  throw new RangeError('the signature of the certificate is not whole octets')
 }
 
 export interface Extension {
