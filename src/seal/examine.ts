@@ -2,6 +2,7 @@
 import type { AlgorithmRule } from '../facts/algorithms.ts'
 import type { SealExamination, SealPart, SealStamp } from '../facts/seal.ts'
 import { type BagExamination, type BagView, examineBag, sealFiles } from './bag/examine.ts'
+import { isRenewal } from './bag/view.ts'
 import { writeTime } from './certificates/certificate.ts'
 import { findPath } from './certificates/path.ts'
 import { oids } from './cms/structure.ts'
@@ -35,17 +36,22 @@ export function examineSeal(view: BagView, question: SealQuestion): ExaminedBag 
   const bag = examineBag(view, { sealed: signature !== undefined })
   const { info, names, digests } = bag
   if (signature === undefined) {
-    const parts = holdStampWithoutSeal(view, [bag.structure, bag.files])
+    const parts = [bag.structure, bag.files, describeMissingSeal(view)]
     return { examination: { form: 'bag', parts, signer: null, claimedTime: null, stamps: [], digests }, info, names }
   }
   return { examination: examineSigned(view, bag, signature, question), info, names }
 }
 
-/** A stamp without the signature that it is over is a sign that somebody took the signature away. */
-function holdStampWithoutSeal(view: BagView, parts: SealPart[]): SealPart[] {
-  if (!view.tagFiles.has(sealFiles.stamp)) return parts
-  const text = `${sealFiles.stamp} is there without the ${sealFiles.signature} that it stamps`
-  return [...parts, { part: 'signature', state: 'broken', code: 'removed', text, file: sealFiles.stamp, faults: [] }]
+/** A seal that was taken away leaves a bag that agrees with itself: what is not signed is never a pass. */
+function describeMissingSeal(view: BagView): SealPart {
+  const part = { part: 'signature', faults: [] } as const
+  const left = view.entries.find(({ path }) => path === sealFiles.stamp || isRenewal(path))
+  if (left !== undefined) {
+    const text = `${left.path} is there without the ${sealFiles.signature} that it goes with`
+    return { ...part, state: 'broken', code: 'removed', text, file: left.path }
+  }
+  const text = `The bag is not sealed: it has no ${sealFiles.signature}, and anybody could have made its lists anew`
+  return { ...part, state: 'absent', code: 'not-sealed', text, file: null }
 }
 
 function examineSigned(

@@ -3,6 +3,7 @@ import { execFileSync } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { derOf, explicit, integer, members, only, parseBer, sequence } from '../../src/seal/ber.ts'
 import { findPath } from '../../src/seal/certificates/path.ts'
 import { signDetached } from '../../src/seal/cms/sign.ts'
 import { oids } from '../../src/seal/cms/structure.ts'
@@ -120,6 +121,14 @@ describe('what is refused', () => {
     expect(codeOf(signByOpenssl('ecdsa', '-cades', '-certfile', at('root.pem')))).toBe('certificate-unbound')
   })
 
+  test('a revocation list that nobody signed for', async () => {
+    const whole = parseBer(await ours())
+    const data = only(members(whole)[1])
+    // crls [1] IMPLICIT stands between the certificates and the signers (RFC 5652, 5.1).
+    members(data).splice(4, 0, explicit(1, sequence(integer(1))))
+    expect(codeOf(derOf(whole))).toBe('revocation-unbound')
+  })
+
   test('a signature without the certificate of its signer', () => {
     expect(codeOf(signByOpenssl('ecdsa', '-cades', '-nocerts'), { carriedBound: false })).toBe('no-certificate')
   })
@@ -194,6 +203,12 @@ describe('the path to somebody trusted', () => {
   test('is broken where one that is no authority vouches for another', async () => {
     const signer = await scene.sign({ name: 'below', issuer: 'ecdsa' })
     expect(await pathOf(signer)).toMatchObject({ state: 'broken', code: 'not-an-authority' })
+  })
+
+  test('is broken where an authority may vouch only for some, which is not looked into', async () => {
+    await scene.sign({ name: 'fenced', section: 'fenced', issuer: 'root' })
+    const signer = await scene.sign({ name: 'inside', issuer: 'fenced' })
+    expect(await pathOf(signer)).toMatchObject({ state: 'broken', code: 'critical-extension' })
   })
 
   test('is broken where an authority stands beneath one that may have none', async () => {

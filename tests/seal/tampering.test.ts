@@ -7,6 +7,7 @@ import { cp, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/pr
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { concludeSeal } from '../../src/report/seal-text.ts'
 import { type BagView, examineBag } from '../../src/seal/bag/examine.ts'
 import { oids } from '../../src/seal/cms/structure.ts'
 import { verifySigned } from '../../src/seal/cms/verify.ts'
@@ -127,6 +128,17 @@ describe('files', () => {
         expect(isWhole(swapped), `${one.path} and ${other.path} swapped`).toBe(false)
       }
     }
+  })
+
+  test('a seal that is taken away with its stamp leaves no bag that passes', async () => {
+    const view = await viewBag(made.bag)
+    const bare = drop(drop(view, 'seal.tsr'), 'seal.p7s')
+    const { form, parts } = examineSeal(bare, question()).examination
+    expect(form).toBe('bag')
+    expect(concludeSeal({ parts })).toBe('warn')
+    expect(parts.find(({ part }) => part === 'signature')).toMatchObject({ state: 'absent', code: 'not-sealed' })
+    const kept = examineSeal(drop(view, 'seal.p7s'), question()).examination
+    expect(kept.parts.find(({ part }) => part === 'signature')).toMatchObject({ state: 'broken', code: 'removed' })
   })
 
   test.each([

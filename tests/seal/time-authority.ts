@@ -52,6 +52,12 @@ basicConstraints = critical, CA:TRUE, pathlen:0
 keyUsage = critical, keyCertSign, cRLSign
 subjectKeyIdentifier = hash
 authorityKeyIdentifier = keyid
+[ fenced ]
+basicConstraints = critical, CA:TRUE
+keyUsage = critical, keyCertSign
+nameConstraints = permitted;dirName:fence
+[ fence ]
+O = Somebody else
 [ stamping ]
 basicConstraints = critical, CA:FALSE
 keyUsage = critical, digitalSignature
@@ -69,7 +75,7 @@ export interface Subordinate {
   /** Base name of the files `NAME.pem` and `NAME.key` in the folder. */
   name: string
   /** Section of the configuration. */
-  section: 'middle' | 'stamping' | 'signing'
+  section: 'middle' | 'fenced' | 'stamping' | 'signing'
   issuer: string
   subject: string
   days?: number

@@ -29,7 +29,7 @@ export const isPayload = ({ path }: { path: string }): boolean => path.startsWit
 
 /** The seal itself stands beside the tag manifest, which it covers. */
 export const sealFiles = { signature: 'seal.p7s', stamp: 'seal.tsr' } as const
-const renewalFolder = /^renewal-[1-9]\d*\//
+export const isRenewal = (path: string): boolean => /^renewal-[1-9]\d*\//.test(path)
 
 export const sealedManifests = {
   payload: ['manifest-sha256.txt', 'manifest-sha512.txt'],
@@ -40,5 +40,5 @@ export const sealedManifests = {
 export const isBesideSeal = (path: string): boolean =>
   path === sealFiles.signature ||
   path === sealFiles.stamp ||
-  renewalFolder.test(path) ||
+  isRenewal(path) ||
   sealedManifests.tags.some((name) => name === path)

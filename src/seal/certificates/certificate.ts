@@ -32,7 +32,7 @@ export interface Certificate {
   purposes: readonly string[] | null
   purposesCritical: boolean
   keyIdentifier: Uint8Array | null
-  /** Object identifiers of critical extensions that are not understood here. */
+  /** Object identifiers of critical extensions, and of name constraints, that are not understood here. */
   unknownCritical: readonly string[]
   facts: SealCertificate
 }
@@ -59,9 +59,11 @@ const extensionOids = {
 
 /**
  * Understood as far as a verifier must: alternative names bind nothing here, and no policy is asked for. Name constraints
- * are not among them: an authority that has some, which must be critical, is refused.
+ * are not among them: an authority that has some is refused, though it forgot to mark them as critical (RFC 5280,
+ * 4.2.1.10), because whom it may not vouch for would otherwise be passed over.
  */
 const understood: ReadonlySet<string> = new Set(Object.values(extensionOids))
+const nameConstraints = '2.5.29.30'
 
 /** Reads a certificate. Throws RangeError for what is none, is not DER, or says one thing within and another without. */
 export function parseCertificate(der: Uint8Array): Certificate {
@@ -100,7 +102,7 @@ export function parseCertificate(der: Uint8Array): Certificate {
     purposesCritical: purposes?.critical ?? false,
     keyIdentifier: identifier === undefined ? null : octetStringOf(parseBer(identifier.value)),
     unknownCritical: [...extensions]
-      .filter(([oid, { critical }]) => critical && !understood.has(oid))
+      .filter(([oid, { critical }]) => (critical && !understood.has(oid)) || oid === nameConstraints)
       .map(([oid]) => oid),
     facts: describe(der, x509, writeName(subject), writeName(issuer)),
   }

@@ -28,7 +28,7 @@ export interface SignatureQuestion {
   contentType: string
   /** Must the signer's certificate be bound to the signature (ESS signing-certificate or -v2)? */
   bound: boolean
-  /** Must every certificate that is carried be bound so? */
+  /** Must everything that is carried be bound so: each certificate, and no revocation list, which nothing binds? */
   carriedBound: boolean
   /** Unsigned attributes that may be there. */
   unsigned: readonly string[]
@@ -253,6 +253,8 @@ function holdBinding(
       `A certificate that nobody signed is carried along: ${stray.facts.subject}`,
       signer,
     )
+  if (carriedBound && data.revocations.length > 0)
+    throw new Refusal('revocation-unbound', 'A revocation list that nobody signed for is carried along', signer)
 }
 
 interface CertificateIdentifier {
