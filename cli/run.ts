@@ -26,20 +26,24 @@ const helpCommand: CommandDeclaration = {
   options: {},
 }
 
-const commands: readonly CommandDeclaration[] = [
-  checkCommand,
-  explainCommand,
-  readCommand,
-  planCommand,
-  draftCommand,
-  rulesCommand,
-  identityCommand,
-  sealCommand,
-  verifyCommand,
-  stampCommand,
-  statementCommand,
-  helpCommand,
-]
+type Run = (operands: readonly string[], options: Arguments['options'], terminal: Terminal) => Promise<ExitStatus>
+
+/** Every command with what runs it, in the order in which help lists them. */
+const runs = new Map<CommandDeclaration, Run>([
+  [checkCommand, ([packet = ''], options, terminal) => runCheck(packet, options, terminal)],
+  [explainCommand, ([packet = '', check = ''], options, terminal) => runExplain(packet, check, options, terminal)],
+  [readCommand, ([file = ''], options, terminal) => runRead(file, options, terminal)],
+  [planCommand, ([job = ''], options, terminal) => runPlan(job, options, terminal)],
+  [draftCommand, ([packet = ''], options, terminal) => runDraft(packet, options, terminal)],
+  [rulesCommand, ([name], options, terminal) => runRules(name, options, terminal)],
+  [identityCommand, runIdentity],
+  [sealCommand, ([packet = ''], options, terminal) => runSeal(packet, options, terminal)],
+  [verifyCommand, ([bag = ''], options, terminal) => runVerify(bag, options, terminal)],
+  [stampCommand, ([bag = ''], options, terminal) => runStamp(bag, options, terminal)],
+  [statementCommand, ([bag = ''], options, terminal) => runStatement(bag, options, terminal)],
+  [helpCommand, ([topic], _, terminal) => showHelp(topic, terminal)],
+])
+const commands = [...runs.keys()]
 
 /** Runs the words after the program's name. Resolves to the exit status; what the user can mend is told, not thrown. */
 export async function run(words: readonly string[], terminal: Terminal): Promise<ExitStatus> {
@@ -59,40 +63,14 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
     await terminal.print(`witnessmark ${manifest.version}\n`)
     return exit.fine
   }
-  const command = commands.find((candidate) => candidate.name === name)
-  if (command === undefined) return showProgramHelp(options.help !== undefined, terminal)
+  const [command, runCommand] = [...runs].find(([{ name: own }]) => own === name) ?? []
+  if (command === undefined || runCommand === undefined) return showProgramHelp(options.help !== undefined, terminal)
   if (options.help) {
     await terminal.print(commandHelp(command))
     return exit.fine
   }
   holdToCommand(given, command)
-  const [operand = ''] = operands
-  switch (command) {
-    case checkCommand:
-      return runCheck(operand, options, terminal)
-    case explainCommand:
-      return runExplain(operand, operands[1] ?? '', options, terminal)
-    case draftCommand:
-      return runDraft(operand, options, terminal)
-    case identityCommand:
-      return runIdentity(operands, options, terminal)
-    case planCommand:
-      return runPlan(operand, options, terminal)
-    case readCommand:
-      return runRead(operand, options, terminal)
-    case rulesCommand:
-      return runRules(operands[0], options, terminal)
-    case sealCommand:
-      return runSeal(operand, options, terminal)
-    case stampCommand:
-      return runStamp(operand, options, terminal)
-    case statementCommand:
-      return runStatement(operand, options, terminal)
-    case verifyCommand:
-      return runVerify(operand, options, terminal)
-    default:
-      return showHelp(operands[0], terminal)
-  }
+  return runCommand(operands, options, terminal)
 }
 
 /** Help that was asked for is a result; help instead of a command is not. */
