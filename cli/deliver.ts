@@ -1,5 +1,5 @@
 /** Puts a result where the user wants it. */
-import { realpath } from 'node:fs/promises'
+import { lstat, realpath } from 'node:fs/promises'
 import { basename, dirname, isAbsolute, join, relative, sep } from 'node:path'
 import { writeAtomically } from '../src/io/atomic-write.ts'
 import type { Terminal } from './terminal.ts'
@@ -41,3 +41,16 @@ export const unwritable = (path: string, because: string): UserError =>
     path,
     'Name a file in a folder that exists and that you may write to.',
   )
+
+/** Refuses, before the work, an output that replaces nothing where something stands, be it a link that leads nowhere. */
+export async function refuseExisting(path: string): Promise<void> {
+  const isThere = await lstat(path).then(
+    () => true,
+    () => false,
+  )
+  if (isThere) throw inTheWay(path)
+}
+
+/** For an output that would have to replace something. */
+export const inTheWay = (path: string): UserError =>
+  new UserError(`${path} exists already, and is not replaced`, path, 'Name one that does not exist.')

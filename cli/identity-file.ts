@@ -4,6 +4,7 @@ import { type Identity, IdentityError, makeSigner, openIdentity, type Signer, wa
 import { writeNewAtomically } from '../src/io/atomic-write.ts'
 import { now } from '../src/io/clock.ts'
 import type { OptionDeclaration } from './arguments.ts'
+import { inTheWay } from './deliver.ts'
 import { openWithPassphrase, type PassphraseOptions, passphraseOptions } from './passphrase.ts'
 import type { Terminal } from './terminal.ts'
 import { UserError } from './user-error.ts'
@@ -78,6 +79,3 @@ export async function writeNew(path: string, data: Uint8Array | string, mode?: n
     )
   }
 }
-
-export const inTheWay = (path: string): UserError =>
-  new UserError(`${path} exists already, and is not replaced`, path, 'Name a file that does not exist.')

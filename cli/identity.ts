@@ -1,5 +1,4 @@
 /** `witnessmark identity create|show|request|adopt FILE` */
-import { lstat } from 'node:fs/promises'
 import {
   adoptCertificates,
   createIdentity,
@@ -18,9 +17,9 @@ import {
 } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import type { CommandDeclaration } from './arguments.ts'
+import { refuseExisting } from './deliver.ts'
 import {
   inFile,
-  inTheWay,
   type KeyOptions,
   keyOptions,
   openIdentityFile,
@@ -100,7 +99,8 @@ export async function runIdentity(
 ): Promise<ExitStatus> {
   const [action = '', file = '', answer] = operands
   holdAction(action, answer, options)
-  await Promise.all([options.output, options.certificate].map(refuseInTheWay))
+  // Before a passphrase is asked for.
+  for (const path of [options.output, options.certificate]) if (path !== undefined) await refuseExisting(path)
   switch (action) {
     case 'create':
       await create(file, options, terminal)
@@ -145,18 +145,8 @@ function holdAction(action: string, answer: string | undefined, options: Identit
     )
 }
 
-/** Before a passphrase is asked for. */
-async function refuseInTheWay(path: string | undefined): Promise<void> {
-  if (path === undefined) return
-  const isThere = await lstat(path).then(
-    () => true,
-    () => false,
-  )
-  if (isThere) throw inTheWay(path)
-}
-
 async function create(file: string, options: IdentityOptions, terminal: Terminal): Promise<void> {
-  await refuseInTheWay(file)
+  await refuseExisting(file)
   const subject = readSubjectOptions(options)
   const kind = readKind(options.kind)
   const days = readDays(options.days)

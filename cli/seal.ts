@@ -1,8 +1,7 @@
 /** `witnessmark seal PACKET --identity FILE --output BAG` */
-import { lstat } from 'node:fs/promises'
 import { basename } from 'node:path'
 import manifest from '../package.json' with { type: 'json' }
-import { type Report, type Rulebook, reviewPacket, type Signer, sealPacket } from '../src/index.ts'
+import { type Report, type Rulebook, reviewPacket, sealPacket } from '../src/index.ts'
 import { writeBagFolder } from '../src/io/bag-writer.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
@@ -10,7 +9,7 @@ import { startReading } from '../src/io/reading-process.ts'
 import { writeBagZip } from '../src/io/zip-writer.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { readDay } from './check.ts'
-import { refuseOutput } from './deliver.ts'
+import { inTheWay, refuseExisting, refuseOutput } from './deliver.ts'
 import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
 import { startProgress } from './progress.ts'
 import { renderReport } from './report-form.ts'
@@ -23,7 +22,7 @@ import {
 } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
 import { makeStamp, stampOption } from './trust.ts'
-import { UserError } from './user-error.ts'
+import { tellUser, UserError } from './user-error.ts'
 
 export const sealCommand: CommandDeclaration = {
   name: 'seal',
@@ -87,15 +86,14 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
         tags: options.organization === undefined ? [] : [{ label: 'Source-Organization', value: options.organization }],
         agent: `witnessmark ${manifest.version}`,
         signed: now(),
-        signer: signer satisfies Signer,
+        signer,
         stamp,
       }),
     )
     await terminal.print(describeSealed(output, report, sealed, stamp !== null))
     if (sealed.unstamped === null) return exit.fine
-    terminal.tell(
-      `witnessmark: sealed without a time stamp: ${sealed.unstamped.message}\n  to mend it: witnessmark stamp ${output} --time-stamp URL\n`,
-    )
+    const [because, mend] = [sealed.unstamped.message, `Stamp it later: witnessmark stamp ${output} --time-stamp URL`]
+    terminal.tell(tellUser(new UserError(`sealed without a time stamp: ${because}`, output, mend)))
     return exit.fails
   } finally {
     progress.end()
@@ -122,18 +120,6 @@ async function writeBag(output: string, fill: Fill) {
     )
   }
 }
-
-/** Before the work, and before a passphrase is asked for. */
-async function refuseExisting(output: string): Promise<void> {
-  const isThere = await lstat(output).then(
-    () => true,
-    () => false,
-  )
-  if (isThere) throw inTheWay(output)
-}
-
-const inTheWay = (path: string): UserError =>
-  new UserError(`${path} exists already, and is not replaced`, path, 'Name a bag that does not exist.')
 
 /** The report in three forms, and the rules by which it came about. */
 async function attach(report: Report, rulebook: Rulebook, path: string, options: SealOptions) {

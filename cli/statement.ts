@@ -17,7 +17,7 @@ import { deliver, refuseOutput } from './deliver.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
 import { loadTrust, trustOption } from './trust.ts'
-import { UserError } from './user-error.ts'
+import { tellUser, UserError } from './user-error.ts'
 
 export const statementCommand: CommandDeclaration = {
   name: 'statement',
@@ -58,7 +58,7 @@ export async function runStatement(path: string, options: StatementOptions, term
   const broken = found.examination.parts.filter(({ state }) => state === 'broken')
   if (broken.length > 0 || found.examination.form !== 'sealed') {
     const because = broken.map(({ text }) => text).join('; ') || 'it is not sealed'
-    terminal.tell(`witnessmark: nobody may certify ${path}: ${because}\n  to mend it: find a copy that verifies.\n`)
+    terminal.tell(tellUser(new UserError(`nobody may certify ${path}: ${because}`, path, 'Find a copy that verifies.')))
     return exit.fails
   }
   const statement = drawUpStatement(describeSource(found))

@@ -1,7 +1,7 @@
 /** Whom the user trusts, and whom to ask for a time stamp. */
 import { readdir, readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
-import { acceptStamp, createStampQuery, type Rulebook, readTrustFiles, type TrustList } from '../src/index.ts'
+import { acceptStamp, createStampQuery, nobody, type Rulebook, readTrustFiles, type TrustList } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { askAuthority, makeNonce, readAddress } from '../src/io/stamp-client.ts'
 import type { OptionDeclaration } from './arguments.ts'
@@ -15,7 +15,7 @@ export const trustOption: OptionDeclaration = {
 
 /** Nobody, where nothing is named. Throws UserError for a path that cannot be read, SealError for what is no trust list. */
 export async function loadTrust(path: string | undefined): Promise<TrustList> {
-  if (path === undefined) return { certificates: [], fingerprints: [] }
+  if (path === undefined) return nobody
   try {
     const isFolder = (await stat(path)).isDirectory()
     const names = isFolder ? (await readdir(path, { withFileTypes: true })).filter((entry) => entry.isFile()) : []

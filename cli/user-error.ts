@@ -16,7 +16,7 @@ export class UserError extends Error {
 
 /** What the user is told of an error, lines ended; null for one that only we can mend. */
 export function explainError(error: unknown): string | null {
-  if (error instanceof UserError) return tell(error.message, error.where, error.mend)
+  if (error instanceof UserError) return tellUser(error)
   if (error instanceof SealError || error instanceof StampClientError)
     return tell(error.message, error.where, error.mend)
   if (error instanceof IntakeError) return tell(error.message, error.where, error.mend)
@@ -31,6 +31,9 @@ export function explainError(error: unknown): string | null {
     return tell(`the vocabulary cannot be used:\n${error.message}`, null, 'Correct the lines named.')
   return null
 }
+
+/** The same of what a command itself has to tell; text from files and servers is neutralised. */
+export const tellUser = ({ message, where, mend }: UserError): string => tell(message, where, mend)
 
 function tell(what: string, where: string | null, mend: string): string {
   const [first = '', ...others] = what.split('\n')

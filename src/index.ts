@@ -120,7 +120,7 @@ export {
 } from './seal/identity/index.ts'
 export { type PdfSigning, signPdf } from './seal/pdf/sign-pdf.ts'
 export { SealError } from './seal/seal-error.ts'
-export type { Signer, TrustList } from './seal/signer.ts'
+export { nobody, type Signer, type TrustList } from './seal/signer.ts'
 export { acceptStamp } from './seal/stamp/accept.ts'
 export { createStampQuery, type StampQuery } from './seal/stamp/exchange.ts'
 export { type CourtStatement, drawUpStatement } from './seal/statement.ts'

@@ -28,7 +28,7 @@ import type { BagEntry } from './seal/bag/examine.ts'
 import { examineDigestLists, listAlgorithms } from './seal/bag/examine-lists.ts'
 import { examineSeal } from './seal/examine.ts'
 import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
-import type { TrustList } from './seal/signer.ts'
+import { nobody, type TrustList } from './seal/signer.ts'
 
 /** What the review needs of the world outside. */
 export interface Outside {
@@ -213,8 +213,6 @@ async function readIntake(intake: IntakePacket, outside: Outside, options: Readi
 /** By the end of the day of review, wherever on earth it is: twelve hours after it ended in UTC. */
 const endOfDay = (day: string): Date => new Date(Date.parse(`${day}T00:00:00Z`) + 36 * 3_600_000)
 
-const nobody: TrustList = { certificates: [], fingerprints: [] }
-
 async function examineIntake(intake: IntakePacket, { reviewed, algorithms = [], trust = nobody }: ReadingOptions) {
   if (intake.bag === null) return examineLists(intake)
   return examineSeal(intake.bag, { trust, policy: algorithms, at: endOfDay(reviewed) }).examination
@@ -237,19 +235,7 @@ async function examineLists({ form, files, declaration }: IntakePacket) {
   const texts = await Promise.all(
     candidates.map(async (file) => ({ file: file.path, text: decodeText(await file.read()).text })),
   )
-  const all = [
-    ...files,
-    ...(declaration === null
-      ? []
-      : [
-          {
-            ...declaration,
-            chunks: async function* () {
-              yield declaration.data
-            },
-          },
-        ]),
-  ]
+  const all = declaration === null ? files : [...files, declaration]
   const lists = findDigestLists(
     texts,
     all.map(({ path }) => path),
@@ -279,8 +265,9 @@ async function openJob(storage: Storage, path: string): Promise<IntakePacket> {
   })
   const [file] = intake.files
   if (intake.form !== 'file' || file?.path !== declarationFile) return intake
-  const { bytes, sha256 } = file
-  return { ...intake, files: [], declaration: { path: declarationFile, bytes, sha256, data: await file.read() } }
+  const { bytes, sha256, chunks } = file
+  const declaration = { path: declarationFile, bytes, sha256, data: await file.read(), chunks } as const
+  return { ...intake, files: [], declaration }
 }
 
 /** What a packet is read and judged by; algorithms are those of the rulebook. */

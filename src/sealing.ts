@@ -1,7 +1,7 @@
 /** From a reviewed packet to a sealed bag, and from a bag to what its seal is worth. */
 import type { AlgorithmRule } from './facts/algorithms.ts'
 import type { SealExamination } from './facts/seal.ts'
-import type { BagContents, EvidenceFile, IntakePacket } from './intake/evidence.ts'
+import type { BagContents, IntakePacket } from './intake/evidence.ts'
 import { defaultIntakeLimits } from './intake/limits.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
@@ -53,20 +53,9 @@ export async function sealPacket(
     )
   }
   const { name, digest, files, declaration } = intake
-  const payload = [...files.map(toPayload), ...(declaration === null ? [] : [declarationPayload(declaration)])]
+  const payload = declaration === null ? files : [...files, declaration]
   return fillBag(sink, { packet: name, digest, payload, ...options })
 }
-
-const toPayload = ({ path, bytes, sha256, chunks }: EvidenceFile) => ({ path, bytes, sha256, chunks })
-
-const declarationPayload = ({ path, bytes, sha256, data }: NonNullable<IntakePacket['declaration']>) => ({
-  path,
-  bytes,
-  sha256,
-  async *chunks() {
-    yield data
-  },
-})
 
 export interface Verification {
   /** Name of the bag. */

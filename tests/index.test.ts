@@ -40,6 +40,7 @@ test('the public face is this', () => {
     'makePlan',
     'makeSigner',
     'neutralise',
+    'nobody',
     'openIdentity',
     'packPkcs12',
     'parseRulebook',

@@ -123,7 +123,8 @@ async function takeDeclaration(
       'Shorten it.',
     )
   }
-  return { path: 'packet.yaml', bytes: file.bytes, sha256: file.sha256, data: await file.read() }
+  const { bytes, sha256, chunks } = file
+  return { path: 'packet.yaml', bytes, sha256, data: await file.read(), chunks }
 }
 
 /** @throws IntakeError `packet-too-large`. */

@@ -31,6 +31,8 @@ export interface DeclarationFile {
   readonly bytes: number
   readonly sha256: string
   readonly data: Uint8Array<ArrayBuffer>
+  /** As of `EvidenceFile`. */
+  chunks(): AsyncIterable<Uint8Array>
 }
 
 /** Something an operating system or office program leaves behind, and no evidence. */

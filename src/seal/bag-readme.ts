@@ -3,8 +3,6 @@
 export interface ReadmeSource {
   /** When the bag was signed, RFC 3339 in UTC, whole seconds. */
   signed: string
-  /** Name of the packet as received. */
-  packet: string
   /** SHA-256 of the signer's certificate, lower-case hexadecimal. */
   fingerprint: string
 }

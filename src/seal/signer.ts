@@ -22,3 +22,6 @@ export interface TrustList {
   /** SHA-256 of trusted certificates, lower-case hexadecimal: pinned by the user. */
   fingerprints: readonly string[]
 }
+
+/** The list of a user who has named none. */
+export const nobody: TrustList = { certificates: [], fingerprints: [] }

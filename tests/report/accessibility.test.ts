@@ -16,7 +16,7 @@ vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 })
 
 const path = findChromium()
 
-// Never passed over: a page that nobody tried must not pass. `.ci/browser.mjs` puts one there before the tests.
+// Never passed over: a page that nobody tried must not pass. `.ci/programs.mjs` puts one there before the tests.
 test('a browser is there', () => {
   expect(
     path,

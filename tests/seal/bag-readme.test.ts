@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { verifyingCommands, writeReadme } from '../../src/seal/bag-readme.ts'
 
-const source = { signed: '2026-11-25T10:00:00Z', packet: 'RO 17', fingerprint: 'ab'.repeat(32) }
+const source = { signed: '2026-11-25T10:00:00Z', fingerprint: 'ab'.repeat(32) }
 
 test('every command stands on a line of its own, and every other line holds to 80 columns of ASCII', () => {
   const lines = writeReadme(source).split('\n')

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
 
-/** In which Debian package each is. `.ci/signing.mjs` installs them where that may be done. */
+/** In which Debian package each is. `.ci/programs.mjs` installs them where that may be done. */
 const packages: Readonly<Record<string, string>> = {
   openssl: 'openssl',
   pdfsig: 'poppler-utils',

@@ -22,7 +22,13 @@ export const sealIntact: Check = {
     insurer: 'deciding on a record that anybody could have changed',
     owner: 'a record of the repair that cannot be relied on',
   },
-  collect: [],
+  collect: [
+    {
+      step: 'papers',
+      per: 'job',
+      text: 'The whole packet, sealed with a time stamp when it is complete, so that it can be shown later that nothing was changed',
+    },
+  ],
   run(packet) {
     const unsealed = notSealed(packet)
     const part = packet.seal === null ? null : findPart(packet.seal, 'signature')

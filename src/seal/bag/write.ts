@@ -1,7 +1,7 @@
 /** Fills a bag: payload, what was found of it, manifests, signature, stamp, in the order in which each rests on the last. */
 import { createHash } from 'node:crypto'
 import { namesFile, writeNames } from '../../facts/original-names.ts'
-import { type ReadmeSource, writeReadme } from '../bag-readme.ts'
+import { writeReadme } from '../bag-readme.ts'
 import { signDetached } from '../cms/sign.ts'
 import { SealError } from '../seal-error.ts'
 import type { Signer } from '../signer.ts'
@@ -78,7 +78,7 @@ export async function fillBag(sink: BagSink, source: BagSource): Promise<FilledB
   await put(nameManifest('sha-512', false), encode(listBy('sha512', payload)))
   const fingerprint = createHash('sha256').update(source.signer.certificate).digest('hex')
   await put(namesFile, encode(writeNames(nameFiles(source.payload.map(({ path }) => path)))))
-  await put('README.txt', encode(writeReadme(describeReadme(source, fingerprint))))
+  await put('README.txt', encode(writeReadme({ signed: source.signed.toISOString(), fingerprint })))
   for (const { path, content } of source.attachments) await put(path, content)
   const manifest = encode(listBy('sha256', tagFiles))
   const { sha256: manifestDigest } = await sink.put(nameManifest('sha-256', true), manifest)
@@ -94,12 +94,6 @@ const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
 
 const listBy = (digest: 'sha256' | 'sha512', files: readonly WrittenFile[]): string =>
   writeManifest(files.map((file) => ({ path: file.path, digest: file[digest] })))
-
-const describeReadme = ({ signed, packet }: BagSource, fingerprint: string): ReadmeSource => ({
-  signed: signed.toISOString(),
-  packet,
-  fingerprint,
-})
 
 async function putPayload(sink: BagSink, files: readonly PayloadFile[]): Promise<WrittenFile[]> {
   const paths = new Map(nameFiles(files.map(({ path }) => path)).map(({ path, original }) => [original, path]))

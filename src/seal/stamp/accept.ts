@@ -1,6 +1,7 @@
 /** Takes an authority's answer only when it is a stamp over what was asked for (RFC 3161, section 2.2). */
 import type { AlgorithmRule } from '../../facts/algorithms.ts'
 import { SealError } from '../seal-error.ts'
+import { nobody } from '../signer.ts'
 import { readStampAnswer, type StampQuery } from './exchange.ts'
 import { verifyStamp } from './token.ts'
 
@@ -23,7 +24,7 @@ export function acceptStamp(
     file: 'the stamp',
     stamped,
     nonce: query.nonce,
-    trust: { certificates: [], fingerprints: [] },
+    trust: nobody,
     policy,
     at: new Date(at.getTime() + slackMilliseconds),
   })
