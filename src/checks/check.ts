@@ -30,7 +30,8 @@ export type Party = (typeof parties)[number]
 /** Who can hand over what would settle a finding. */
 export type Supplier = Party | 'instrument-maker' | 'vehicle-maker'
 
-/** The steps of a job, in the order of the work; `papers` is what is put together at the end. */
+/** The steps of a job, in the order of the work; `papers` is what is put together at the end, `seal` what
+ * is done with the whole. */
 export const workSteps = [
   'intake',
   'pre-scan',
@@ -42,6 +43,7 @@ export const workSteps = [
   'post-scan',
   'release',
   'papers',
+  'seal',
 ] as const
 export type WorkStep = (typeof workSteps)[number]
 

@@ -14,6 +14,7 @@ export const stepTitles: Record<WorkStep, string> = {
   'post-scan': 'Post-scan, after all work',
   release: 'At release',
   papers: 'Papers, before the packet is handed over',
+  seal: 'When the packet is complete',
 }
 
 const needWords: Record<Plan['calibrations'][number]['need'], string> = {

@@ -24,7 +24,7 @@ export const sealIntact: Check = {
   },
   collect: [
     {
-      step: 'papers',
+      step: 'seal',
       per: 'job',
       text: 'The whole packet, sealed with a time stamp when it is complete, so that it can be shown later that nothing was changed',
     },
