@@ -1,4 +1,7 @@
-/** Writes bags `bag-0`, `bag-1`, … into a folder, as a folder or a zip, until it is killed. */
+/**
+ * Writes bags `bag-0`, `bag-1`, … into a folder, as a folder or a zip, until it is killed. Says `ready`, then the name
+ * of each when it is finished, a line each.
+ */
 import { createHash } from 'node:crypto'
 import { join } from 'node:path'
 import type { Sink } from '../../src/io/bag-sink.ts'
@@ -40,6 +43,9 @@ if (process.argv[1] === import.meta.filename) {
             (name: string) =>
               writeBagFolder(join(folder, name), fill),
         )
-  process.stdout.write('started\n')
-  for (let number = 0; ; number++) await write(`bag-${number}`)
+  process.stdout.write('ready\n')
+  for (let number = 0; ; number++) {
+    await write(`bag-${number}`)
+    process.stdout.write(`bag-${number}\n`)
+  }
 }
