@@ -1,7 +1,18 @@
 #!/usr/bin/env node
 /** The program: hands its command line to `run`, and ends with the status that it gives. */
-import { openTerminal } from './process-terminal.ts'
-import { run } from './run.ts'
+import { enableCompileCache } from 'node:module'
+import { join } from 'node:path'
+import { setFlagsFromString } from 'node:v8'
+
+// Young objects are cleared away while they are few: a third less memory, at no measurable cost (`npm run bench`).
+setFlagsFromString('--semi-space-growth-factor=1')
+// Run from its source, the program has the types taken out once and not at every start. What is kept lies here and not
+// among the temporary files of all users, where anybody could lay down code for others to run.
+if (import.meta.filename.endsWith('.ts'))
+  enableCompileCache(join(import.meta.dirname, '..', 'node_modules', '.cache', 'compiled'))
+
+const { openTerminal } = await import('./process-terminal.ts')
+const { run } = await import('./run.ts')
 
 const terminal = openTerminal()
 
