@@ -1,7 +1,7 @@
 /** `witnessmark seal PACKET --identity FILE --output BAG` */
 import { basename } from 'node:path'
 import manifest from '../package.json' with { type: 'json' }
-import { type Report, type Rulebook, reviewPacket, sealPacket } from '../src/index.ts'
+import { type BagSink, type FilledBag, type Report, type Rulebook, receivePacket, reviewIntake } from '../src/index.ts'
 import { writeBagFolder } from '../src/io/bag-writer.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
@@ -76,20 +76,21 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
   const progress = startProgress(terminal)
   try {
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const { intake, report } = await reviewPacket(path, outside, { vocabulary, reviewed, rulebook })
-    progress.end()
-    for (const { path: left, reason } of intake.ignored) terminal.tell(`left out: ${left} (${reason})\n`)
-    const attachments = await attach(report, rulebook, path, options)
-    const sealed = await writeBag(output, (sink) =>
-      sealPacket(intake, sink, {
-        attachments,
+    const { report, sealed } = await writeBag(output, async (sink) => {
+      const { intake, finish } = await receivePacket(path, fileSystem, sink)
+      const report = await reviewIntake(intake, outside, { vocabulary, reviewed, rulebook })
+      progress.end()
+      for (const { path: left, reason } of intake.ignored) terminal.tell(`left out: ${left} (${reason})\n`)
+      const sealed = await finish({
+        attachments: await attach(report, rulebook, path, options),
         tags: options.organization === undefined ? [] : [{ label: 'Source-Organization', value: options.organization }],
         agent: `witnessmark ${manifest.version}`,
         signed: now(),
         signer,
         stamp,
-      }),
-    )
+      })
+      return { report, sealed }
+    })
     await terminal.print(describeSealed(output, report, sealed, stamp !== null))
     if (sealed.unstamped === null) return exit.fine
     const [because, mend] = [sealed.unstamped.message, `Stamp it later: witnessmark stamp ${output} --time-stamp URL`]
@@ -101,9 +102,7 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
   }
 }
 
-type Fill = Parameters<typeof writeBagFolder<Awaited<ReturnType<typeof sealPacket>>>>[1]
-
-async function writeBag(output: string, fill: Fill) {
+async function writeBag<Result>(output: string, fill: (sink: BagSink) => Promise<Result>): Promise<Result> {
   try {
     const isZip = /\.zip$/i.test(output)
     return await (isZip
@@ -141,7 +140,7 @@ const toBytes = (content: string | Uint8Array): Uint8Array =>
 function describeSealed(
   output: string,
   report: Report,
-  { files, bytes, manifestDigest, fingerprint, unstamped }: Awaited<ReturnType<typeof sealPacket>>,
+  { files, bytes, manifestDigest, fingerprint, unstamped }: FilledBag,
   asked: boolean,
 ): string {
   return [

@@ -90,10 +90,11 @@ export {
   readDocument,
   readJob,
   readPacket,
-  reviewPacket,
+  reviewIntake,
 } from './review.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, RulebookIdentity, Severity } from './rulebook/rulebook.ts'
+export type { BagSink, FilledBag } from './seal/bag/write.ts'
 export { verifyingCommands } from './seal/bag-readme.ts'
 /** Identities: whose key signs a seal, how it is kept, and how an authority comes to vouch for it. */
 export {
@@ -125,5 +126,12 @@ export { acceptStamp } from './seal/stamp/accept.ts'
 export { createStampQuery, type StampQuery } from './seal/stamp/exchange.ts'
 export { type CourtStatement, drawUpStatement } from './seal/statement.ts'
 export { readTrustFiles } from './seal/trust.ts'
-/** Seals a reviewed packet, says what a seal is worth, and carries its proof on. */
-export { planStamp, sealPacket, type Verification, type VerificationOptions, verifyBag } from './sealing.ts'
+/** Receives a packet into a bag and seals it, says what a seal is worth, and carries its proof on. */
+export {
+  planStamp,
+  type ReceivedPacket,
+  receivePacket,
+  type Verification,
+  type VerificationOptions,
+  verifyBag,
+} from './sealing.ts'

@@ -277,19 +277,14 @@ export interface ReviewOptions extends Omit<ReadingOptions, 'algorithms'> {
 
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */
 export async function checkPacket(path: string, outside: Outside, options: ReviewOptions): Promise<Report> {
-  return (await reviewPacket(path, outside, options)).report
+  return reviewIntake(await openPacket(outside.storage, path), outside, options)
 }
 
-/** As `checkPacket`, with the opened packet that the report is about. */
-export async function reviewPacket(
-  path: string,
-  outside: Outside,
-  options: ReviewOptions,
-): Promise<{ intake: IntakePacket; report: Report }> {
+/** As `checkPacket`, of a packet that is open. */
+export async function reviewIntake(intake: IntakePacket, outside: Outside, options: ReviewOptions): Promise<Report> {
   const { rulebook } = options
-  const intake = await openPacket(outside.storage, path)
   const packet = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
-  return { intake, report: judge(packet, checks, rulebook) }
+  return judge(packet, checks, rulebook)
 }
 
 /** Reads one file by itself. Throws IntakeError when `path` is no file that can be read, or a whole packet. */

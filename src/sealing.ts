@@ -6,7 +6,7 @@ import { defaultIntakeLimits } from './intake/limits.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { sealFiles } from './seal/bag/examine.ts'
-import { type BagSink, type BagSource, type FilledBag, fillBag } from './seal/bag/write.ts'
+import { type BagSink, type BagSource, type FilledBag, finishBag, openPayload } from './seal/bag/write.ts'
 import { examineSeal } from './seal/examine.ts'
 import { nextRenewal, renewalFiles, writeRenewalManifest } from './seal/renewal.ts'
 import { SealError } from './seal/seal-error.ts'
@@ -26,35 +26,56 @@ const bagLimits = {
   pathBytes: defaultIntakeLimits.pathBytes * 2,
 }
 
+/** A packet whose files are in a bag already, which is to be finished. */
+export interface ReceivedPacket {
+  /** To be reviewed: what is read of it is proved against what was put into the bag. */
+  intake: IntakePacket
+  /** Adds what was found, and seals. */
+  finish(options: Omit<BagSource, 'packet' | 'digest'>): Promise<FilledBag>
+}
+
 /**
- * Seals a packet that was opened and reviewed. Rejects with SealError where the packet is a bag already, or holds what
- * could not be taken: nothing may be left out of a sealed packet unseen.
+ * Opens the packet at `path` and puts its files into a bag in the same pass. Rejects with IntakeError where it cannot be
+ * opened, and with SealError where it is a bag already, or holds what could not be taken: nothing may be left out of a
+ * sealed packet unseen.
  */
-export async function sealPacket(
-  intake: IntakePacket,
-  sink: BagSink,
-  options: Omit<BagSource, 'packet' | 'digest' | 'payload'>,
-): Promise<FilledBag> {
-  if (intake.bag !== null)
-    throw new SealError(
-      'is-a-bag',
-      intake.name,
-      `${intake.name} is a bag already`,
-      'Verify it, or stamp it; a packet is sealed as it was received.',
-    )
-  const [problem, ...others] = intake.problems
-  if (problem !== undefined) {
-    const further = others.length === 0 ? '' : `, and ${others.length} more`
-    throw new SealError(
-      'incomplete',
-      problem.path,
-      `${problem.message}${further}: a sealed packet would lack it`,
-      `${problem.mend} Or take it out of the packet.`,
-    )
-  }
-  const { name, digest, files, declaration } = intake
-  const payload = declaration === null ? files : [...files, declaration]
-  return fillBag(sink, { packet: name, digest, payload, ...options })
+export async function receivePacket(path: string, storage: Storage, sink: BagSink): Promise<ReceivedPacket> {
+  const payload = openPayload(sink)
+  const intake = await openPacket(
+    storage,
+    path,
+    {},
+    {
+      begin({ isBag, paths, problems }) {
+        if (isBag) throw isABag(path)
+        refuseProblems(problems)
+        payload.announce(paths)
+      },
+      copy: payload.take,
+    },
+  )
+  refuseProblems(intake.problems)
+  const { name, digest } = intake
+  return { intake, finish: (options) => finishBag(sink, payload, { packet: name, digest, ...options }) }
+}
+
+const isABag = (path: string): SealError =>
+  new SealError(
+    'is-a-bag',
+    path,
+    `${path} is a bag already`,
+    'Verify it, or stamp it; a packet is sealed as it was received.',
+  )
+
+function refuseProblems([problem, ...others]: IntakePacket['problems']): void {
+  if (problem === undefined) return
+  const further = others.length === 0 ? '' : `, and ${others.length} more`
+  throw new SealError(
+    'incomplete',
+    problem.path,
+    `${problem.message}${further}: a sealed packet would lack it`,
+    `${problem.mend} Or take it out of the packet.`,
+  )
 }
 
 export interface Verification {

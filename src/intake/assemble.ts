@@ -1,34 +1,41 @@
 /** From what a folder or zip lists to an opened packet. */
 import { findBagRoot, takeBag } from './bag.ts'
 import { refuseClashes } from './clashes.ts'
-import { describeProblem, FileFault, type FoundFile, takeEvidence } from './content.ts'
+import { copyEvidence, describeProblem, FileFault, type FoundFile, takeEvidence } from './content.ts'
 import { digestPacket } from './digest.ts'
 import { IntakeError } from './errors.ts'
-import type { DeclarationFile, EvidenceFile, FileProblem, IgnoredFile, IntakePacket } from './evidence.ts'
+import type { Copier, DeclarationFile, EvidenceFile, FileProblem, IgnoredFile, IntakePacket } from './evidence.ts'
 import type { Inventory } from './folder.ts'
 import type { IntakeLimits } from './limits.ts'
 import { compareCodeUnits, findJunkReason, showName } from './names.ts'
 
+interface Opening {
+  name: string
+  form: IntakePacket['form']
+  /** What the user named. */
+  where: string
+  copier: Copier | null
+}
+
 /**
  * Clears away junk, refuses clashes, finds the root, hashes every file, and sets the declaration apart.
  * @throws IntakeError `duplicate-path`, `case-clash`, `packet-too-large`, `changed`, `declaration-unusable`, `empty`,
- * and what unpacking a zip throws.
+ * and what unpacking a zip throws. What the copier throws.
  */
-export async function assemble(
-  name: string,
-  form: IntakePacket['form'],
-  where: string,
-  inventory: Inventory,
-  limits: IntakeLimits,
-): Promise<IntakePacket> {
+export async function assemble(opening: Opening, inventory: Inventory, limits: IntakeLimits): Promise<IntakePacket> {
+  const { name, form, where, copier } = opening
   const bagRoot = form === 'file' ? null : findBagRoot(inventory)
-  if (bagRoot !== null) return assembleBag({ name, form, where, root: bagRoot }, inventory, limits)
+  if (bagRoot !== null) return assembleBag({ ...opening, root: bagRoot }, inventory, limits)
   const ignored = [...inventory.files, ...inventory.problems].flatMap(({ path }) => describeJunk(path))
   const files = inventory.files.filter(({ path }) => findJunkReason(path) === null)
   const problems = inventory.problems.filter(({ path }) => findJunkReason(path) === null)
   refuseClashes([...files, ...problems].map(({ path }) => path))
   const root = form === 'file' ? '' : findRoot([...files, ...problems])
-  const evidence = await takeAll(files, root, where, limits, problems)
+  const small = dropLarge(files, where, limits, problems)
+  const found = small.map((file) => ({ ...file, path: file.path.slice(root.length) }))
+  copier?.begin({ isBag: false, paths: found.map(({ path }) => path), problems })
+  const take = copier === null ? takeEvidence : (file: FoundFile) => copyEvidence(file, copier)
+  const evidence = await takeAll(found, root, take, problems)
   const withoutRoot = (path: string) => (path.startsWith(root) ? path.slice(root.length) : path)
   const declaration = form === 'file' ? null : await takeDeclaration(evidence, problems, root, limits)
   const kept = evidence.filter(({ path }) => declaration === null || path !== declaration.path)
@@ -48,10 +55,11 @@ export async function assemble(
 }
 
 async function assembleBag(
-  { name, form, where, root }: { name: string; form: IntakePacket['form']; where: string; root: string },
+  { name, form, where, root, copier }: Opening & { root: string },
   inventory: Inventory,
   limits: IntakeLimits,
 ): Promise<IntakePacket> {
+  copier?.begin({ isBag: true, paths: [], problems: [] })
   const { bag, payload, problems } = await takeBag(root, where, inventory, limits)
   const declaration = await takeDeclaration(payload, problems, '', limits)
   const files = payload.filter(({ path }) => declaration === null || path !== declaration.path).sort(byPath)
@@ -74,13 +82,13 @@ function findRoot(entries: readonly { path: string }[]): string {
   return tops.size === 1 ? ([...tops][0] ?? '') : ''
 }
 
-async function takeAll(
+/** A file that is too large is a problem, a packet that is refuses all. */
+function dropLarge(
   files: readonly FoundFile[],
-  root: string,
   where: string,
   limits: IntakeLimits,
   problems: FileProblem[],
-): Promise<EvidenceFile[]> {
+): FoundFile[] {
   const small = files.filter(({ path, bytes }) => {
     if (bytes <= limits.fileBytes) return true
     const message = `${path} holds ${bytes} bytes, more than the ${limits.fileBytes} allowed for one file`
@@ -92,13 +100,22 @@ async function takeAll(
     where,
     limits,
   )
+  return small
+}
+
+async function takeAll(
+  files: readonly FoundFile[],
+  root: string,
+  take: (file: FoundFile) => Promise<EvidenceFile>,
+  problems: FileProblem[],
+): Promise<EvidenceFile[]> {
   const taken: EvidenceFile[] = []
-  for (const file of small) {
+  for (const file of files) {
     try {
-      taken.push(await takeEvidence({ ...file, path: file.path.slice(root.length) }))
+      taken.push(await take(file))
     } catch (error) {
       if (!(error instanceof FileFault)) throw error
-      problems.push(describeProblem(file.path, error.code, error.message))
+      problems.push(describeProblem(`${root}${file.path}`, error.code, error.message))
     }
   }
   return taken

@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto'
 import type { AlgorithmName } from '../facts/algorithms.ts'
 import { IntakeError } from './errors.ts'
-import type { EvidenceFile, FileProblem, FileProblemCode } from './evidence.ts'
+import type { Copier, EvidenceFile, FileProblem, FileProblemCode } from './evidence.ts'
 import { showName } from './names.ts'
 import { sniff, sniffBytes } from './sniff.ts'
 
@@ -53,24 +53,43 @@ export interface HashedEvidence extends EvidenceFile {
 }
 
 /** Hashes and sniffs one file in a single pass that holds one chunk at a time. SHA-256 is always among the digests. */
-export async function takeEvidence(
+export const takeEvidence = (
   found: FoundFile,
   algorithms: readonly AlgorithmName[] = ['sha-256'],
+): Promise<HashedEvidence> => take(found, (chunks) => digestAll(chunks, algorithms))
+
+/** As `takeEvidence`, in the same pass as it is copied. */
+export const copyEvidence = (found: FoundFile, { copy }: Copier): Promise<HashedEvidence> =>
+  take(found, async (chunks) => ({ 'sha-256': await copy(found.path, chunks) }))
+
+type Digests = Partial<Record<AlgorithmName, string>>
+
+async function take(
+  found: FoundFile,
+  digest: (chunks: AsyncIterable<Uint8Array>) => Promise<Digests>,
 ): Promise<HashedEvidence> {
-  const hashes = new Map(algorithms.map((name) => [name, createHash(name.replace('-', ''))]))
   const head = new Uint8Array(Math.min(found.bytes, sniffBytes))
   let bytes = 0
-  for await (const chunk of found.chunks()) {
-    for (const hash of hashes.values()) hash.update(chunk)
-    if (bytes < head.length) head.set(chunk.subarray(0, head.length - bytes), bytes)
-    bytes += chunk.length
+  async function* watch() {
+    for await (const chunk of found.chunks()) {
+      if (bytes < head.length) head.set(chunk.subarray(0, head.length - bytes), bytes)
+      bytes += chunk.length
+      yield chunk
+    }
+    if (bytes !== found.bytes) throw changed(found.path)
   }
-  if (bytes !== found.bytes) throw changed(found.path)
-  const digests: Partial<Record<AlgorithmName, string>> = {}
-  for (const [name, hash] of hashes) digests[name] = hash.digest('hex')
+  const digests = await digest(watch())
   const sha256 = digests['sha-256'] as string
   const { path, chunks } = found
   return { path, bytes, sha256, digests, media: sniff(head), read: () => readProved(found, sha256), chunks }
+}
+
+async function digestAll(chunks: AsyncIterable<Uint8Array>, algorithms: readonly AlgorithmName[]): Promise<Digests> {
+  const hashes = new Map(algorithms.map((name) => [name, createHash(name.replace('-', ''))]))
+  for await (const chunk of chunks) for (const hash of hashes.values()) hash.update(chunk)
+  const digests: Digests = {}
+  for (const [name, hash] of hashes) digests[name] = hash.digest('hex')
+  return digests
 }
 
 /** Further digests of a file that was taken. Throws `FileFault` or `IntakeError`, `changed` where it is another by now. */

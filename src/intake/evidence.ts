@@ -79,6 +79,20 @@ export interface IntakePacket {
   readonly digest: string
 }
 
+/** Whoever keeps a copy of a packet, made in the one pass that hashes it. */
+export interface Copier {
+  /** Told what will come before any content is read. Throws what is to end the opening. */
+  begin(packet: {
+    readonly isBag: boolean
+    /** Of the files, the declaration among them. */
+    readonly paths: readonly string[]
+    /** Found so far. */
+    readonly problems: readonly FileProblem[]
+  }): void
+  /** Reads a file to its end and gives the SHA-256 of what was kept, lower-case hexadecimal. One file at a time. */
+  copy(path: string, chunks: AsyncIterable<Uint8Array>): Promise<string>
+}
+
 /** Everything that a bag holds, for whoever verifies it. */
 export interface BagContents {
   /** Every file, the payload too, sorted by path; digests in lower-case hexadecimal, by every algorithm of a manifest. */

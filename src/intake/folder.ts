@@ -113,20 +113,27 @@ export async function* readChunks(
   const open = await storage.open(file.path, file.identity).catch((error) => {
     throw explain(error, file.packetPath)
   })
+  let pending: Promise<number> = Promise.resolve(0)
   try {
     if (open.bytes !== file.bytes) throw changed(file.packetPath)
-    const buffer = new Uint8Array(Math.min(chunkBytes, file.bytes + 1))
-    let position = 0
-    for (;;) {
-      const count = await open.read(buffer, position).catch((error) => {
+    const room = Math.min(chunkBytes, file.bytes + 1)
+    let [buffer, other] = [new Uint8Array(room), new Uint8Array(room)]
+    pending = open.read(buffer, 0)
+    for (let position = 0; ; ) {
+      const count = await pending.catch((error) => {
         throw explain(error, file.packetPath)
       })
       if (count === 0) return
       position += count
       if (position > file.bytes) throw changed(file.packetPath)
+      // The next piece comes in while this one is worked on.
+      pending = open.read(other, position)
+      pending.catch(() => {})
       yield buffer.subarray(0, count)
+      ;[buffer, other] = [other, buffer]
     }
   } finally {
+    await pending.catch(() => {})
     await open.close()
   }
 }

@@ -2,7 +2,7 @@
 import { assemble, refuseSize } from './assemble.ts'
 import { describeProblem, type FoundFile } from './content.ts'
 import { IntakeError } from './errors.ts'
-import type { IntakePacket } from './evidence.ts'
+import type { Copier, IntakePacket } from './evidence.ts'
 import { codeOf, type Inventory, readChunks, walkFolder } from './folder.ts'
 import { defaultIntakeLimits, type IntakeLimits } from './limits.ts'
 import { findNameProblem } from './names.ts'
@@ -12,18 +12,22 @@ import { listZip } from './zip.ts'
 
 /**
  * Opens the packet at `path`, a folder, a zip (by content) or one file, and hashes all that is in it. A link given as
- * `path` itself is followed; none inside is. Nothing is written, and nothing is kept open.
- * @throws IntakeError when the packet as a whole is refused; a fault of one file is an entry of `problems`.
+ * `path` itself is followed; none inside is. Nothing is written but by `copier`, and nothing is kept open.
+ * @throws IntakeError when the packet as a whole is refused; a fault of one file is an entry of `problems`. What `copier`
+ * throws.
  */
 export async function openPacket(
   storage: Storage,
   path: string,
   limits: Partial<IntakeLimits> = {},
+  copier: Copier | null = null,
 ): Promise<IntakePacket> {
   const bounds = { ...defaultIntakeLimits, ...limits }
   const sight = await look(storage, path)
   const name = /[^./\\]/.test(path) ? baseName(path) : baseName(sight.path)
-  if (sight.kind === 'folder') return assemble(name, 'folder', path, await walkFolder(storage, sight, bounds), bounds)
+  const take = (form: IntakePacket['form'], own: string, inventory: Inventory) =>
+    assemble({ name: own, form, where: path, copier }, inventory, bounds)
+  if (sight.kind === 'folder') return take('folder', name, await walkFolder(storage, sight, bounds))
   if (sight.kind !== 'file') {
     throw new IntakeError(
       'not-a-packet',
@@ -37,7 +41,7 @@ export async function openPacket(
     const inventory = await listZip(storage, { sight, where: name }, bounds).catch((error) => {
       throw error instanceof IntakeError ? error : unreadable(path, error)
     })
-    return assemble(name.replace(/\.zip$/i, ''), 'zip', path, inventory, bounds)
+    return take('zip', name.replace(/\.zip$/i, ''), inventory)
   }
   const file: FoundFile = {
     path: name,
@@ -48,7 +52,7 @@ export async function openPacket(
   const inventory: Inventory = problem
     ? { files: [], problems: [describeProblem(name, problem.code, problem.message)] }
     : { files: [file], problems: [] }
-  return assemble(name, 'file', path, inventory, bounds)
+  return take('file', name, inventory)
 }
 
 type LocatedSight = Sight & { path: string }

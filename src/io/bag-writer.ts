@@ -15,6 +15,7 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
   const folders = new Set([temporary])
   await mkdir(temporary)
   const guard = makePathGuard()
+  let durable = Promise.resolve()
   const put = async (path: string, content: Content) => {
     guard(path)
     for (let folder = posix.dirname(path); folder !== '.'; folder = posix.dirname(folder))
@@ -30,14 +31,19 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
         meter.take(chunk)
         await written
       }
-      await handle.sync()
+      await durable
+      // The disk makes this file durable while the next is written.
+      durable = handle.sync().finally(() => handle.close())
+      durable.catch(() => {})
       return meter.read(path)
-    } finally {
+    } catch (error) {
       await handle.close()
+      throw error
     }
   }
   try {
     const result = await fill({ put })
+    await durable
     for (const folder of folders) await syncFolder(folder)
     // Renaming a folder replaces an empty one, and nothing else: what little can come between is no loss.
     await refuseExisting(target)
@@ -45,6 +51,7 @@ export async function writeBagFolder<Result>(target: string, fill: (sink: Sink) 
     await syncFolder(dirname(target))
     return result
   } catch (error) {
+    await durable.catch(() => {})
     await rm(temporary, { recursive: true, force: true })
     throw error
   }

@@ -7,6 +7,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { ZipFile } from 'yazl'
 import { digestPacket } from '../../src/intake/digest.ts'
+import type { Copier } from '../../src/intake/evidence.ts'
 import { openPacket } from '../../src/intake/open.ts'
 import type { Storage } from '../../src/intake/storage.ts'
 import { fileSystem } from '../../src/io/files.ts'
@@ -236,3 +237,57 @@ it('does not depend on the order in which a folder is listed', async () => {
     JSON.stringify({ files, problems, ignored, digest })
   expect(plain(await openPacket(backwards, folder))).toBe(plain(await openPacket(fileSystem, folder)))
 })
+
+describe('while it is copied', () => {
+  const readAll = async (chunks: AsyncIterable<Uint8Array>) => Buffer.concat(await Array.fromAsync(chunks, Buffer.from))
+  const copier = (log: string[]): Copier => ({
+    begin: ({ isBag, paths, problems }) => void log.push(JSON.stringify({ isBag, paths, problems: problems.length })),
+    copy: async (path, chunks) => {
+      const bytes = await readAll(chunks)
+      log.push(`${path}: ${bytes}`)
+      return sha256(bytes)
+    },
+  })
+
+  it.each(['folder', 'zip'])('a %s gives the same packet, each file once', async (form) => {
+    const path = form === 'folder' ? makeFolder(shop) : await zipWithYazl('z.zip', inside('job', shop), true)
+    const log: string[] = []
+    const copied = await openPacket(fileSystem, path, {}, copier(log))
+    expect(JSON.stringify(copied)).toBe(JSON.stringify(await openPacket(fileSystem, path)))
+    const paths = Object.keys(shop)
+    expect(JSON.parse(log[0] ?? '')).toEqual({ isBag: false, paths: expect.toSatisfy(sameAs(paths)), problems: 0 })
+    expect(log.slice(1).sort()).toEqual(
+      Object.entries(shop)
+        .map(([own, text]) => `${own}: ${text}`)
+        .sort(),
+    )
+  })
+
+  it('says before any content that it is a bag, or holds what cannot be taken', async () => {
+    const folder = makeFolder({ ...shop, 'bagit.txt': 'BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n' })
+    const log: string[] = []
+    await openPacket(fileSystem, folder, {}, copier(log))
+    expect(log).toEqual(['{"isBag":true,"paths":[],"problems":0}'])
+    const other = makeFolder({ 'scan.txt': 'no codes' })
+    symlinkSync('nowhere', join(other, 'report.pdf'))
+    const refusing = { ...copier([]), begin: () => expect.fail('refused') }
+    await expect(openPacket(fileSystem, other, {}, refusing)).rejects.toThrow('refused')
+  })
+
+  it('a file that grows or shrinks meanwhile is refused', async () => {
+    const growing: Storage = {
+      ...fileSystem,
+      open: async (path, identity) => {
+        const file = await fileSystem.open(path, identity)
+        return {
+          ...file,
+          read: async (target, position) => (position > 5 ? 0 : file.read(target.subarray(0, 5), position)),
+        }
+      },
+    }
+    await expect(openPacket(growing, makeFolder(shop), {}, copier([]))).rejects.toMatchObject({ code: 'changed' })
+  })
+})
+
+const sameAs = (expected: readonly string[]) => (found: unknown) =>
+  Array.isArray(found) && JSON.stringify(found.toSorted()) === JSON.stringify(expected.toSorted())

@@ -7,7 +7,7 @@ import { openPacket } from '../../src/intake/open.ts'
 import { writeBagFolder } from '../../src/io/bag-writer.ts'
 import { fileSystem } from '../../src/io/files.ts'
 import type { BagView } from '../../src/seal/bag/examine.ts'
-import { type BagSource, fillBag } from '../../src/seal/bag/write.ts'
+import { type BagSink, type BagSource, finishBag, openPayload } from '../../src/seal/bag/write.ts'
 import type { Signer, TrustList } from '../../src/seal/signer.ts'
 import { acceptStamp } from '../../src/seal/stamp/accept.ts'
 import { createStampQuery } from '../../src/seal/stamp/exchange.ts'
@@ -85,16 +85,6 @@ export async function makeSource(signer: Signer, stamp: BagSource['stamp']): Pro
   return {
     packet: 'RO 17',
     digest: `sha256:${'0'.repeat(64)}`,
-    payload: await Promise.all(
-      payload.map(async ({ path, text }) => ({
-        path,
-        bytes: encode(text).length,
-        sha256: await digestOf(encode(text)),
-        async *chunks() {
-          yield encode(text)
-        },
-      })),
-    ),
     attachments: [{ path: 'report/report.json', content: encode('{}\n') }],
     tags: [{ label: 'Source-Organization', value: 'Larkfield Sensor Works' }],
     agent: 'witnessmark test',
@@ -102,6 +92,13 @@ export async function makeSource(signer: Signer, stamp: BagSource['stamp']): Pro
     signer,
     stamp,
   }
+}
+
+export async function fillBag(sink: BagSink, source: BagSource) {
+  const received = openPayload(sink)
+  received.announce(payload.map(({ path }) => path))
+  for (const { path, text } of payload) await received.take(path, encode(text))
+  return finishBag(sink, received, source)
 }
 
 /** A sealed bag in a folder of its own, gone when `remove` is called. */

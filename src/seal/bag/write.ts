@@ -1,9 +1,8 @@
 /** Fills a bag: payload, what was found of it, manifests, signature, stamp, in the order in which each rests on the last. */
 import { createHash } from 'node:crypto'
-import { namesFile, writeNames } from '../../facts/original-names.ts'
+import { type NamedFile, namesFile, writeNames } from '../../facts/original-names.ts'
 import { writeReadme } from '../bag-readme.ts'
 import { signDetached } from '../cms/sign.ts'
-import { SealError } from '../seal-error.ts'
 import type { Signer } from '../signer.ts'
 import { wrapToken } from '../stamp/exchange.ts'
 import { sealFiles } from './examine.ts'
@@ -13,7 +12,7 @@ import { declaration, type Tag, writeOxum, writeTags } from './tags.ts'
 
 /** Where a bag is written to: `src/io/bag-writer.ts` and `zip-writer.ts`. Nothing is seen of it before it is whole. */
 export interface BagSink {
-  /** Writes one file and makes it durable; digests in lower-case hexadecimal. */
+  /** Writes one file; digests in lower-case hexadecimal. It is durable when the bag is there. */
   put(path: string, content: AsyncIterable<Uint8Array> | Uint8Array): Promise<WrittenFile>
 }
 
@@ -29,7 +28,6 @@ export interface BagSource {
   packet: string
   /** `sha256:…` of the packet as received. */
   digest: string
-  payload: readonly PayloadFile[]
   /** The report and the rules, by path in the bag. */
   attachments: readonly { path: string; content: Uint8Array }[]
   /** Further tags of bag-info.txt. */
@@ -43,13 +41,36 @@ export interface BagSource {
   stamp: ((bytes: Uint8Array) => Promise<Uint8Array>) | null
 }
 
-export interface PayloadFile {
-  /** As received. */
-  path: string
-  bytes: number
-  /** As it was reviewed, lower-case hexadecimal. */
-  sha256: string
-  chunks(): AsyncIterable<Uint8Array>
+/** The files of a packet, as they come into a bag. */
+export interface Payload {
+  /** The paths of all that will come, as received. Before the first file. */
+  announce(paths: readonly string[]): void
+  /** Puts one file into the bag; gives its SHA-256, lower-case hexadecimal. */
+  take(path: string, content: AsyncIterable<Uint8Array> | Uint8Array): Promise<string>
+  names(): readonly NamedFile[]
+  written(): readonly WrittenFile[]
+}
+
+/** The part of a bag that is filled first. */
+export function openPayload(sink: BagSink): Payload {
+  let names: NamedFile[] = []
+  let paths = new Map<string, string>()
+  const written: WrittenFile[] = []
+  return {
+    announce(originals) {
+      names = nameFiles(originals)
+      paths = new Map(names.map(({ path, original }) => [original, path]))
+    },
+    async take(original, content) {
+      const path = paths.get(original)
+      if (path === undefined) throw new RangeError(`${original} was not announced`)
+      const file = await sink.put(path, content)
+      written.push(file)
+      return file.sha256
+    },
+    names: () => names,
+    written: () => written,
+  }
 }
 
 export interface FilledBag {
@@ -64,20 +85,21 @@ export interface FilledBag {
 }
 
 /**
- * Writes a whole sealed bag into the sink. Rejects with SealError `changed` where a file is no longer the one that was
- * reviewed; a stamp that is refused leaves the bag without one, and says why.
+ * Writes into the sink what makes a sealed bag of its payload. A stamp that is refused leaves the bag without one, and
+ * says why. Rejects with RangeError where an announced file did not come.
  */
-export async function fillBag(sink: BagSink, source: BagSource): Promise<FilledBag> {
-  const payload = await putPayload(sink, source.payload)
+export async function finishBag(sink: BagSink, { names, written }: Payload, source: BagSource): Promise<FilledBag> {
+  const payload = written()
+  if (payload.length !== names().length) throw new RangeError('the payload is not whole')
   const tagFiles = [
     await sink.put('bagit.txt', encode(declaration)),
-    await sink.put('bag-info.txt', encode(writeInfo(source))),
+    await sink.put('bag-info.txt', encode(writeInfo(source, payload))),
   ]
   const put = async (path: string, content: Uint8Array) => void tagFiles.push(await sink.put(path, content))
   await put(nameManifest('sha-256', false), encode(listBy('sha256', payload)))
   await put(nameManifest('sha-512', false), encode(listBy('sha512', payload)))
   const fingerprint = createHash('sha256').update(source.signer.certificate).digest('hex')
-  await put(namesFile, encode(writeNames(nameFiles(source.payload.map(({ path }) => path)))))
+  await put(namesFile, encode(writeNames(names())))
   await put('README.txt', encode(writeReadme({ signed: source.signed.toISOString(), fingerprint })))
   for (const { path, content } of source.attachments) await put(path, content)
   const manifest = encode(listBy('sha256', tagFiles))
@@ -95,25 +117,8 @@ const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
 const listBy = (digest: 'sha256' | 'sha512', files: readonly WrittenFile[]): string =>
   writeManifest(files.map((file) => ({ path: file.path, digest: file[digest] })))
 
-async function putPayload(sink: BagSink, files: readonly PayloadFile[]): Promise<WrittenFile[]> {
-  const paths = new Map(nameFiles(files.map(({ path }) => path)).map(({ path, original }) => [original, path]))
-  const written: WrittenFile[] = []
-  for (const file of files) {
-    const put = await sink.put(paths.get(file.path) as string, file.chunks())
-    if (put.sha256 !== file.sha256)
-      throw new SealError(
-        'changed',
-        file.path,
-        `${file.path} is no longer the file that was reviewed`,
-        'Wait until nothing writes to the packet, then seal it again.',
-      )
-    written.push(put)
-  }
-  return written
-}
-
 /** RFC 8493, 2.2.2. */
-function writeInfo({ packet, digest, payload, tags, agent, signed }: BagSource): string {
+function writeInfo({ packet, digest, tags, agent, signed }: BagSource, payload: readonly WrittenFile[]): string {
   return writeTags([
     { label: 'Bag-Software-Agent', value: agent },
     { label: 'Bagging-Date', value: signed.toISOString().slice(0, 10) },
