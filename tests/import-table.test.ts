@@ -77,7 +77,9 @@ describe('the table', () => {
 
   test('knows the public packages that a published file may import', async () => {
     const { dependencies } = JSON.parse(sourceText('package.json')) as { dependencies: Record<string, string> }
-    const foreign = files.flatMap((path) =>
+    // The demonstration is not published.
+    const published = files.filter((path) => path !== 'cli/demo.ts')
+    const foreign = published.flatMap((path) =>
       importsOf(path, sourceText(path))
         .filter(({ target }) => !/^(src|cli|schemas)\/|^node:|^package\.json$/.test(target))
         .map(({ target }) =>

@@ -5,8 +5,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { startTimeAuthority, type TimeAuthority } from '../../examples/time-authority.ts'
 import schema from '../../schemas/seal.schema.json' with { type: 'json' }
-import { startTimeAuthority, type TimeAuthority } from '../seal/time-authority.ts'
 import { root } from '../source-file.ts'
 import { runProgram } from './program.ts'
 

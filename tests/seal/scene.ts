@@ -3,6 +3,7 @@ import { createPrivateKey, sign } from 'node:crypto'
 import { mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { issue, type Subordinate, startTimeAuthority, type TimeAuthority } from '../../examples/time-authority.ts'
 import { openPacket } from '../../src/intake/open.ts'
 import { writeBagFolder } from '../../src/io/bag-writer.ts'
 import { fileSystem } from '../../src/io/files.ts'
@@ -13,7 +14,6 @@ import { acceptStamp } from '../../src/seal/stamp/accept.ts'
 import { createStampQuery } from '../../src/seal/stamp/exchange.ts'
 import { readTrustFiles } from '../../src/seal/trust.ts'
 import { general } from '../checks/general.ts'
-import { issue, type Subordinate, startTimeAuthority, type TimeAuthority } from './time-authority.ts'
 
 export const policy = general.algorithms
 

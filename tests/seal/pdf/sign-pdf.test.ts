@@ -5,6 +5,7 @@ import { PDFDocument } from '@cantoo/pdf-lib'
 import type { BaseBlock, Constructed } from 'asn1js'
 import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest'
+import { issue, makeRoot, startTimeAuthority, type TimeAuthority } from '../../../examples/time-authority.ts'
 import { readReportFonts } from '../../../src/io/shipped.ts'
 import { renderPdf } from '../../../src/report/pdf.ts'
 import { derOf, explicit, members, only, parseBer, sequence } from '../../../src/seal/ber.ts'
@@ -16,7 +17,6 @@ import { createStampQuery, unwrapToken } from '../../../src/seal/stamp/exchange.
 import { makeFullReport } from '../../report/invented.ts'
 import { type Desk, openDesk } from '../desk.ts'
 import { pem, subject } from '../identity/invented.ts'
-import { issue, makeRoot, startTimeAuthority, type TimeAuthority } from '../time-authority.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 

@@ -3,9 +3,9 @@ import { execFileSync } from 'node:child_process'
 import { readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { issue, makeRoot } from '../../../../examples/time-authority.ts'
 import { anyAlgorithm, examinePdfSignatures } from '../../../../src/seal/pdf/reading/index.ts'
 import { readTrustFiles } from '../../../../src/seal/trust.ts'
-import { issue, makeRoot } from '../../time-authority.ts'
 import { find, makePaper, nextNumber, put, sign, update } from './signed-pdf.ts'
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })

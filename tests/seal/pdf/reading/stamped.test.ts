@@ -1,6 +1,7 @@
 /** Time stamps in PDFs, over a signature and over the file itself, by a real authority on loopback. */
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { startTimeAuthority, type TimeAuthority } from '../../../../examples/time-authority.ts'
 import { createIdentity, makeSigner } from '../../../../src/seal/identity/index.ts'
 import { anyAlgorithm, examinePdfSignatures } from '../../../../src/seal/pdf/reading/index.ts'
 import { signPdf } from '../../../../src/seal/pdf/sign-pdf.ts'
@@ -8,7 +9,6 @@ import type { TrustList } from '../../../../src/seal/signer.ts'
 import { createStampQuery, unwrapToken } from '../../../../src/seal/stamp/exchange.ts'
 import { readTrustFiles } from '../../../../src/seal/trust.ts'
 import { subject } from '../../identity/invented.ts'
-import { startTimeAuthority, type TimeAuthority } from '../../time-authority.ts'
 import { makePaper, sign } from './signed-pdf.ts'
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
