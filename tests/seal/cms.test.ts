@@ -205,10 +205,10 @@ describe('the path to somebody trusted', () => {
     expect(await pathOf(signer)).toMatchObject({ state: 'broken', code: 'not-an-authority' })
   })
 
-  test('is broken where an authority may vouch only for some, which is not looked into', async () => {
+  test('is broken where an authority may vouch only for others', async () => {
     await scene.sign({ name: 'fenced', section: 'fenced', issuer: 'root' })
     const signer = await scene.sign({ name: 'inside', issuer: 'fenced' })
-    expect(await pathOf(signer)).toMatchObject({ state: 'broken', code: 'critical-extension' })
+    expect(await pathOf(signer)).toMatchObject({ state: 'broken', code: 'name-not-permitted' })
   })
 
   test('is broken where an authority stands beneath one that may have none', async () => {

@@ -68,3 +68,16 @@ function encodeTagged(tag: number, content: string): string {
 /** The bytes of a file in base64. */
 export const readBase64 = (file: string): Uint8Array =>
   new Uint8Array(Buffer.from(readFileSync(new URL(file, import.meta.url), 'utf8'), 'base64'))
+
+/** Files by name: one a line, in base64. */
+export function readNamed(file: string): ReadonlyMap<string, Uint8Array> {
+  const lines = readFileSync(new URL(file, import.meta.url), 'utf8')
+    .trimEnd()
+    .split('\n')
+  return new Map(
+    lines.map((line) => {
+      const { name, der } = JSON.parse(line) as { name: string; der: string }
+      return [name, new Uint8Array(Buffer.from(der, 'base64'))]
+    }),
+  )
+}

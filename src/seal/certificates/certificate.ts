@@ -6,13 +6,16 @@ import { numberOf, octetStringOf, oidOf, only, parseBer, partsOf, rawOf } from '
 import { findDerFault } from '../der.ts'
 import { describeKey } from '../identity/keys.ts'
 import { readScheme, type SignatureScheme } from './algorithms.ts'
-import { writeName } from './name.ts'
+import { keysOfName, writeName } from './name.ts'
 
 export interface Certificate {
   der: Uint8Array
   /** DER of the names, for comparison. */
   subject: Uint8Array
   issuer: Uint8Array
+  /** The same in the form in which they compare: `sameName`. */
+  subjectName: readonly string[]
+  issuerName: readonly string[]
   /** DER of the INTEGER. */
   serial: Uint8Array
   notBefore: Date
@@ -32,8 +35,10 @@ export interface Certificate {
   purposes: readonly string[] | null
   purposesCritical: boolean
   keyIdentifier: Uint8Array | null
-  /** Object identifiers of critical extensions, and of name constraints, that are not understood here. */
+  /** Object identifiers of critical extensions that are not understood here. */
   unknownCritical: readonly string[]
+  /** All, by object identifier. */
+  extensions: ReadonlyMap<string, Extension>
   facts: SealCertificate
 }
 
@@ -48,22 +53,23 @@ const keyUsages = [
 ] as const
 export type KeyUsage = (typeof keyUsages)[number]
 
-const extensionOids = {
+/** RFC 5280, 4.2.1: those that are understood, here or where the path or the revocation is looked at. */
+export const extensionOids = {
   subjectKeyIdentifier: '2.5.29.14',
   keyUsage: '2.5.29.15',
   subjectAltName: '2.5.29.17',
   basicConstraints: '2.5.29.19',
+  nameConstraints: '2.5.29.30',
+  distributionPoints: '2.5.29.31',
   certificatePolicies: '2.5.29.32',
+  policyMappings: '2.5.29.33',
+  authorityKeyIdentifier: '2.5.29.35',
+  policyConstraints: '2.5.29.36',
   extendedKeyUsage: '2.5.29.37',
+  inhibitAnyPolicy: '2.5.29.54',
 } as const
 
-/**
- * Understood as far as a verifier must: alternative names bind nothing here, and no policy is asked for. Name constraints
- * are not among them: an authority that has some is refused, though it forgot to mark them as critical (RFC 5280,
- * 4.2.1.10), because whom it may not vouch for would otherwise be passed over.
- */
 const understood: ReadonlySet<string> = new Set(Object.values(extensionOids))
-const nameConstraints = '2.5.29.30'
 
 /** Reads a certificate. Throws RangeError for what is none, is not DER, or says one thing within and another without. */
 export function parseCertificate(der: Uint8Array): Certificate {
@@ -89,6 +95,8 @@ export function parseCertificate(der: Uint8Array): Certificate {
     der,
     subject: derBytes(subject),
     issuer: derBytes(issuer),
+    subjectName: keysOfName(subject),
+    issuerName: keysOfName(issuer),
     serial: derBytes(serial),
     notBefore: x509.validFromDate,
     notAfter: x509.validToDate,
@@ -102,8 +110,9 @@ export function parseCertificate(der: Uint8Array): Certificate {
     purposesCritical: purposes?.critical ?? false,
     keyIdentifier: identifier === undefined ? null : octetStringOf(parseBer(identifier.value)),
     unknownCritical: [...extensions]
-      .filter(([oid, { critical }]) => (critical && !understood.has(oid)) || oid === nameConstraints)
+      .filter(([oid, { critical }]) => critical && !understood.has(oid))
       .map(([oid]) => oid),
+    extensions,
     facts: describe(der, x509, writeName(subject), writeName(issuer)),
   }
 }

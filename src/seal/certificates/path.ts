@@ -1,12 +1,15 @@
 /**
  * From a signer to somebody whom the user trusts (RFC 5280, section 6): every rule is held here, on a path found among the
- * certificates at hand. Names are compared byte for byte; policies are not asked for; an authority with name constraints
- * is refused, because they are not evaluated.
+ * certificates at hand. Names compare as section 7.1 says; no policy is asked for, and what authorities require of
+ * policies and names is held.
  */
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
 import type { TrustList } from '../signer.ts'
 import { nameAlgorithm, verifySignature } from './algorithms.ts'
-import { type Certificate, parseCertificate, same, writeTime } from './certificate.ts'
+import { type Certificate, parseCertificate, writeTime } from './certificate.ts'
+import { sameName } from './name.ts'
+import { findNameFault } from './name-constraints.ts'
+import { findPolicyFault } from './policies.ts'
 
 export type Purpose = 'document' | 'time-stamp'
 
@@ -92,14 +95,17 @@ function climb(path: readonly Certificate[], search: Search, faults: Fault[]): r
     return null
   }
   if (path.length === longestPath) return null
-  const issuers = search.candidates.filter((one) => same(one.subject, last.issuer) && !path.includes(one))
-  for (const issuer of issuers) {
-    if (last.scheme === null || !verifySignature(last.scheme, issuer.key, last.signed, last.signature)) continue
+  for (const issuer of search.candidates) {
+    if (path.includes(issuer) || !vouchesFor(issuer, last)) continue
     const found = climb([...path, issuer], search, faults)
     if (found !== null) return found
   }
   return null
 }
+
+/** Is the certificate signed by the key of `issuer`, under the name of `issuer`? */
+export const vouchesFor = (issuer: Certificate, { issuerName, scheme, signed, signature }: Certificate): boolean =>
+  sameName(issuer.subjectName, issuerName) && scheme !== null && verifySignature(scheme, issuer.key, signed, signature)
 
 /** The first rule that a path breaks. Its signatures hold already. */
 function findPathFault(path: readonly Certificate[], question: PathQuestion): Fault | null {
@@ -111,7 +117,21 @@ function findPathFault(path: readonly Certificate[], question: PathQuestion): Fa
     const weak = findWeakSignature(below, issuer, question)
     if (weak !== null) return weak
   }
-  return null
+  return findLimit(path)
+}
+
+/** What authorities on the path say whom they may vouch for, and by which policies. */
+function findLimit(path: readonly Certificate[]): Fault | null {
+  try {
+    const name = findNameFault(path)
+    if (name !== null) return { code: 'name-not-permitted', text: name }
+    const policy = findPolicyFault(path)
+    return policy === null ? null : { code: 'policy-missing', text: policy }
+  } catch (error) {
+    // asn1js throws plain errors and type errors for bytes that are not what they claim.
+    if (!(error instanceof Error) || 'code' in error) throw error
+    return { code: 'malformed', text: `What an authority is limited to cannot be read: ${error.message}` }
+  }
 }
 
 function findAuthorityFault(issuer: Certificate, path: readonly Certificate[], index: number): Fault | null {
@@ -120,7 +140,7 @@ function findAuthorityFault(issuer: Certificate, path: readonly Certificate[], i
   if (issuer.keyUsage !== null && !issuer.keyUsage.has('keyCertSign'))
     return { code: 'not-an-authority', text: `${name} may not sign certificates` }
   // Self-issued certificates do not count (RFC 5280, 4.2.1.9), nor does the last one.
-  const below = path.slice(1, index).filter((one) => !same(one.subject, one.issuer)).length
+  const below = path.slice(1, index).filter((one) => !sameName(one.subjectName, one.issuerName)).length
   if (issuer.pathLength !== null && below > issuer.pathLength)
     return {
       code: 'path-too-long',
@@ -211,10 +231,5 @@ export function findPurposeFault(
  */
 export function findUnverified(carried: readonly Certificate[], trust: TrustList): Certificate[] {
   const issuers = [...carried, ...trust.certificates.map(parseCertificate)]
-  return carried.filter(
-    ({ issuer, scheme, signed, signature }) =>
-      !issuers.some(
-        (one) => same(one.subject, issuer) && scheme !== null && verifySignature(scheme, one.key, signed, signature),
-      ),
-  )
+  return carried.filter((one) => !issuers.some((issuer) => vouchesFor(issuer, one)))
 }
