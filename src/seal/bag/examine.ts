@@ -89,12 +89,14 @@ function tryNames({ tagFiles }: BagView): ReadonlyMap<string, string> {
   }
 }
 
-function findStructureFaults({ view, sealed, manifests, declarationFault, toFetch }: ReadBag): SealFault[] {
+function findStructureFaults({ view, sealed, version, manifests, declarationFault, toFetch }: ReadBag): SealFault[] {
   const faults: SealFault[] = declarationFault === null ? [] : [declarationFault]
   const add = (file: string, code: string, text: string) => faults.push({ file, code, text })
   const payload = manifests.filter(({ ofTags }) => !ofTags)
-  if (payload.length === 0) add('bagit.txt', 'no-manifest', 'the bag has no manifest of a digest that is known')
+  if (payload.length === 0) faults.push(describeNoManifest(view))
   for (const { file, faults: own } of manifests) for (const { code, text } of own) add(file, code, text)
+  // What a sealed bag lists is held to more: see `findSealedFaults`.
+  if (!sealed) for (const { file, text } of findTagListFaults({ view, manifests, version })) add(file, 'tag-list', text)
   for (const problem of view.problems)
     add(problem.path, isOpen(problem, sealed) ? 'unexamined' : 'unusable', problem.message)
   for (const { code, text } of toFetch.faults) add(fetchFile, code, text)
@@ -102,6 +104,28 @@ function findStructureFaults({ view, sealed, manifests, declarationFault, toFetc
   for (const path of toFetch.paths)
     if (!listed.has(path)) add(fetchFile, 'fetch-unlisted', `${fetchFile} names ${path}, which no manifest lists`)
   return faults
+}
+
+/** From version 1.0 on, a tag manifest lists every manifest of the payload, and no tag manifest (RFC 8493, 2.2.1). */
+function findTagListFaults({ view, manifests, version }: Pick<ReadBag, 'view' | 'manifests' | 'version'>) {
+  if (isEarly({ version })) return []
+  const needed = view.entries.map(({ path }) => path).filter((path) => /^manifest-[^/]+\.txt$/.test(path))
+  return manifests
+    .filter(({ ofTags }) => ofTags)
+    .flatMap(({ file, entries }) => {
+      const listed = new Set(entries.map(({ path }) => path))
+      const lacking = needed.filter((path) => !listed.has(path)).map((path) => `${file} does not list ${path}`)
+      const others = [...listed].filter((path) => /^tagmanifest-[^/]+\.txt$/.test(path))
+      return [...lacking, ...others.map((path) => `${file} lists ${path}`)].map((text) => ({ file, text }))
+    })
+}
+
+/** A manifest of a digest that is unknown here may list everything; a bag without any is none. */
+function describeNoManifest({ entries }: BagView): SealFault {
+  const unread = entries.find(({ path }) => /^manifest-[^/]+\.txt$/i.test(path))
+  return unread === undefined
+    ? { file: 'bagit.txt', code: 'no-manifest', text: 'the bag has no manifest of its payload' }
+    : { file: unread.path, code: 'digest-unknown', text: `${unread.path} is of a digest that is not known` }
 }
 
 /** What is no plain file was put there after sealing; in a bag of others it may have its reasons. */
@@ -133,7 +157,7 @@ function compareFiles(bag: ReadBag): SealFault[] {
   return [...faults.values()]
 }
 
-const isEarly = ({ version }: ReadBag): boolean => version?.startsWith('0.') === true
+const isEarly = ({ version }: Pick<ReadBag, 'version'>): boolean => version?.startsWith('0.') === true
 
 const findListed = (found: ReadonlyMap<string, BagEntry>, { path, unescaped }: ManifestEntry): BagEntry | undefined =>
   found.get(path) ?? (unescaped === undefined ? undefined : found.get(unescaped))
@@ -169,7 +193,7 @@ function findOxumFaults({ view, tags }: ReadBag): SealFault[] {
 }
 
 /** Codes of faults that show that something could not be examined, not that it is wrong. */
-const openCodes: ReadonlySet<string> = new Set(['unexamined', 'version-unknown', 'encoding-unknown'])
+const openCodes: ReadonlySet<string> = new Set(['unexamined', 'version-unknown', 'encoding-unknown', 'digest-unknown'])
 const areOpen = (faults: readonly SealFault[]): boolean => faults.every(({ code }) => openCodes.has(code))
 
 function describeStructure(faults: SealFault[]): SealPart {

@@ -50,14 +50,21 @@ export interface Declaration {
   fault: { code: 'declaration' | 'version-unknown' | 'encoding-unknown'; text: string } | null
 }
 
+/**
+ * Exactly two lines in this order, without a byte order mark, and with no space before the colon. What RFC 8493 itself
+ * writes, `BagIt-version`, is let pass, and so are more spaces after the colon, as drafts before 1.0 had them.
+ */
+const declarationForm =
+  /^BagIt-Version:[ \t]*[^ \t\r\n]+[ \t]*(?:\r\n|\r|\n)Tag-File-Character-Encoding:[ \t]*[^ \t\r\n]+[ \t]*(?:\r\n|\r|\n)*$/i
+
 /** Reads bagit.txt (RFC 8493, 2.1.1). Versions 0.93 to 1.0 are known, and the encodings of the WHATWG standard. */
 export function readDeclaration(text: string): Declaration {
-  const { tags, faults } = parseTags(text)
+  const { tags } = parseTags(text)
   const version = findTag(tags, 'BagIt-Version')
   const encoding = findTag(tags, 'Tag-File-Character-Encoding')
   const own = makeDecoder(encoding ?? 'UTF-8')
   const read = { version, decode: own ?? decodeUtf8 }
-  if (faults.length > 0 || tags.length !== 2 || version === null || encoding === null)
+  if (!declarationForm.test(text) || version === null || encoding === null)
     return {
       ...read,
       fault: { code: 'declaration', text: 'bagit.txt does not hold a version and an encoding, and nothing else' },

@@ -161,6 +161,12 @@ describe('a bag of others', () => {
     ['a malformed fetch.txt', { 'fetch.txt': 'data/scan.txt\n' }, 'line-malformed fetch.txt'],
     ['an unlisted file to fetch', { 'fetch.txt': 'https://example.org/ 1 data/x\n' }, 'fetch-unlisted fetch.txt'],
     ['no declaration', { 'bagit.txt': '' }, 'declaration bagit.txt'],
+    ['a declaration after a byte order mark', { 'bagit.txt': `\ufeff${bag['bagit.txt']}` }, 'declaration bagit.txt'],
+    [
+      'a declaration in the other order',
+      { 'bagit.txt': 'Tag-File-Character-Encoding: UTF-8\nBagIt-Version: 1.0\n' },
+      'declaration bagit.txt',
+    ],
     ['a declaration of more', { 'bagit.txt': `${bag['bagit.txt']}More: 1\n` }, 'declaration bagit.txt'],
   ])('is malformed with %s', (_, files, fault) => {
     const examined = examine({ ...bag, ...files } as Files)
@@ -168,11 +174,24 @@ describe('a bag of others', () => {
     expect(statesOf(examined)).toMatch(/^broken malformed/)
   })
 
-  test('is examined by no manifest of an unknown digest', () => {
+  test('is examined by no manifest of an unknown digest, and is none without any', () => {
     const { 'manifest-sha256.txt': _, ...rest } = bag
-    expect(statesOf(examine({ ...rest, 'manifest-whirl.txt': 'ff  data/scan.txt\n' }))).toBe(
-      'broken malformed, unexamined no-manifest',
-    )
+    const unknown = examine({ ...rest, 'manifest-whirl.txt': 'ff  data/scan.txt\n' })
+    expect(statesOf(unknown)).toBe('doubtful unexamined, unexamined no-manifest')
+    expect(faultsOf(unknown)).toEqual(['digest-unknown manifest-whirl.txt'])
+    expect(statesOf(examine(rest))).toBe('broken malformed, unexamined no-manifest')
+  })
+
+  test('of version 1.0 has tag manifests that list every manifest of the payload and no tag manifest (2.2.1)', () => {
+    const { 'bagit.txt': own } = bag
+    const digest = digestOf('sha256', own as string)
+    const without = { ...bag, 'tagmanifest-sha256.txt': `${digest}  bagit.txt\n` }
+    expect(faultsOf(examine(without))).toEqual(['tag-list tagmanifest-sha256.txt'])
+    expect(statesOf(examine({ ...without, ...makePlainBag({}, '0.97') }))).not.toMatch(/^broken/)
+    const tags = { ...bag, 'tagmanifest-md5.txt': listOf('md5', bag, (path) => !isPayload(path)) }
+    const both = { ...tags, 'tagmanifest-sha256.txt': listOf('sha256', tags, (path) => !isPayload(path)) }
+    expect(statesOf(examine(tags))).toBe(whole)
+    expect(faultsOf(examine(both))).toEqual(['tag-list tagmanifest-sha256.txt'])
   })
 
   test('counts bytes and files (Payload-Oxum, 2.2.2), wherever it does, under a label of any case', () => {
