@@ -64,6 +64,21 @@ keyUsage = critical, digitalSignature
 extendedKeyUsage = critical, timeStamping
 subjectKeyIdentifier = hash
 authorityKeyIdentifier = keyid
+[ stamping-and-more ]
+basicConstraints = critical, CA:FALSE
+keyUsage = critical, digitalSignature
+extendedKeyUsage = critical, timeStamping, emailProtection
+subjectKeyIdentifier = hash
+[ stamping-uncritical ]
+basicConstraints = critical, CA:FALSE
+keyUsage = critical, digitalSignature
+extendedKeyUsage = timeStamping
+subjectKeyIdentifier = hash
+[ stamping-by-any-key ]
+basicConstraints = critical, CA:FALSE
+keyUsage = critical, keyEncipherment
+extendedKeyUsage = critical, timeStamping
+subjectKeyIdentifier = hash
 [ signing ]
 basicConstraints = critical, CA:FALSE
 keyUsage = critical, digitalSignature, nonRepudiation
@@ -75,7 +90,14 @@ export interface Subordinate {
   /** Base name of the files `NAME.pem` and `NAME.key` in the folder. */
   name: string
   /** Section of the configuration. */
-  section: 'middle' | 'fenced' | 'stamping' | 'signing'
+  section:
+    | 'middle'
+    | 'fenced'
+    | 'stamping'
+    | 'stamping-and-more'
+    | 'stamping-uncritical'
+    | 'stamping-by-any-key'
+    | 'signing'
   issuer: string
   subject: string
   days?: number

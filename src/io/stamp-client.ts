@@ -103,7 +103,7 @@ async function readLimited(response: Response): Promise<Uint8Array> {
 /** `fetch failed` tells nothing; its cause does: ECONNREFUSED, ENOTFOUND, … */
 function reasonOf(error: Error): string {
   const { cause } = error as { cause?: NodeJS.ErrnoException }
-  return `it cannot be reached (${cause?.code ?? error.message})`
+  return `it cannot be reached (${cause?.code ?? cause?.message ?? error.message})`
 }
 
 const describe = (address: URL, error: unknown): StampClientError =>

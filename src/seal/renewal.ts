@@ -29,10 +29,11 @@ const manifestOf = (number: number): string => `renewal-${number}/manifest-sha51
 const stampOf = (number: number): string => `renewal-${number}/stamp.tsr`
 
 /** The number that the next renewal of the bag has. */
-export function nextRenewal(paths: Iterable<string>): number {
-  const numbers = [...paths].map((path) => Number(/^renewal-([1-9]\d*)\//.exec(path)?.[1] ?? 0))
-  return Math.max(0, ...numbers) + 1
-}
+export const nextRenewal = (paths: Iterable<string>): number => (listRenewals(paths).at(-1) ?? 0) + 1
+
+/** The numbers that folders of renewals have, ascending. They need not be those that they should be. */
+const listRenewals = (paths: Iterable<string>): number[] =>
+  [...new Set([...paths].map(renewalNumber))].filter((number) => number > 0).toSorted((one, other) => one - other)
 
 /** The manifest of a renewal: every file of the bag, by SHA-512. Throws RangeError where a digest is missing. */
 export function writeRenewalManifest(entries: BagView['entries']): string {
@@ -55,20 +56,21 @@ interface Question {
 
 /** Each renewal from the last to the first, because the later ones vouch for the time at which the earlier ones had to hold. */
 export function examineRenewals(view: BagView, question: Question): RenewalAnswer {
-  const last = nextRenewal(view.entries.map(({ path }) => path)) - 1
-  if (last === 0) return { part: null, stamps: [], coveredAt: null }
+  const numbers = listRenewals(view.entries.map(({ path }) => path))
+  const last = numbers.at(-1)
+  if (last === undefined) return { part: null, stamps: [], coveredAt: null }
   const faults: SealFault[] = []
   const answers: StampAnswer[] = []
   let at = question.at
-  for (let number = last; number >= 1; number--) {
+  for (const number of numbers.toReversed()) {
     const answer = examineOne(view, number, { ...question, at }, faults)
     if (answer === null) continue
     answers.unshift(answer)
     if (answer.state === 'holds') at = answer.time
   }
-  faults.push(...findStrays(view, last), ...findDisorder(answers))
+  faults.push(...findGap(numbers), ...findStrays(view, numbers), ...findDisorder(answers))
   const stamps = answers.flatMap(({ stamp }) => (stamp === null ? [] : [stamp]))
-  const allHold = answers.length === last && answers.every(({ state }) => state === 'holds')
+  const allHold = answers.length === numbers.length && answers.every(({ state }) => state === 'holds')
   const part = { part: 'renewal', file: manifestOf(last), faults } as const
   if (faults.length > 0)
     return {
@@ -87,7 +89,7 @@ export function examineRenewals(view: BagView, question: Question): RenewalAnswe
       stamps,
       coveredAt: null,
     }
-  const text = `${last === 1 ? 'A later time stamp carries' : `${last} later time stamps carry`} the proof on`
+  const text = `${numbers.length === 1 ? 'A later time stamp carries' : `${numbers.length} later time stamps carry`} the proof on`
   return { part: { ...part, state: 'holds', code: 'renewed', text }, stamps, coveredAt: answers[0]?.time ?? null }
 }
 
@@ -140,9 +142,17 @@ function compareManifest(
 /** 0 for what is no part of a renewal. */
 const renewalNumber = (path: string): number => Number(/^renewal-([1-9]\d*)\//.exec(path)?.[1] ?? 0)
 
+/** The first renewal that is not there, though a later one is: whoever adds a folder of a high number leaves many out. */
+function findGap(numbers: readonly number[]): SealFault[] {
+  const gap = numbers.findIndex((number, index) => number !== index + 1)
+  if (gap < 0) return []
+  const file = manifestOf(gap + 1)
+  return [{ file, code: 'missing', text: `${file} is missing, though there is a later renewal` }]
+}
+
 /** Files in folders of renewals that are neither manifest nor stamp. */
-function findStrays(view: BagView, last: number): SealFault[] {
-  const known = new Set(Array.from({ length: last }, (_, index) => [manifestOf(index + 1), stampOf(index + 1)]).flat())
+function findStrays(view: BagView, numbers: readonly number[]): SealFault[] {
+  const known = new Set(numbers.flatMap((number) => [manifestOf(number), stampOf(number)]))
   return view.entries
     .map(({ path }) => path)
     .filter((path) => renewalNumber(path) > 0 && !known.has(path))

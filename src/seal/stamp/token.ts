@@ -89,17 +89,19 @@ function judge(question: StampQuestion, signature: SignatureHolds, info: StampIn
       `The time stamp is of ${writeTime(time)}, later than ${writeTime(question.at)}`,
       stamp,
     )
-  const [stray] = findUnverified(carried, question.trust)
   const { trust, policy } = question
+  const stray = findUnverified(carried, trust).find((one) => !isListed(one, trust))
   const path = findPath({ leaf: signer, carried, trust, at: time, purpose: 'time-stamp', policy })
   if (path.state === 'broken') return broken(path.code, path.text, stamp)
   const common = { stamp, time, authority: signer, carried, revocations: signature.revocations, path }
+  // Its bytes could be changed without a trace; but whoever trusts a lower certificate may well not have its issuer.
   if (path.state === 'holds' && stray !== undefined)
-    return broken(
-      'certificate-unverified',
-      `A certificate is carried along that nobody at hand vouches for: ${stray.facts.subject}`,
-      stamp,
-    )
+    return {
+      state: 'doubtful',
+      code: 'certificate-unverified',
+      text: `The time stamp carries a certificate that nobody at hand vouches for: ${stray.facts.subject}`,
+      ...common,
+    }
   if (path.state === 'doubtful')
     return {
       state: 'doubtful',
@@ -114,6 +116,9 @@ function judge(question: StampQuestion, signature: SignatureHolds, info: StampIn
     ...common,
   }
 }
+
+const isListed = ({ der, facts }: Certificate, { certificates, fingerprints }: TrustList): boolean =>
+  fingerprints.includes(facts.fingerprint) || certificates.some((one) => same(one, der))
 
 function judgeDigest({ policy, at }: StampQuestion, digest: DigestName) {
   return judgeAlgorithm(policy, digest, writeTime(at).slice(0, 10))
