@@ -68,9 +68,9 @@ export function examineRenewals(view: BagView, question: Question): RenewalAnswe
     answers.unshift(answer)
     if (answer.state === 'holds') at = answer.time
   }
-  faults.push(...findGap(numbers), ...findStrays(view, numbers), ...findDisorder(answers))
+  // One by one: a bag can hold more files than a call can have arguments.
+  for (const fault of [...findGap(numbers), ...findStrays(view, numbers), ...findDisorder(answers)]) faults.push(fault)
   const stamps = answers.flatMap(({ stamp }) => (stamp === null ? [] : [stamp]))
-  const allHold = answers.length === numbers.length && answers.every(({ state }) => state === 'holds')
   const part = { part: 'renewal', file: manifestOf(last), faults } as const
   if (faults.length > 0)
     return {
@@ -78,13 +78,17 @@ export function examineRenewals(view: BagView, question: Question): RenewalAnswe
       stamps,
       coveredAt: null,
     }
-  if (!allHold)
+  const open = answers.find(({ state }) => state !== 'holds')
+  if (open !== undefined)
     return {
       part: {
         ...part,
         state: 'doubtful',
-        code: 'authority-not-listed',
-        text: 'The renewals cover the bag, and nobody on the trust list vouches for an authority of theirs',
+        code: open.code,
+        text:
+          open.code === 'authority-not-listed'
+            ? 'The renewals cover the bag, and nobody on the trust list vouches for an authority of theirs'
+            : `The renewals cover the bag, but for this: ${open.text}`,
       },
       stamps,
       coveredAt: null,
