@@ -4,13 +4,13 @@
  */
 import { createHash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Subordinate } from '../../examples/time-authority.ts'
 import type { AlgorithmRule } from '../../src/facts/algorithms.ts'
 import type { BagView } from '../../src/seal/bag/examine.ts'
 import { examineSeal } from '../../src/seal/examine.ts'
 import { renewalFiles, writeRenewalManifest } from '../../src/seal/renewal.ts'
 import { wrapToken } from '../../src/seal/stamp/exchange.ts'
 import { makeBag, openScene, policy, type Scene, viewBag } from './scene.ts'
-import type { Subordinate } from './time-authority.ts'
 import { makeToken, type Stamper, type TokenOptions } from './token-maker.ts'
 
 let scene: Scene
