@@ -60,7 +60,7 @@ function nodeOf(element: Element): StructuredNode {
     groups.size === 1 &&
     element.attributes.length === 0 &&
     text === '' &&
-    isWrapper(element.name, only[0], only[1].length)
+    isWrapper(element.name, only[0], only[1])
   ) {
     return { kind: 'list', items: only[1] }
   }
@@ -76,7 +76,11 @@ function nodeOf(element: Element): StructuredNode {
   return { kind: 'map', entries }
 }
 
-function isWrapper(name: string, child: string, count: number): boolean {
+/** What an element calls one of several where it has no name for it: what stands in it is a record of a list. */
+const NAMELESS = /^(?:entry|item|row|record|element|line)$/
+
+function isWrapper(name: string, child: string, nodes: readonly StructuredNode[]): boolean {
   const [outer, inner] = [name.toLowerCase(), child.toLowerCase()]
-  return count > 1 || singular(outer) === inner || outer === `${inner}list` || outer === `${inner}es`
+  if (nodes.length > 1 || singular(outer) === inner || outer === `${inner}list` || outer === `${inner}es`) return true
+  return NAMELESS.test(inner) && nodes.every(({ kind }) => kind === 'map')
 }

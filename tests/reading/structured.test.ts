@@ -250,6 +250,14 @@ describe('XML', () => {
     expect(reading.problems).toEqual([])
   })
 
+  it('prints one record of a list as the row that it is among many', () => {
+    const entry = '<entry><point>Pitch</point><measured>0.2 deg</measured><low>-2</low><high>2</high></entry>'
+    const heads = 'point   measured   low   high'
+    expect(printedLines(xml(`<values>${entry}</values>`))).toContain(heads)
+    expect(printedLines(xml(`<values>${entry}${entry}</values>`))).toContain(heads)
+    expect(printedLines(xml('<log><entry>one</entry><made>today</made></log>'))).not.toContain('one   today')
+  })
+
   it('keeps what stands before a cut', () => {
     const reading = xml('<r><vin>5W9HA4E2XNB104472</vin><modules><module>Ra')
     expect(codesOf(reading)).toEqual(['truncated'])

@@ -1,8 +1,9 @@
 /** How a calibration ended, as a word, a sentence or a line that stands alone says it. */
 import type { CalibrationOutcome, CalibrationReading } from '../document.ts'
-import { placeOfCells } from '../layout.ts'
+import { type Line, placeOfCells } from '../layout.ts'
+import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { columnOf } from '../page/tables.ts'
-import type { Vocabulary } from '../vocabulary.ts'
+import type { LabelKey, Vocabulary } from '../vocabulary.ts'
 import { type Draft, progressOf } from './calibration-draft.ts'
 import { note, type Sheet } from './sheet.ts'
 
@@ -50,6 +51,16 @@ export function isValueTableLine(sheet: Sheet, line: number): boolean {
   )
 }
 
+const OBJECTS: readonly LabelKey[] = ['sensor', 'position', 'method', 'serial', 'part', 'procedure']
+
+/** "Calibrated sensor: front camera" asks what was calibrated, and does not say that it was: the label is left out. */
+function withoutObject({ fields }: Sheet, line: Line, text: string): string {
+  const label = fields.find(({ line: at, meanings }) => {
+    return at === line.index && meanings.some(({ key, rank }) => rank < PARTIAL_RANK && OBJECTS.includes(key))
+  })?.label
+  return label !== undefined && text.startsWith(label) ? text.slice(label.length).replace(/^\W+/, '') : text
+}
+
 /** An outcome that stands alone on its line, as receipts print it: "STOPPED - NOT COMPLETED". */
 export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
   const { sheet } = draft
@@ -59,7 +70,8 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
     const texts = line.cells.length === 1 ? line.text.split(/(?<=\p{L}{2}[.!])\s+(?=\p{Lu})/u) : [line.text]
     return texts.map((text) => ({ line, text }))
   })
-  for (const { line, text: said } of sentences.reverse()) {
+  for (const { line, text } of sentences.reverse()) {
+    const said = withoutObject(sheet, line, text)
     if (line.cells.length > 2 || said.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
     const tokens = vocabulary.tokens(said)
     const hits = vocabulary.outcomes

@@ -1,7 +1,7 @@
 /** The runs of one calibration: from when to when, how the percentage climbed, which attempts there were. */
 import type { CalibrationAttempt, CalibrationReading } from '../document.ts'
 import { type Cell, type Line, placeOfCells } from '../layout.ts'
-import { cellOf, columnOf } from '../page/tables.ts'
+import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
 import { attemptsOf } from '../page/value-shapes.ts'
 import { readTimeOfDay } from '../time.ts'
 import { type Draft, dateWithDay, progressOf } from './calibration-draft.ts'
@@ -38,14 +38,20 @@ export function readRange(draft: Draft, reading: CalibrationReading, from: numbe
   }
 }
 
-/** The only percentage of a line; in a table, that of the column for progress: a charge or a load is set out alike. */
+/** The only percentage of a line; in a table, that of a column for progress: a charge or a load is set out alike. */
 function progressCellOf(sheet: Sheet, line: Line): Cell | undefined {
   const percents = line.cells.filter((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
   const table = sheet.tables.find(({ rows }) => rows.some((row) => row.line === line))
   const row = table?.rows.find((one) => one.line === line)
   if (table === undefined || row === undefined) return percents.length === 1 ? percents[0] : undefined
-  const cell = cellOf(table, row, 'progress')
-  return percents.find(({ text }) => text === cell?.text)
+  const reached = reachedCell(table, row)
+  return percents.find(({ text }) => text === reached?.text)
+}
+
+/** "At" heads a time as well as a level reached: of several columns that can be meant, it is one that holds a percentage. */
+function reachedCell({ columns }: Table, { cells }: TableRow): Cell | null {
+  const meant = columns.flatMap(({ roles }, at) => (roles.includes('progress') ? (cells[at] ?? []) : []))
+  return meant.find(({ text }) => progressOf(text) !== null) ?? null
 }
 
 /** The percentage as it climbed: rows of a time and a percentage. */
@@ -76,13 +82,13 @@ export function readAttempts(draft: Draft, from: number, to: number): Calibratio
     if (columnOf(table, 'name') >= 0 && columnOf(table, 'least') >= 0) continue
     for (const row of table.rows) {
       const outcomeCell = cellOf(table, row, 'outcome')
-      const progressCell = cellOf(table, row, 'progress')
+      const progressCell = reachedCell(table, row)
       const outcome = outcomeCell ? outcomeOf(outcomeCell.text, sheet.vocabulary) : null
       const percent = progressCell ? progressOf(progressCell.text) : null
       if (!outcome && percent === null) continue
       const attempt: CalibrationAttempt = { outcome: outcome ?? 'unknown' }
       if (percent !== null) attempt.progressPercent = percent
-      const startCell = cellOf(table, row, 'started')
+      const startCell = cellOf(table, row, 'started') ?? cellOf(table, row, 'at')
       const at = startCell ? dateWithDay(sheet, startCell.text, draft.documentDate) : null
       if (at) attempt.at = at
       note(sheet, `calibrations.${draft.at}.attempts.${attempts.length}`, placeOfCells(row.line.cells))

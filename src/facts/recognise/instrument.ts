@@ -80,19 +80,29 @@ const INSTRUMENT =
 
 /** A licence and whatever is only "valid until" are the instrument's where they stand among its own lines. */
 const OTHERS =
-  /plate|driv|vehicle|insur|policy|warrant|guarant|payment|payable|estimate|quote|offer|invoice|customer|registration|service|emission|tire|tyre|road|tax|card|member|bill/i
+  /plate|driv|vehicle|insur|policy|warrant|guarant|payment|payable|estimate|quote|offer|invoice|customer|registration|emission|tire|tyre|road|tax|card|member|bill/i
+/** A vehicle is serviced as well as an instrument: whose service is due, the neighbours of the line must say. */
+const SERVICE = /\bservice\b/i
 
 const UNTIL = /\b(?:due|until|till|valid|through|thru|expir\w*|renew\w*|next|to)\b/i
 const SINCE = /\b(?:last|verified|checked|inspected|calibrated)\b/i
 
 const IDENTITY: readonly LabelKey[] = ['instrumentName', 'instrumentSerial', 'instrumentSoftware', 'calibrationData']
 
-/** Does a line within two of the field's name the instrument, its serial or its software? */
-function isAmongInstrument(sheet: Sheet, field: Field): boolean {
+const VEHICLE: readonly LabelKey[] = ['vin', 'odometer', 'vehicle', 'model', 'year', 'plate']
+
+/** Does a line within `most` of the field's tell one of `keys`? */
+function isNear(sheet: Sheet, field: Field, keys: readonly LabelKey[], most: number): boolean {
   return sheet.fields.some((other) => {
-    const named = other.meanings.some(({ key, rank }) => rank < PARTIAL_RANK && IDENTITY.includes(key))
-    return named && other.page === field.page && Math.abs(other.line - field.line) <= 2
+    const named = other.meanings.some(({ key, rank }) => rank < PARTIAL_RANK && keys.includes(key))
+    return named && other.page === field.page && Math.abs(other.line - field.line) <= most
   })
+}
+
+/** Do the lines around a label that does not say so show that it speaks of the instrument? */
+function isOfInstrument(sheet: Sheet, field: Field): boolean {
+  if (!SERVICE.test(field.label)) return isNear(sheet, field, IDENTITY, 2)
+  return isNear(sheet, field, IDENTITY, 1) && !isNear(sheet, field, VEHICLE, 2)
 }
 
 interface Validity {
@@ -105,7 +115,7 @@ function validityOf(sheet: Sheet, field: Field): Validity | null {
   const { label, value, place } = field
   const date = datesIn(sheet, value)[0]
   if (!date || (OTHERS.test(label) && !INSTRUMENT.test(label))) return null
-  if (!INSTRUMENT.test(label) && !isAmongInstrument(sheet, field)) return null
+  if (!INSTRUMENT.test(label) && !isOfInstrument(sheet, field)) return null
   // "Self-test 31 Jan 2027" says neither when it was made nor how long it holds.
   if (UNTIL.test(label)) return { key: 'checkedUntil', date, place }
   return SINCE.test(label) ? { key: 'checkedOn', date, place } : null

@@ -107,6 +107,16 @@ describe('the outcome', () => {
     expect(one?.outcome).toBe('unknown')
   })
 
+  test('is not in the label that asks what was calibrated', () => {
+    expect(calibrations('Calibrated sensor: Occupant classification\nMethod: Initialization')[0]).toMatchObject({
+      sensor: 'occupant-classification',
+      outcome: 'unknown',
+    })
+    expect(calibrations('Calibrated sensor: Front radar\nMethod: Static\nFront radar calibrated')[0]?.outcome).toBe(
+      'completed',
+    )
+  })
+
   test('is not advice', () => {
     expect(
       calibrations('Sensor: Front radar\nMethod: Dynamic\nBefore the calibration is completed, keep to the lane.')[0]
@@ -298,6 +308,14 @@ describe('the percentage', () => {
       [0, '2026-05-21T09:10:00'],
       [42, '2026-05-21T09:14:30'],
       [100, '2026-05-21T09:24:20'],
+    ])
+  })
+
+  test('stands in the column that holds percentages, whatever the one for the time is called', () => {
+    const head = 'Date:    2026-05-21\nSensor:  Front radar\nMethod:  Dynamic\n\n'
+    const rows = 'At          Progress\n10:01:00    12 %\n10:03:00    78 %\n10:05:00    41 %'
+    expect(calibrations(`${head}${rows}\nResult:  Completed`)[0]?.readings?.map(({ percent }) => percent)).toEqual([
+      12, 78, 41,
     ])
   })
 

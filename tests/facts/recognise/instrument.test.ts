@@ -11,6 +11,7 @@ describe('until when its own check holds', () => {
     ['Instrument self-test valid until 08/31/2026. Scan took 2 min 34 s.', '2026-08-31'],
     ['Instrument: Corvane M4\nLicence valid to: 2026-12-31', '2026-12-31'],
     ['Instrument: Corvane M4\nCheck due: 2026-12-31', '2026-12-31'],
+    ['Instrument: Corvane M4\nService due: 2026-12-31', '2026-12-31'],
   ])('%s', (text, local) => {
     expect(record(text)?.checkedUntil?.local).toBe(local)
   })
@@ -19,6 +20,8 @@ describe('until when its own check holds', () => {
     ['a plate', 'Instrument: Corvane M4\nLicense plate valid to: 2026-12-31'],
     ['a policy', 'Instrument: Corvane M4\nInsurance valid until: 2026-12-31'],
     ['the vehicle', 'Instrument: Corvane M4\nVehicle inspection valid until: 2026-12-31'],
+    ['the vehicle, whose service is due', 'Odometer: 41200 mi\nService due: 2026-12-31\nInstrument: Corvane M4'],
+    ['a service apart from the instrument', 'Instrument: Corvane M4\nOperator: I. Marsh\nService due: 2026-12-31'],
     ['an offer', 'Valid until: 2026-12-31'],
     ['a payment', 'Instrument: Corvane M4\nPayment due: 2026-12-31'],
     ['a day that may be of the check or of its end', 'Tool self-test: 2026-12-31'],
