@@ -91,15 +91,24 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     return spot !== undefined && spot.from === 0 && spot.colon
   }
 
+  const beneathOf = (cell: Cell, line: Line): Cell | null =>
+    line.cells
+      .filter((other) => overlaps(cell, other) > 0)
+      .sort((a, b) => overlaps(cell, b) - overlaps(cell, a))[0] ?? null
+  /** A row of labels that ends a page, with as many values at the head of the next one. */
+  const goesOverPage = (at: number): boolean => {
+    const [line, next] = [lines[at], lines[at + 1]]
+    if (!line || !next || next.page !== line.page + 1 || line.cells.length < 2) return false
+    return line.cells.every(isLabel) && next.cells.length === line.cells.length && !next.cells.some(isLabel)
+  }
   const verticalNeighbour = (cell: Cell, at: number, step: 1 | -1): Cell | null => {
     for (let i = at + step, seen = 0; i >= 0 && i < lines.length && seen < 2; i += step, seen++) {
       const line = lines[i]
-      if (!line || line.page !== cell.page) return null
+      if (!line || (line.page !== cell.page && !(step > 0 && goesOverPage(at)))) return null
+      if (line.page !== cell.page) return beneathOf(cell, line)
       const gap = step > 0 ? line.box[1] - cell.box[3] : cell.box[1] - line.box[3]
       if (gap > 2.4 * Math.max(cell.size, line.size)) return null
-      const beneath = line.cells
-        .filter((other) => overlaps(cell, other) > 0)
-        .sort((a, b) => overlaps(cell, b) - overlaps(cell, a))[0]
+      const beneath = beneathOf(cell, line)
       if (beneath) return beneath
     }
     return null
@@ -216,7 +225,9 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
           continue
         }
         const takeVertical = (pick = verticals[0]) => {
-          if (pick) add(spot, valueWords(pick.other), line, pick.step === 1 ? 'beneath' : 'above')
+          if (!pick) return
+          const { other, step } = pick
+          add(spot, valueWords(other), line, step === 1 ? 'beneath' : 'above', other.page)
         }
         if (column === null && besideFit) takeBeside()
         else if (stacked && verticals.length > 0 && !(besideFit === 'strong' && !strongVertical)) takeVertical()

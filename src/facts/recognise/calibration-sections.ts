@@ -78,11 +78,12 @@ function isCondition({ fields, vocabulary }: Sheet, line: Line): boolean {
 }
 
 /** The line of the label that the sensor's name stands beneath, with the labels of what stands beside it. */
-function labelAbove({ fields }: Sheet, line: Line): number | null {
+function labelAbove({ fields, lines }: Sheet, line: Line): number | null {
+  const own = lines.indexOf(line)
+  const near = lines.slice(Math.max(0, own - 2), own).map(({ index }) => index)
   const label = fields.find(
     ({ line: at, meanings, value }) =>
-      at < line.index &&
-      at >= line.index - 2 &&
+      near.includes(at) &&
       meanings.some(({ key }) => key === 'sensor') &&
       value === line.cells[0]?.text,
   )

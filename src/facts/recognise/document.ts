@@ -1,7 +1,8 @@
 /** One file's reading → its facts, each with its place: the `read` result. */
-import type { DocumentFacts, DocumentKind } from '../document.ts'
+import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
 import { instantBounds } from '../instant.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
+import { PARTIAL_RANK } from '../page/label-spots.ts'
 import type { Reading } from '../reading.ts'
 import { readSinceClear, tellsUntested } from '../since-clear.ts'
 import { findTroubleCodes } from '../trouble-code.ts'
@@ -109,6 +110,21 @@ function dateOfStatement(sheet: Sheet, text: string, tokens: readonly string[], 
   return datesIn(sheet, at < 0 ? '' : text.slice(at))[0] ?? (dates.length === 1 ? dates[0] : undefined)
 }
 
+/**
+ * The date that stands beside, above or beneath the name of who released the vehicle, on a paper about its release: the
+ * two are signed together (common practice, no source).
+ */
+function dateBesideName(sheet: Sheet, line: Line): DateReading | undefined {
+  const isNamed = sheet.fields.some(({ line: at, meanings }) => {
+    return at === line.index && meanings.some(({ key, rank }) => key === 'reviewer' && rank < PARTIAL_RANK)
+  })
+  if (!isNamed) return undefined
+  const at = sheet.lines.indexOf(line)
+  const around = [line, sheet.lines[at - 1], sheet.lines[at + 1]]
+  const near = fieldsFor(sheet, 'date').filter((field) => around.some((one) => one?.index === field.line))
+  return near.flatMap(({ value }) => datesIn(sheet, value))[0]
+}
+
 function readStatements(sheet: Sheet, facts: DocumentFacts): void {
   const statements: NonNullable<DocumentFacts['statements']> = []
   for (const line of sheet.lines) {
@@ -122,12 +138,10 @@ function readStatements(sheet: Sheet, facts: DocumentFacts): void {
         const told = hits.some((hit) => hit.entries[0]?.key === about && saysSecondPerson(sheet, tokens, hit.from))
         if (!told || isScan(facts.kind)) continue
       }
-      const date = dateOfStatement(
-        sheet,
-        line.text,
-        tokens,
-        hits.find((hit) => hit.entries[0]?.key === about),
-      )
+      const hit = hits.find(({ entries }) => entries[0]?.key === about)
+      const date =
+        dateOfStatement(sheet, line.text, tokens, hit) ??
+        (about === 'released' && facts.kind === 'statement' ? dateBesideName(sheet, line) : undefined)
       if ((about === 'released' || about === 'repaired') && !date) continue
       note(sheet, `statements.${statements.length}`, placeOfCells(line.cells))
       statements.push({ about, text: line.text, ...(date ? { date } : {}) })

@@ -104,6 +104,9 @@ const amountOf = (cell: Cell | null | undefined, sheet: Sheet) =>
     ? readMoney(cell.text, { decimal: sheet.decimal })
     : null
 
+/** "x 2", "(qty 2)" behind a description; the end of "part no. MT-9994-X5" is none. */
+const COUNT = /(?:\s+|\s*[([])(?:qty|x)\s*\d+[)\]]?$/i
+
 const CODE_LIKE = /^(?:[A-Z]{1,5}[-/]?\d*|\d{1,6}[A-Z]?|[A-Z]\d+(?:-\d+)?)[.)]?$/
 
 function describe(cells: readonly Cell[]): Cell | null {
@@ -168,7 +171,7 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
     const candidates = line.cells.filter((cell) => cell !== amountCell)
     const cell = isNaming(tableDescription ?? undefined) && tableDescription ? tableDescription : describe(candidates)
     const rawText = inlineAmount && !isNaming(tableDescription ?? undefined) ? inlineAmount.text : (cell?.text ?? '')
-    const text = bareName(rawText.replace(/\s*[([]?(?:qty|x)\s*\d+[)\]]?$/i, ''))
+    const text = bareName(rawText.replace(COUNT, ''))
     if (text === '' || !/\p{L}{2}/u.test(text)) continue
     // "LINE A TOTAL": the sum of a job whose own line carries no price.
     if (unpriced && /^(?:line|job|item|operation|op|task)\s+\S{1,4}\s+(?:sub)?total/i.test(text)) {

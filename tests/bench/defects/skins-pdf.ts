@@ -80,7 +80,7 @@ const paired: Skin = {
       pair.forEach(([label, value], index) => {
         const x = draft.left + index * 262
         put(draft, label, x, 10, true)
-        put(draft, value, x + 108, 10.5)
+        put(draft, value, x + 122, 10.5)
       })
       advance(draft, 17)
     }

@@ -292,6 +292,23 @@ test('of several numbers beside a value that nest in one row, the nearest to its
   expect(rows?.[0]?.values).toMatchObject([{ name: 'Angle at centre', value: 0.2, unit: 'deg' }])
 })
 
+test('labels at the foot of a page take their values from the head of the next one', () => {
+  const facts = recognise(
+    `CALIBRATION RECORD
+Date: 2026-05-21
+
+System calibrated     Calibration type
+\fFront radar           Dynamic, road drive
+Start time            End time
+2026-05-21 13:22      2026-05-21 13:36
+Status                Sensor S/N
+Passed                MC73-4601033`,
+    'calibration',
+  )
+  expect(facts.calibrations).toMatchObject([{ sensor: 'front-radar', method: 'dynamic', outcome: 'completed' }])
+  expect(facts.evidence['calibrations.0.method']).toMatchObject([{ page: 2, text: 'Dynamic, road drive' }])
+})
+
 describe('the percentage', () => {
   const climbing = calibrations(`
     Date: 2026-05-21

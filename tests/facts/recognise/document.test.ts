@@ -142,6 +142,17 @@ describe('what a document states in words', () => {
     ])
   })
 
+  test('takes the day of a release from the date that stands beside the name of who released it', () => {
+    const sheet = (head: string) => `RELEASE SHEET\nRepair order: 26-3317\n${head}\nNo warning lamps lit.`
+    const released = (head: string) => recognise(sheet(head)).statements?.map(({ about, date }) => [about, date?.local])
+    const told = [['released', '2026-09-18T14:01']]
+    expect(released('Date: 2026-09-18 14:01\nReviewed and released by: Hale Morrow')).toEqual(told)
+    expect(released('Released by: Hale Morrow   Date: 2026-09-18 14:01')).toEqual(told)
+    // The date in the head of a form may be that of the day on which it was begun; a review is no release.
+    expect(released('Date: 2026-09-16\nVehicle: 2024 Marrick Oxbow\nReleased by: Hale Morrow')).toBeUndefined()
+    expect(released('Date: 2026-09-18 14:01\nReviewed by: Hale Morrow')).toBeUndefined()
+  })
+
   test('is nothing where the day of a repair or release is missing', () => {
     expect(recognise('QUALITY CHECK\nThe windshield was replaced by hand.').statements).toBeUndefined()
   })

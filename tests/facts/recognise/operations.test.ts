@@ -32,6 +32,16 @@ describe('priced lines', () => {
     ])
   })
 
+  test('without the count behind them, which the end of a part number is none of', () => {
+    const [counted, numbered] =
+      recognise(
+        'INVOICE\nWheel sensor, replace x 2      $80.00\nFront radar, replace, part no. MT-9994-X5   $1,185.00',
+        'invoice',
+      ).operations ?? []
+    expect(counted?.text).toBe('Wheel sensor, replace')
+    expect(numbered?.part).toBe('MT-9994-X5')
+  })
+
   test('with leaders', () => {
     expect(priced('INVOICE\nFront radar calibration ................ $280.00')).toEqual([
       ['Front radar calibration', 280],
