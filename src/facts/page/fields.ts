@@ -92,9 +92,8 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
   }
 
   const beneathOf = (cell: Cell, line: Line): Cell | null =>
-    line.cells
-      .filter((other) => overlaps(cell, other) > 0)
-      .sort((a, b) => overlaps(cell, b) - overlaps(cell, a))[0] ?? null
+    line.cells.filter((other) => overlaps(cell, other) > 0).sort((a, b) => overlaps(cell, b) - overlaps(cell, a))[0] ??
+    null
   /** A row of labels that ends a page, with as many values at the head of the next one. */
   const goesOverPage = (at: number): boolean => {
     const [line, next] = [lines[at], lines[at + 1]]

@@ -83,9 +83,7 @@ function labelAbove({ fields, lines }: Sheet, line: Line): number | null {
   const near = lines.slice(Math.max(0, own - 2), own).map(({ index }) => index)
   const label = fields.find(
     ({ line: at, meanings, value }) =>
-      near.includes(at) &&
-      meanings.some(({ key }) => key === 'sensor') &&
-      value === line.cells[0]?.text,
+      near.includes(at) && meanings.some(({ key }) => key === 'sensor') && value === line.cells[0]?.text,
   )
   return label?.line ?? null
 }
