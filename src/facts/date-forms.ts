@@ -1,7 +1,7 @@
 /**
  * The shapes in which a calendar date is printed, without its time.
  *
- * English month names only. Two-digit years as POSIX reads them: 69-99 are 1969-1999, 00-68 are 2000-2068. Four-digit years
+ * Month names in English, German, French and Spanish. Two-digit years as POSIX reads them: 69-99 are 1969-1999, 00-68 are 2000-2068. Four-digit years
  * from 1900 to 2099, so that serial numbers are not taken for dates.
  */
 import { daysOfDate } from './instant.ts'
@@ -25,9 +25,24 @@ export interface DateShape {
   timeInside: number | null
 }
 
-const months = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec']
-const monthName =
-  '(jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)'
+/** The names of the twelve months, January first: English, then German, French and Spanish (names and abbreviations of the Unicode CLDR). */
+const months = [
+  'jan(?:uary|uar|vier|v)?|jänner|ene(?:ro)?',
+  'feb(?:ruary|ruar|rero)?|février|fevrier|f[ée]vr?',
+  'mar(?:ch|s|zo)?|märz?|maerz|mrz',
+  'apr(?:il)?|avr(?:il)?|abr(?:il)?',
+  'may(?:o)?|mai',
+  'june?|juni|juin|jun(?:io)?',
+  'july?|juli|juil(?:let)?|jul(?:io)?',
+  'aug(?:ust)?|ao[ûu]t|ago(?:sto)?',
+  'sept?(?:ember|embre|iembre)?|setiembre',
+  'oct(?:ober|obre|ubre)?|okt(?:ober)?',
+  'nov(?:ember|embre|iembre)?',
+  'dec(?:ember)?|dez(?:ember)?|d[ée]c(?:embre)?|dic(?:iembre)?',
+]
+/** Matches the name of a month, or what it is shortened to; no group in it. */
+export const monthNames = `(?:${months.join('|')})(?!\\p{L})`
+const monthName = `(${monthNames})`
 const weekday = '(?:(mon|tue|wed|thu|fri|sat|sun)(?:s|nes|rs|ur)?(?:day)?\\.?,?[ \\u00a0]{1,2})?'
 const gap = '[ \\u00a0\\u202f]{0,2}'
 const year4 = '((?:19|20)\\d{2})'
@@ -42,21 +57,21 @@ const forms = {
     'gi',
   ),
   dayMonthYear: new RegExp(
-    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(?:the )?(\\d{1,2})(?:st|nd|rd|th)?\\.?${separator}(?:day )?(?:of )?${monthName}\\.?${separator}(?:${year4}(?!\\d)|['’]?(\\d{2})(?!\\d|[.:]\\d))`,
-    'gi',
+    `(?<![A-Za-z0-9]|\\d[-./:])${weekday}(?:the )?(\\d{1,2})(?:st|nd|rd|th|er)?\\.?${separator}(?:day )?(?:of |de )?${monthName}\\.?${separator}(?:del? )?(?:${year4}(?!\\d)|['’]?(\\d{2})(?!\\d|[.:]\\d))`,
+    'giu',
   ),
   monthDayYear: new RegExp(
     `(?<![A-Za-z])${weekday}${monthName}\\.?[-/ \\u00a0]{0,2}(\\d{1,2})(?:st|nd|rd|th)?(?:,? ?[-/]?[ ]?${year4}|(?:, ?|[-/]|,? ?['’])(\\d{2}))(?!\\d|[.:]\\d)`,
-    'gi',
+    'giu',
   ),
   yearMonthDay: new RegExp(
     `(?<![A-Za-z0-9])${year4}${separator}${monthName}\\.?${separator}(\\d{1,2})(?!\\d|[.:]\\d)`,
-    'gi',
+    'giu',
   ),
   // The date of ctime(3) and date(1): Thu Aug 20 10:52:00 MDT 2026
   unix: new RegExp(
     `(?<![A-Za-z])${weekday}${monthName} {1,2}(\\d{1,2}) (\\d{2}:\\d{2}(?::\\d{2})?)(?: [A-Z]{1,5})? ${year4}(?!\\d)`,
-    'gi',
+    'giu',
   ),
 }
 
@@ -65,8 +80,10 @@ function fullYear(digits: string): number {
   return Number(digits) + (Number(digits) >= 69 ? 1900 : 2000)
 }
 
+const monthForms = months.map((form) => new RegExp(`^(?:${form})$`, 'iu'))
+
 function monthOfName(name: string | undefined): number {
-  return months.indexOf((name ?? '').slice(0, 3).toLowerCase()) + 1
+  return monthForms.findIndex((form) => form.test(name ?? '')) + 1
 }
 
 function isReal(date: CalendarDate): boolean {

@@ -97,7 +97,7 @@ interface Timed {
 
 const sp = '[ \\t\\u00a0\\u202f]'
 const connector = new RegExp(
-  `(?:T(?=\\d)|_|:(?=\\d{2}:\\d{2}:\\d{2})|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,4}/${sp}{1,4}|${sp}{1,8})(?:(?:at|@|time)${sp}{0,2}:?${sp}{0,4})?\\(?`,
+  `(?:T(?=\\d)|_|:(?=\\d{2}:\\d{2}:\\d{2})|${sp}{0,4}(?:[,;|·•@–—-]|\\bat\\b)${sp}{0,4}|${sp}{1,4}/${sp}{1,4}|${sp}{1,8})(?:(?:at|@|time|um|à|a las)${sp}{0,2}:?${sp}{0,4})?\\(?`,
   'iy',
 )
 const weekdayBehind = new RegExp(

@@ -85,13 +85,20 @@ export function expandTabs(line: string): string {
     .join('')
 }
 
+/** "-1.5 ... 1.5": dots between two numbers are no leaders. */
+function isRange(dots: string, at: number, line: string): boolean {
+  if (dots !== '...' && dots !== '…') return false
+  return /\d\s{0,2}$/.test(line.slice(0, at)) && /^\s{0,2}[-+−–]?\d/.test(line.slice(at + dots.length))
+}
+
 /** Blanks for what only guides the eye: rules, leader dots, box drawing (U+2500 to U+259F), upright bars between columns. */
 export function withoutRules(line: string): string {
   const blank = (found: string) => ' '.repeat(found.length)
   if (/^[\s|=\-*~#+]{3,}$/.test(line)) return blank(line)
   return line
     .replace(/[\u2500-\u259f]+/g, blank)
-    .replace(/\.{3,}|(?:(?<=^|\s)\.\s+){2,}\.(?=\s|$)|…{1,}|_{3,}|·{3,}/g, blank)
+    .replace(/\.{3,}|…{1,}/g, (found, at: number, whole: string) => (isRange(found, at, whole) ? found : blank(found)))
+    .replace(/(?:(?<=^|\s)\.\s+){2,}\.(?=\s|$)|_{3,}|·{3,}/g, blank)
     .replace(/(?<=^|[\s|+])[=\-*~#+]{4,}(?=$|[\s|+])/g, blank)
     .replace(/(?<=^|\s)\|(?=\s|$)/g, blank)
 }

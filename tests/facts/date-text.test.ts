@@ -385,3 +385,33 @@ describe('any date and text', () => {
     patience,
   )
 })
+
+describe('months in other languages', () => {
+  // The names are those of the Unicode CLDR, as the ICU of Node.js prints them.
+  const days = Array.from({ length: 12 }, (_, month) => new Date(Date.UTC(2026, month, 17)))
+  const forms = ['en-GB', 'de-DE', 'fr-FR', 'es-ES'].flatMap((locale) =>
+    (['long', 'short'] as const).flatMap((month) =>
+      days.map((day) => {
+        const format = new Intl.DateTimeFormat(locale, { day: 'numeric', month, year: 'numeric', timeZone: 'UTC' })
+        return [format.format(day), day.toISOString().slice(0, 10)] as const
+      }),
+    ),
+  )
+
+  test.each(forms)('%s', (text, local) => {
+    expect(readDate(text)?.local).toBe(local)
+  })
+
+  test.each([
+    ['1er mars 2026', '2026-03-01'],
+    ['13 de marzo de 2026, a las 16:05', '2026-03-13T16:05'],
+    ['17. Juni 2026 um 09:15 Uhr', '2026-06-17T09:15'],
+    ['le 3 février 2026 à 9 h 05', '2026-02-03T09:05'],
+  ])('%s', (text, local) => {
+    expect(readDate(text)?.local).toBe(local)
+  })
+
+  test.each(['12 Marlen 2026', '3 maintenance 2026', '4 octane 2026'])('a longer word is none: %s', (text) => {
+    expect(readDate(text)).toBeNull()
+  })
+})

@@ -36,6 +36,9 @@ describe('on the grid', () => {
     ['| Radar | C1A67 |', '  Radar   C1A67  '],
     ['│ Radar │ C1A67 │', '  Radar   C1A67  '],
     ['Signed ________', 'Signed         '],
+    ['limits -1.5 ... 1.5 deg', 'limits -1.5 ... 1.5 deg'],
+    ['limits 1240 … 1260 mm', 'limits 1240 … 1260 mm'],
+    ['Codes ... 3', 'Codes     3'],
   ])('blanks what only guides the eye: %s', (line, expected) => {
     expect(withoutRules(line)).toBe(expected)
   })

@@ -5,6 +5,7 @@
  */
 import { type Cell, type Layout, type Line, placeOf } from '../layout.ts'
 import type { Place, Word } from '../reading.ts'
+import { startsWithBox } from '../ticks.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { type LabelMeaning, PROSE_PRONE, type Spot, spotsIn, strip, textOf } from './label-spots.ts'
 import { isGeneral, lendHeadings } from './lent-headings.ts'
@@ -48,15 +49,24 @@ function splitPair(label: readonly Word[], value: readonly Word[], vocabulary: V
   const labels = cut(label)
   const values = cut(value)
   if (!labels || !values) return []
-  return labels.flatMap((words, i) => {
+  const parts = labels.map((words, i) => {
     const meanings = vocabulary.labels
       .whole(vocabulary.tokens(textOf(words).replace(/[:=]$/, '')))
       .map(({ key, rank }) => ({ key, rank }))
     const own = [...(values[i] ?? [])]
-    return meanings.length === 0 || own.length === 0
-      ? []
-      : [{ meanings, label: textOf(words), value: textOf(own), words: own }]
+    return { meanings, label: textOf(words), value: textOf(own), words: own }
   })
+  // "Fecha / Date: 13 de marzo de 2026 / 13 March 2026" is one label in two languages.
+  const isPair = parts.every(({ meanings, words }) => meanings.length > 0 && words.length > 0)
+  const keys = new Set(parts.map(({ meanings }) => meanings[0]?.key))
+  return isPair && keys.size > 1 ? parts : []
+}
+
+/** One number is not both the job's and the claim's: of "Dossier / Claim no." the plainer word says whose it is. */
+function oneNumber(meanings: readonly LabelMeaning[]): LabelMeaning[] {
+  const numbers = meanings.filter(({ key }) => key === 'jobNumber' || key === 'claimNumber')
+  const plainest = Math.min(...numbers.map(({ rank }) => rank))
+  return meanings.filter((meaning) => !numbers.includes(meaning) || meaning.rank === plainest)
 }
 
 /** Finds labels and their values on laid-out pages. `taken` says which lines belong to tables of several rows. */
@@ -113,23 +123,50 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     return null
   }
 
-  /** A value that breaks off with a hyphen, comma, slash or bracket goes on in the cell beneath. */
+  /** A value that breaks off goes on in the cell beneath: behind a hyphen or comma, "10 h" with its minutes, a form's options. */
   const goOn = (value: Word[]): Word[] => {
     const last = value.at(-1)
     const first = value[0]
-    if (!last || !first || last.cell || !/[-–,(/]$/.test(last.text) || /^[-–]+$/.test(last.text)) return value
+    if (!last || !first || last.cell) return value
+    const isHour = /^[hH]$/.test(last.text) && /^\d{1,2}$/.test(value.at(-2)?.text ?? '')
+    const isForm = startsWithBox(textOf(value))
+    const breaksOff = isHour || isForm || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
+    if (!breaksOff) return value
     const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))
     const next = lines[at + 1]
     const beneath = next?.cells.find((cell) => Math.abs(cell.box[0] - first.box[0]) < 2)
     if (!next || !beneath || next.page !== lines[at]?.page || next.gapAbove > 0.7 * last.size) return value
+    if (isHour && !/^[0-5]\d$/.test(beneath.text)) return value
+    if (isForm) return startsWithBox(beneath.text) ? goOn([...value, ...beneath.words]) : value
     return isLabel(beneath) || startsWithLabel(beneath) || beneath.words.length > 4
       ? value
       : [...value, ...beneath.words]
   }
 
+  /**
+   * The last value of a line that is as full as the page goes on where the next line starts: "Odometer: 48" over "247 km". Only
+   * where that makes a value of the label's shape out of what was none, or hardly one.
+   */
+  const flowOn = (meanings: readonly LabelMeaning[], value: Word[]): Word[] => {
+    const last = value.at(-1)
+    if (!last || last.cell || meanings.length === 0) return value
+    const at = lines.findIndex((line) => line.cells.at(-1)?.words.at(-1) === last)
+    const [line, next] = [lines[at], lines[at + 1]]
+    const rest = next?.cells.length === 1 ? next.cells[0] : undefined
+    if (!line || !next || !rest || next.page !== line.page || next.gapAbove > 0.7 * last.size) return value
+    const isFlow = line.cells.length > 1 && Math.abs(rest.box[0] - line.box[0]) < 2 && rest.words.length <= 3
+    const isFull = line.box[2] + (rest.words[0]?.box[2] ?? 0) - rest.box[0] > rightEdge(line.page) - last.size
+    if (!isFlow || !isFull || startsWithLabel(rest) || isLabel(rest)) return value
+    const joined = [...value, ...rest.words]
+    const [alone, together] = [bestFit(meanings, textOf(value)), bestFit(meanings, textOf(joined))]
+    const isBetter = (together !== null && alone === null) || (together === 'strong' && alone === 'weak')
+    return isBetter ? joined : value
+  }
+  const rightEdge = (page: number) => Math.max(...lines.filter((line) => line.page === page).map(({ box }) => box[2]))
+
   const fields: Field[] = []
   const add = (spot: Spot, words: readonly Word[], line: Line, arrangement: Arrangement, page = line.page) => {
-    const value = goOn(strip(words))
+    const value = flowOn(spot.meanings, goOn(strip(words)))
     if (value.length === 0) return
     const label = spot.cell.words.slice(spot.from, spot.to)
     const parts = splitPair(label, value, vocabulary)
@@ -145,7 +182,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     }
     if (parts.length > 0) return
     fields.push({
-      meanings: spot.meanings,
+      meanings: oneNumber(spot.meanings),
       label: textOf(label).replace(/\s*[:=]+$/, ''),
       value: textOf(value).replace(/-\s(?=\S+$)/, (dash) => (value.at(-2)?.text.endsWith('-') ? '-' : dash)),
       words: value,
@@ -192,6 +229,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
           if (
             spot.colon ||
             fit === 'strong' ||
+            (fit === 'weak' && spot.twofold === true) ||
             (fit === 'weak' &&
               spot.meanings.some(({ key }) => !PROSE_PRONE.has(key) && fitOf(key, textOf(inline)) !== null))
           )

@@ -24,6 +24,8 @@ export interface Spot {
   to: number
   until: number
   colon: boolean
+  /** Said in two languages as one word, "INICIO/START": hardly anything but a label is. */
+  twofold?: boolean
 }
 
 const endsLabel = (word: Word | undefined) => word !== undefined && /[:=]$/.test(word.text)
@@ -71,25 +73,18 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
   })
   const meaningsOf = (entries: readonly { key: LabelKey; rank: number }[], extra: number) =>
     entries.map(({ key, rank }) => ({ key, rank: rank + extra })).sort((a, b) => a.rank - b.rank)
-  // "RO / claim": two labels that share a cell, as their values do.
-  const slash = from === 0 && words.length <= 7 ? words.findIndex((word) => word.text === '/') : -1
-  if (slash > 0 && slash < words.length - 1) {
-    const half = (part: readonly Word[]) => vocabulary.labels.whole(vocabulary.tokens(textOf(part)))
-    const [first, second] = [half(words.slice(0, slash)), half(words.slice(slash + 1))]
-    if (first.length > 0 && second.length > 0) return make(words.length, meaningsOf([...first, ...second], 0), false)
-    // "Datum / Date": one label in two languages, of which one is known.
-    const known = [...first, ...second]
-    if (known.length > 0 && !words.some((word) => /\d/.test(word.text)))
-      return make(words.length, meaningsOf(known, 1), endsLabel(words.at(-1)))
-  }
+  const inTwo = from === 0 ? labelInTwoParts(words, meaningsOf, vocabulary) : null
+  if (inTwo) return make(inTwo.to, inTwo.meanings, inTwo.colon)
   // Where a colon stands within a few words, all before it is the label.
+  const free = from === 0 || SEPARATOR.test(words[from - 1]?.text ?? '')
   let colonAt = -1
   for (let i = from; i < Math.min(words.length, from + 7); i++) {
     if (endsLabel(words[i]) || isColon(words[i + 1])) {
       colonAt = i + 1
       break
     }
-    if (i > from && SEPARATOR.test(words[i - 1]?.text ?? '') && !hits.some((hit) => hit.to > i)) break
+    const parted = SEPARATOR.test(words[i - 1]?.text ?? '') && !(free && words[i - 1]?.text === '/')
+    if (i > from && parted && !hits.some((hit) => hit.to > i)) break
   }
   if (colonAt > 0 && !/^\d{1,2}:$/.test(words[colonAt - 1]?.text ?? '')) {
     const exact = hits.find((hit) => hit.to === colonAt)
@@ -101,11 +96,16 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
       .replace(/\s*[([][^)\]]*[)\]]/g, '')
     const whole = vocabulary.labels.whole(vocabulary.tokens(bare))
     if (whole.length > 0) return make(colonAt, meaningsOf(whole, 1), true)
+    const halves =
+      !free || /\d/.test(bare)
+        ? []
+        : bare.split(/\s*\/\s*/).map((half) => vocabulary.labels.whole(vocabulary.tokens(half)))
+    if (halves.length === 2 && halves.flat().length > 0) return make(colonAt, meaningsOf(halves.flat(), 1), true)
     // "Serial of the sensor:" is the sensor's serial.
     const turned = /^(.+?)\s+(?:of|for)(?:\s+the)?\s+(.+)$/i.exec(bare)
     const swapped = turned ? vocabulary.labels.whole(vocabulary.tokens(`${turned[2]} ${turned[1]}`)) : []
     if (swapped.length > 0) return make(colonAt, meaningsOf(swapped, 1), true)
-    if (from === 0 || SEPARATOR.test(words[from - 1]?.text ?? '')) {
+    if (free) {
       const labelTokens = vocabulary.tokens(bare)
       // "Mileage recorded at intake:" — known at its head; "Customer's registration:" — known at its end.
       const head = vocabulary.labels.longestAt(labelTokens, 0)
@@ -118,6 +118,8 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
       return make(colonAt, expires(bare), true)
     }
   }
+  const twofold = hits.length === 0 ? phraseBehindSlash(cell, from, tokens, vocabulary) : null
+  if (twofold) return { ...make(twofold.to, meaningsOf(twofold.entries, 1), false), twofold: true }
   const longest = hits.at(-1)
   if (!longest || (longest.to < words.length && from === 0 && words.length <= 5 && expires(textOf(words)).length > 0)) {
     const whole = from === 0 && words.length <= 5 ? expires(textOf(words)) : []
@@ -126,6 +128,39 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
   let to = longest.to
   if (to < words.length && UNIT_NOTE.test(words[to]?.text ?? '') && !/^\(\d+\)$/.test(words[to]?.text ?? '')) to++
   return make(to, meaningsOf(longest.entries, 0), false)
+}
+
+type Entry = { key: LabelKey; rank: number }
+
+/** A label of two parts that a slash sets apart, up to a colon or the cell's end: two labels, or one in two languages. */
+function labelInTwoParts(
+  words: readonly Word[],
+  meaningsOf: (entries: readonly Entry[], extra: number) => LabelMeaning[],
+  vocabulary: Vocabulary,
+): { to: number; meanings: LabelMeaning[]; colon: boolean } | null {
+  const slash = words.findIndex((word) => word.text === '/')
+  const colonAt = words.findIndex((word) => endsLabel(word))
+  const to = colonAt < 0 ? words.length : colonAt + 1
+  if (slash < 1 || slash >= to - 1 || to > LONGEST_TWOFOLD) return null
+  const half = (part: readonly Word[]) => vocabulary.labels.whole(vocabulary.tokens(textOf(part)))
+  const [first, second] = [half(words.slice(0, slash)), half(words.slice(slash + 1, to))]
+  const colon = colonAt >= 0
+  // "RO / claim": two labels that share a cell, as their values do.
+  if (first.length > 0 && second.length > 0) return { to, meanings: meaningsOf([...first, ...second], 0), colon }
+  // "Datum / Date": one label in two languages, of which one is known.
+  const known = [...first, ...second]
+  if (known.length === 0 || words.slice(0, to).some((word) => /\d/.test(word.text))) return null
+  return { to, meanings: meaningsOf(known, 1), colon }
+}
+
+const LONGEST_TWOFOLD = 11
+
+/** "INICIO/START 16:05": a word whose second half, with the words behind it, is a known label. */
+function phraseBehindSlash(cell: Cell, from: number, tokens: readonly string[][], vocabulary: Vocabulary) {
+  const half = /^[\p{L}.°º]{2,}\/(\p{L}{2,})$/u.exec(cell.words[from]?.text ?? '')?.[1]
+  if (half === undefined) return null
+  const shortened = tokens.map((own, i) => (i === from ? vocabulary.tokens(half) : own))
+  return phrasesAt(cell, from, shortened, vocabulary).at(-1) ?? null
 }
 
 /** Whatever it is that expires, its date is none of the document's: "Bench check valid to", "Self-test until". */

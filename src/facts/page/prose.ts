@@ -120,6 +120,8 @@ export function findProseFields(layout: Layout, vocabulary: Vocabulary): Field[]
         .at(-1)
       if (!hit) continue
       const to = ends[hit.length] ?? at + 1
+      // "… of this vehicle, serial number 4711": a label does not reach over a comma.
+      if (words.slice(at, to - 1).some((word) => /[,;:]$/.test(word.text))) continue
       // A sentence ends between label and value: not this value.
       if (/[.;]$/.test(words[to - 1]?.text ?? '') && !/^(?:no|nr)\.$/i.test(words[to - 1]?.text ?? '')) continue
       let value = to

@@ -5,14 +5,17 @@
 import { type Cell, type Layout, type Line, makeCell } from '../layout.ts'
 import type { Word } from '../reading.ts'
 import type { ColumnRole, Vocabulary } from '../vocabulary.ts'
+import {
+  addNameColumn,
+  type Column,
+  isValueHeading,
+  joinCells,
+  overlap,
+  readHeader,
+  readHeaderOfTwo,
+} from './table-headings.ts'
 
-export interface Column {
-  /** What the heading can mean; several where the word is used for several things. Empty for an unknown heading. */
-  roles: readonly ColumnRole[]
-  header: Cell
-  /** Number of its group where the same headings repeat side by side. */
-  group: number
-}
+export type { Column } from './table-headings.ts'
 
 export interface TableRow {
   line: Line
@@ -26,6 +29,8 @@ export interface TableRow {
 
 export interface Table {
   header: Line
+  /** The second line of headings that were set on two lines. */
+  headerBeneath?: Line
   columns: Column[]
   rows: TableRow[]
 }
@@ -45,105 +50,6 @@ export function columnOf(table: Table, role: ColumnRole, group = 0): number {
 export function groupCount(table: Table): number {
   return 1 + Math.max(0, ...table.columns.map((column) => column.group))
 }
-
-const UNIT_NOTE = /\s*[([][^)\]]{0,24}[)\]]\s*/g
-
-function rolesOf(text: string, vocabulary: Vocabulary, structured = false): ColumnRole[] {
-  const bare = text.replace(UNIT_NOTE, ' ').trim()
-  const tokens = vocabulary.tokens(bare === '' ? text : bare)
-  let entries = vocabulary.columns.whole(tokens)
-  // Structured files put the record's name before the field's: "measured name", "component serial".
-  for (let from = 1; structured && entries.length === 0 && from < tokens.length; from++)
-    entries = vocabulary.columns.whole(tokens.slice(from))
-  // "Steuergerät / ECU": a heading in two languages, of which one is known.
-  if (entries.length === 0 && BILINGUAL.test(bare))
-    entries = bare.split(BILINGUAL).flatMap((half) => vocabulary.columns.whole(vocabulary.tokens(half)))
-  return [...entries].sort((a, b) => a.rank - b.rank).map((entry) => entry.key)
-}
-
-const BILINGUAL = /\s\/\s/
-
-/** One cell may hold several headings set close together ("NO SYSTEM"): cut it where role phrases meet. */
-function cutHeading(cell: Cell, vocabulary: Vocabulary): Cell[] {
-  if (rolesOf(cell.text, vocabulary).length > 0 || cell.words.length < 2 || BILINGUAL.test(cell.text)) return [cell]
-  const tokens = vocabulary.tokens(cell.text)
-  if (vocabulary.labels.whole(tokens).length > 0 || vocabulary.moduleStates.whole(tokens).length > 0) return [cell]
-  const parts: Word[][] = []
-  let from = 0
-  while (from < cell.words.length) {
-    let to = cell.words.length
-    for (; to > from; to--) {
-      const text = cell.words
-        .slice(from, to)
-        .map((word) => word.text)
-        .join(' ')
-      if (rolesOf(text, vocabulary).length > 0) break
-    }
-    if (to === from) return [cell]
-    parts.push(cell.words.slice(from, to))
-    from = to
-  }
-  return parts.map((words) => makeCell(words, cell.page, cell.line))
-}
-
-const ANSWER = /^(?:ok|nok|pass(?:ed)?|fail(?:ed)?|yes|n\/a|none|[-–✓✔✗✘])$/i
-
-/** "Outcome  Completed" is a label with its value, though both words may head a column. */
-function statesOutcome({ cells }: Line, vocabulary: Vocabulary): boolean {
-  const [label, value, ...more] = cells.map(({ text }) => vocabulary.tokens(text))
-  if (!label || !value || more.length > 0 || vocabulary.outcomes.whole(value).length === 0) return false
-  return vocabulary.labels.whole(label).some(({ key }) => key === 'outcome' || key === 'progress')
-}
-
-/** "Measured  Lower  Upper  OK": one OK, in a line whose other cells all head columns, at least three of them. */
-function isHeadingOk(said: readonly Cell[], { cells }: Line, vocabulary: Vocabulary): boolean {
-  const [ok, ...more] = said
-  if (!ok || more.length > 0 || !/^ok$/i.test(ok.text) || cells.length < 4) return false
-  const structured = ok.words[0]?.cell !== undefined
-  const others = cells.filter((cell) => cell !== ok && !/\d/.test(cell.text))
-  if (others.length !== cells.length - 1) return false
-  const known = others.filter((cell) => rolesOf(cell.text, vocabulary, structured).length > 0).length
-  // A structured file may name columns that no vocabulary knows; paper has none to spare.
-  return structured ? known >= 3 && known >= 0.6 * others.length : known === others.length
-}
-
-/** The columns of a line of headings, or null when the line is none. */
-function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null {
-  if (line.cells.some((cell) => /[:=]$/.test(cell.text) || /:\s/.test(cell.text))) return null
-  if (line.cells.length < 2) return null
-  // What stands in such a cell is a row's answer, not a heading; "OK" behind nothing but headings is the last of them.
-  const said = line.cells.filter((cell) => ANSWER.test(cell.text))
-  if (said.length > 0 && !isHeadingOk(said, line, vocabulary)) return null
-  // "No" heads a column of numbers where it stands first, and is an answer elsewhere.
-  const isNo = (cell: Cell | undefined) => cell !== undefined && /^no$/i.test(cell.text)
-  if (line.cells.some(isNo) && !isNo(line.cells[0])) return null
-  if (statesOutcome(line, vocabulary)) return null
-  const structured = line.cells[0]?.words[0]?.cell !== undefined
-  const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
-  const columns = cells.map(
-    (header): Column => ({
-      roles: rolesOf(header.text, vocabulary, structured),
-      header,
-      group: 0,
-    }),
-  )
-  const known = columns.filter((column) => column.roles.length > 0).length
-  const digits = cells.filter((cell) => /\d/.test(cell.text)).length
-  if (known < 2 || known < 0.6 * cells.length || digits > (cells.length <= 3 ? 0 : 1)) return null
-  // A heading that stands a second time starts the next group.
-  const seen = new Set<string>()
-  let group = 0
-  for (const column of columns) {
-    const key = vocabulary.tokens(column.header.text).join(' ')
-    if (!structured && key !== '' && seen.has(`${group} ${key}`)) group++
-    seen.add(`${group} ${key}`)
-    column.group = group
-  }
-  return columns
-}
-
-const overlap = (a: readonly number[], b: readonly number[]) =>
-  Math.min(a[2] ?? 0, b[2] ?? 0) - Math.max(a[0] ?? 0, b[0] ?? 0)
 
 function nearestColumn(box: readonly number[], anchors: readonly (readonly number[])[]): number {
   let best = 0
@@ -188,11 +94,26 @@ function cutAtColumns(cell: Cell, anchors: readonly (readonly number[])[]): Cell
 
 /** A cell that ends with a hyphen, comma, slash or open bracket goes on in the line beneath. */
 function breaksOff(cell: Cell | null | undefined): boolean {
-  return cell !== null && cell !== undefined && /\S[-–,(/]$/.test(cell.text)
+  return cell !== null && cell !== undefined && /\S[-–,(/]$|\S \/$/.test(cell.text)
 }
 
-function joinCells(a: Cell | null, b: Cell): Cell {
-  return a ? makeCell([...a.words, ...b.words], a.page, a.line) : b
+/**
+ * Do all cells go on with those of the row above? Those above break off, all of them or the others beside a cell that is as
+ * wide as its column and goes on in lower case.
+ */
+function wrapsOn(
+  cells: readonly (Cell | null)[],
+  above: readonly (Cell | null)[],
+  columns: readonly Column[],
+): boolean {
+  const isWide = (i: number) => {
+    const [cell, next] = [above[i], columns[i + 1]?.header.box[0]]
+    return cell != null && next !== undefined && cell.box[2] - cell.box[0] > 0.7 * (next - cell.box[0])
+  }
+  return (
+    cells.some((cell, i) => cell !== null && breaksOff(above[i])) &&
+    cells.every((cell, i) => cell === null || breaksOff(above[i]) || (/^\p{Ll}/u.test(cell.text) && isWide(i)))
+  )
 }
 
 /** Words of delimited text carry their column: the header's numbers then decide, not geometry. */
@@ -231,11 +152,13 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
   let current: Table | null = null
   let anchors: (readonly number[])[] = []
   let lastPage = 0
+  let beneathHeader: Line | undefined
   // A table of values may be parted by headings of its own; what stands beneath one goes on in the same columns.
   let parted: { table: Table; under: Cell } | null = null
   for (const [index, line] of layout.lines.entries()) {
-    if (line.furniture !== null) continue
-    const headings = readHeader(line, vocabulary)
+    if (line.furniture !== null || line === beneathHeader) continue
+    const ofTwo: Column[] | null = readHeaderOfTwo(line, layout.lines[index + 1], layout.bodySize, vocabulary)
+    const headings = ofTwo ?? readHeader(line, vocabulary)
     const columns = headings && addNameColumn(headings, layout.lines.slice(index + 1, index + 4))
     const inModules = current !== null && isModuleRow(line, current, anchors, vocabulary)
     if (
@@ -243,7 +166,8 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
       !inModules &&
       !(current && current.rows.length === 0 && current.header.index === line.index - 1 && looksLikeRow(line, current))
     ) {
-      current = { header: line, columns, rows: [] }
+      beneathHeader = ofTwo ? layout.lines[index + 1] : undefined
+      current = { header: line, columns, rows: [], ...(beneathHeader ? { headerBeneath: beneathHeader } : {}) }
       anchors = columns.map((column) => column.header.box)
       tables.push(current)
       lastPage = line.page
@@ -275,7 +199,7 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
       previous &&
       samePage &&
       line.gapAbove < 0.75 * layout.bodySize &&
-      cells.every((cell, i) => cell === null || breaksOff(previous.cells[i]))
+      wrapsOn(cells, previous.cells, current.columns)
     ) {
       cells.forEach((cell, i) => {
         if (cell) previous.cells[i] = joinCells(previous.cells[i] ?? null, cell)
@@ -325,31 +249,6 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
 function isPartedRecord({ cells, gapAbove }: Line, { columns, rows }: Table, bodySize: number): boolean {
   if (rows.length === 0 || gapAbove <= bodySize || cells[0]?.words[0]?.cell === undefined) return false
   return cells.length <= 2 && columns.length > 2
-}
-
-/**
- * Headings that leave the first column without one, as tables of values often do ("Before  Specified  After"): where the
- * rows beneath begin with words to the left of all headings, these name the rows.
- */
-function addNameColumn(columns: Column[], rows: readonly Line[]): Column[] {
-  const [first] = columns
-  if (!first || first.header.words[0]?.cell !== undefined || columns.some(({ roles }) => roles.includes('name')))
-    return columns
-  if (!isValueHeading(columns)) return columns
-  const names = rows
-    .filter((row) => row.cells.length > 1 && row.page === first.header.page)
-    .flatMap((row) => row.cells.slice(0, 1))
-    .filter((cell) => cell.box[2] < first.header.box[0] && /\p{L}{2}/u.test(cell.text))
-  const [name] = names
-  if (!name) return columns
-  const header: Cell = { ...name, text: '', words: [], line: first.header.line }
-  return [{ roles: ['name'], header, group: first.group }, ...columns]
-}
-
-/** Do the headings tell of measured values: a value, and limits in some form? */
-function isValueHeading(columns: readonly Column[]): boolean {
-  const has = (...roles: ColumnRole[]) => columns.some((column) => roles.some((role) => column.roles.includes(role)))
-  return has('actual', 'before') && has('least', 'most', 'limits', 'tolerance', 'nominal')
 }
 
 /** One cell of words alone, at the left of a table of values: a heading inside it. */

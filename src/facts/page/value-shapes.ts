@@ -2,13 +2,24 @@
  * What a value of each label looks like, so that of several cells around a label the right one is taken, and a word that
  * only looks like a label is left alone. `strong`: hardly anything else looks so; `weak`: it may be that; null: it is not.
  */
+import { monthNames } from '../date-forms.ts'
 import { findVins } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
 
 export type Fit = 'strong' | 'weak' | null
 
-const DATE =
-  /\b\d{4}[-/.:]\d{1,2}[-/.:]\d{1,2}(?!\d)|\b\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})\b|\b\d{1,2}(?:st|nd|rd|th)?[ \-/.]*(?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[ \-/.,]*(?:\d{4}|\d{2})\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[ -]*\d{1,2}(?:st|nd|rd|th)?,?[ -]*\d{4}\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2} \d{1,2}:\d{2}(?::\d{2})? \d{4}\b|\b20\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:T\d{4,6})?\b/i
+const named = monthNames
+const DATE = new RegExp(
+  [
+    String.raw`\b\d{4}[\-\/.:]\d{1,2}[\-\/.:]\d{1,2}(?!\d)`,
+    String.raw`\b\d{1,2}[\-\/.] ?\d{1,2}[\-\/.] ?(?:\d{4}|\d{2})\b`,
+    String.raw`\b\d{1,2}(?:st|nd|rd|th|er)?[ \-\/.]*(?:of |de )?${named}[ \-\/.,]*(?:del? )?(?:\d{4}|\d{2})\b`,
+    String.raw`\b${named}\.?[ \-]*\d{1,2}(?:st|nd|rd|th)?,?[ \-]*\d{4}\b`,
+    String.raw`\b${named} \d{1,2} \d{1,2}:\d{2}(?::\d{2})? \d{4}\b`,
+    String.raw`\b20\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:T\d{4,6})?\b`,
+  ].join('|'),
+  'iu',
+)
 const TIME = /\b\d{1,2}(?:[:.h]| h )\d{2}(?:[:.]\d{2})?\b/i
 const DURATION =
   /\b\d+(?:[.,]\d+)?\s*(?:h|hr|hrs|hours?|min|mins|minutes?|m|s|sec|secs|seconds?)\b|\b\d{1,3}:\d{2}(?::\d{2})?\b|^\d+['′]\s*\d*["″]?/i

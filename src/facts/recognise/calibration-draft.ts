@@ -1,7 +1,7 @@
 /** What the readers of one calibration share: the sheet, its place in the list, and the day for times that stand alone. */
 import type { DateReading } from '../document.ts'
 import { readPercent } from '../quantity.ts'
-import { combine, readTimeOfDay } from '../time.ts'
+import { combine, readDuration, readTimeOfDay } from '../time.ts'
 import { datesIn, type Sheet } from './sheet.ts'
 
 export interface Draft {
@@ -33,4 +33,16 @@ export function progressOf(text: string): number | null {
 /** The same for the value of a label or column that asks for it, where the sign may be left out. */
 export function progressOfValue(text: string): number | null {
   return progressOf(text) ?? (/^(?:\d{1,2}|100)$/.test(text) ? Number(text) : null)
+}
+
+const UNIT_IN_LABEL = /\b(s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?)\W*$/i
+
+/** The seconds that a field states; the unit may stand in its label: "elapsed seconds: 1421", "Duration (min): 23.5". */
+export function durationOf({ label, value }: { label: string; value: string }): number | null {
+  const stated = readDuration(value, { colon: 'mm:ss' })
+  if (stated) return stated.seconds
+  const unit = UNIT_IN_LABEL.exec(label)?.[1]
+  return unit !== undefined && /^\d+(?:[.,]\d+)?$/.test(value)
+    ? (readDuration(`${value} ${unit}`)?.seconds ?? null)
+    : null
 }

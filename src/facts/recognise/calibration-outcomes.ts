@@ -3,6 +3,7 @@ import type { CalibrationOutcome, CalibrationReading } from '../document.ts'
 import { type Line, placeOfCells } from '../layout.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { columnOf } from '../page/tables.ts'
+import { readTicks } from '../ticks.ts'
 import type { LabelKey, Vocabulary } from '../vocabulary.ts'
 import { type Draft, progressOf } from './calibration-draft.ts'
 import { note, type Sheet } from './sheet.ts'
@@ -32,14 +33,6 @@ const UNTROUBLED =
 /** Words that take back or put off a "completed" beside them: no outcome is better than a wrong one. */
 const DOUBT =
   /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no)\b|\?|:\s*(?:n|no)\b/i
-
-/** Options of a form, each behind its box: what is ticked, and whether the text is such a form at all. */
-function readTicks(text: string): { chosen: string; isForm: boolean } {
-  const options = [...text.matchAll(/(☐|☑|☒|\[ ?\]|\[[xX✓✔]\])\s*([^☐☑☒[\]]+)/gu)]
-  const isForm = options.length > 1 && options.some(([, box]) => /^(?:☐|\[ ?\])$/u.test(box ?? ''))
-  const ticked = options.filter(([, box]) => !/^(?:☐|\[ ?\])$/u.test(box ?? ''))
-  return { isForm, chosen: ticked.length === 1 ? (ticked[0]?.[2]?.trim() ?? '') : '' }
-}
 
 /** Whether a line belongs to a table of measured values, where an outcome word judges one value and not the calibration. */
 export function isValueTableLine(sheet: Sheet, line: number): boolean {

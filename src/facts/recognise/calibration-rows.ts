@@ -23,6 +23,7 @@ export function readRows(sheet: Sheet, table: Table, documentDate: DateReading |
   for (const row of table.rows) {
     const sensorCell = row.cells[sensorColumn]
     const sensor = sensorCell ? sensorOf(sensorCell.text, vocabulary)?.sensor : undefined
+    if (!sensorCell) addSpannedValue(sheet, table, row, found)
     if (!sensorCell || !sensor || sensor === 'other') continue
     const reading = readRow(sheet, table, row, sensorCell, sensor, documentDate, found.length)
     // A structured file repeats the calibration on every row of its measured values.
@@ -40,6 +41,18 @@ export function readRows(sheet: Sheet, table: Table, documentDate: DateReading |
     }
   }
   return found
+}
+
+/** A row of a value alone, beneath a sensor's cell that spans it, tells of the last calibration. */
+function addSpannedValue(sheet: Sheet, table: Table, row: TableRow, found: readonly CalibrationReading[]): void {
+  const last = found.at(-1)
+  const isOther = (['method', 'outcome', 'started', 'serial'] as const).some(
+    (role) => cellOf(table, row, role) !== null,
+  )
+  const value = last && !isOther ? readMeasuredRow(sheet, table, row) : null
+  if (!last || !value) return
+  last.values = [...(last.values ?? []), value.value]
+  note(sheet, `calibrations.${found.length - 1}.values.${last.values.length - 1}`, value.place)
 }
 
 function readRow(

@@ -3,6 +3,7 @@ import type { Sensor } from '../document.ts'
 import { type Line, placeOfCells } from '../layout.ts'
 import { columnOf } from '../page/tables.ts'
 import type { Place } from '../reading.ts'
+import { chosenOf } from '../ticks.ts'
 import type { LabelKey } from '../vocabulary.ts'
 import { methodOf, sensorOf } from './sensors.ts'
 import { bareName, type Sheet } from './sheet.ts'
@@ -47,7 +48,7 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(text)
   if (labelled?.[1] && labelled[2]) {
     if (!isSensorLabel(labelled[1])) return null
-    text = labelled[2]
+    text = chosenOf(labelled[2])
   }
   const words = text.split(/\s+/).length
   if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null

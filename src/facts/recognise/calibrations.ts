@@ -4,16 +4,18 @@
  */
 import type { CalibrationReading, DateReading } from '../document.ts'
 import type { Field } from '../page/fields.ts'
+import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { readDistance } from '../quantity.ts'
-import { readDuration } from '../time.ts'
+import { chosenOf } from '../ticks.ts'
 import type { LabelKey } from '../vocabulary.ts'
-import { type Draft, dateWithDay, progressOf, progressOfValue, TIDY } from './calibration-draft.ts'
+import { type Draft, dateWithDay, durationOf, progressOf, progressOfValue, TIDY } from './calibration-draft.ts'
 import { readMatrix } from './calibration-matrix.ts'
 import { isValueTableLine, outcomeOf, readOutcomeLine } from './calibration-outcomes.ts'
 import { joinParts } from './calibration-parts.ts'
 import { completeFromSummary, readRows } from './calibration-rows.ts'
 import { readAttemptCount, readAttempts, readProgress, readRange } from './calibration-runs.ts'
 import { findSections, type Section } from './calibration-sections.ts'
+import { isBesideName } from './instrument.ts'
 import { readMeasured } from './measured.ts'
 import { procedureInText, procedureOfHead } from './procedure.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
@@ -29,6 +31,34 @@ function takeField(
   return fieldsFor(draft.sheet, key, from, to).find(accept) ?? null
 }
 
+/** "Front camera" over "Dynamic calibration": a second line of the heading tells how. */
+function methodBeneath(sheet: Sheet, section: Section | null) {
+  if (section === null) return null
+  const line = sheet.lines.find(({ index }) => index > section.from)
+  const isHeading = line?.cells.length === 1 && line.text.split(/\s+/).length <= 5 && !/[:.]/.test(line.text)
+  return line && isHeading && /calibrat|aim|learn|initiali|adjust/i.test(line.text)
+    ? methodOf(line.text, sheet.vocabulary)
+    : null
+}
+
+/** Start, end and length of the run where the head of the record states them and the part of its only sensor does not. */
+function completeFromHead(draft: Draft, reading: CalibrationReading): void {
+  const { sheet, at, documentDate, headEnd } = draft
+  if (reading.started || reading.ended || reading.readings || reading.attempts) return
+  const own = (key: 'started' | 'ended') =>
+    fieldsFor(sheet, key, 0, headEnd).find(
+      ({ value, meanings }) =>
+        meanings.some((meaning) => meaning.key === key && meaning.rank < PARTIAL_RANK) &&
+        dateWithDay(sheet, value, documentDate) !== null,
+    )
+  const [started, ended] = [own('started'), own('ended')]
+  if (!started || !ended) return
+  reading.started = dateWithDay(sheet, started.value, documentDate) ?? undefined
+  reading.ended = dateWithDay(sheet, ended.value, reading.started ?? documentDate) ?? undefined
+  note(sheet, `calibrations.${at}.started`, started.place)
+  note(sheet, `calibrations.${at}.ended`, ended.place)
+}
+
 /** Reads what stands between two lines into one calibration. */
 function readSection(draft: Draft, section: Section | null, from: number, to: number): CalibrationReading | null {
   const { sheet } = draft
@@ -39,7 +69,7 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
     'sensor',
     from,
     to,
-    (field) => (sensorOf(field.value, vocabulary)?.sensor ?? 'other') !== 'other',
+    (field) => (sensorOf(chosenOf(field.value), vocabulary)?.sensor ?? 'other') !== 'other',
   )
   const title = sheet.lines
     .slice(0, 8)
@@ -52,10 +82,10 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
         .find(({ found }) => found && found.sensor !== 'other')
   const sensor =
     section?.sensor ??
-    (sensorField ? sensorOf(sensorField.value, vocabulary)?.sensor : undefined) ??
+    (sensorField ? sensorOf(chosenOf(sensorField.value), vocabulary)?.sensor : undefined) ??
     titled?.found?.sensor
   if (!sensor) return null
-  const name = section?.name ?? sensorField?.value ?? titled?.text ?? ''
+  const name = section?.name ?? (sensorField && chosenOf(sensorField.value)) ?? titled?.text ?? ''
   const reading: CalibrationReading = {
     sensor,
     position: null,
@@ -75,15 +105,16 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   reading.position = (side && positionOf(side.value, sensor, vocabulary)) ?? positionOf(name, sensor, vocabulary)
   if (side && reading.position) note(sheet, `${path}.position`, side.place)
 
-  const method = take('method', (field) => methodOf(field.value, vocabulary) !== null)
+  const method = take('method', (field) => methodOf(chosenOf(field.value), vocabulary) !== null)
   reading.method =
-    (method && methodOf(method.value, vocabulary)) ??
+    (method && methodOf(chosenOf(method.value), vocabulary)) ??
     methodOf(name, vocabulary) ??
     title
       .map((text) =>
         /calibrat|aim|learn|initiali|adjust|zero|static|dynamic/i.test(text) ? methodOf(text, vocabulary) : null,
       )
       .find((found) => found) ??
+    methodBeneath(sheet, section) ??
     'unknown'
   const isRunDate = (field: Field) => dateWithDay(sheet, field.value, draft.documentDate) !== null
   const started = take('started', isRunDate)
@@ -94,16 +125,20 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   const endDate = ended ? dateWithDay(sheet, ended.value, endDay ?? undefined) : null
   if (endDate) reading.ended = endDate
   if (!startDate && started === null) readRange(draft, reading, from, to)
-  const duration = take('duration', (field) => readDuration(field.value, { colon: 'mm:ss' }) !== null)
-  if (duration) reading.durationSeconds = readDuration(duration.value, { colon: 'mm:ss' })?.seconds ?? 0
+  const duration = take('duration', (field) => durationOf(field) !== null)
+  if (duration) reading.durationSeconds = durationOf(duration) ?? 0
   const distance = take('distance', (field) => readDistance(field.value, { decimal: sheet.decimal }) !== null)
   if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
   const isSectionField = (field: Field) =>
     section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
   // In running text a serial number may be the instrument's; what was taken for that is not the sensor's too.
   const instrumentSerial = sheet.evidence['instrument.serial']?.[0]?.text ?? ''
-  const isInstruments = ({ line, value }: Field) =>
-    (sheet.layout.lines[line]?.cells[0]?.words.length ?? 0) > 8 && instrumentSerial.includes(identifierIn(value))
+  const isInstruments = (field: Field) => {
+    const isSentence = (sheet.layout.lines[field.line]?.cells[0]?.words.length ?? 0) > 8
+    const isAmbiguous = field.meanings.some(({ key }) => key === 'instrumentSerial')
+    const isTaken = instrumentSerial.includes(identifierIn(field.value))
+    return isTaken && (isSentence || (isAmbiguous && isBesideName(sheet, field)))
+  }
   const serial = take('serial', (field) => /\d/.test(field.value) && isSectionField(field) && !isInstruments(field))
   if (serial) reading.serial = identifierIn(serial.value)
   const part = take('part', (field) => /\d/.test(field.value))
@@ -190,6 +225,7 @@ export function readCalibrations(sheet: Sheet, documentDate: DateReading | undef
     // With one sensor in the document, what stands above its heading may speak of it too.
     const draft = { sheet, at: found.length, documentDate, headEnd: sections[0]?.from ?? 0 }
     const reading = readSection(draft, section, section.from, section.to)
+    if (reading && sections.length === 1) completeFromHead(draft, reading)
     if (reading) found.push(reading)
   }
   for (const table of sheet.tables) completeFromSummary(sheet, table, found, documentDate)

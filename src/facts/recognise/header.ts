@@ -11,6 +11,7 @@ import { findVins } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
 import { readInstrument } from './instrument.ts'
 import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
+import { readVehicle } from './vehicle.ts'
 
 type Header = Pick<
   DocumentFacts,
@@ -204,10 +205,6 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
   return null
 }
 
-/** A model year and two names behind it, not the year of a date. */
-const VEHICLE =
-  /(?<!\b(?:[Jj]an|[Ff]eb|[Mm]ar|[Aa]pr|[Mm]ay|[Jj]un|[Jj]ul|[Aa]ug|[Ss]ep|[Oo]ct|[Nn]ov|[Dd]ec|JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)[A-Za-z]*\.?[ ,-]{1,2}|\d[,./-]{1,2} ?)(?<![\d-])\b((?:19[89]|20[0-4])\d\s+\p{Lu}[\p{L}'’-]+\s+(?:\p{Lu}[\p{L}\p{N}'’-]*|[A-Z0-9]{1,5}))/u
-
 /** Whether a cell stands beside or beneath a short text that names it: the date of something else then. */
 function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
   const names = (text: string) => /\p{L}{2}/u.test(text) && !/[\d,]/.test(text) && text.split(/\s+/).length <= 4
@@ -219,65 +216,6 @@ function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
     (other) => Math.min(other.box[2], cell.box[2]) - Math.max(other.box[0], cell.box[0]) > 0,
   )
   return over !== undefined && over.size <= cell.size && names(over.text)
-}
-
-function readVehicle(sheet: Sheet, header: Header): void {
-  const vehicle: NonNullable<Header['vehicle']> = {}
-  const described = fieldsFor(sheet, 'vehicle').map((field) => field)
-  const take = (text: string, place: Place): boolean => {
-    const found =
-      /^((?:19|20)\d{2})\s+(\p{L}[\p{L}\p{N}'’.-]*)(?:\s+([\p{L}\p{N}][\p{L}\p{N}'’. -]*?))?(?:\s*[,;(|·].*)?$/u.exec(
-        text.trim(),
-      )
-    if (!found?.[1] || !found[2]) return false
-    vehicle.year = Number(found[1])
-    vehicle.make = found[2]
-    if (found[3]) vehicle.model = found[3]
-    note(sheet, 'vehicle', place)
-    return true
-  }
-  const yearField = fieldsFor(sheet, 'year').find((field) => /^(?:19|20)\d{2}\b/.test(field.value))
-  const one = described.find((field) => take(field.value, field.place))
-  if (!one) {
-    const loose = described.find((field) => /\b(?:19|20)\d{2}\b/.test(field.value))
-    const year = loose && /\b((?:19[89]|20[0-4])\d)\b/.exec(loose.value)?.[1]
-    if (loose && year) {
-      vehicle.year = Number(year)
-      const words = loose.value
-        .replace(year, ' ')
-        .replace(/[(),;/]+/g, ' ')
-        .trim()
-        .split(/\s+/)
-        .filter((word) => /^\p{L}/u.test(word))
-      if (words[0]) vehicle.make = words[0]
-      if (words[1]) vehicle.model = words.slice(1, 3).join(' ')
-      note(sheet, 'vehicle', loose.place)
-    } else if (!yearField) {
-      // "2021 Zephyle Moor" without a label, among the labels of the head.
-      for (const line of sheet.lines.slice(0, 40)) {
-        const cell = line.cells.find((other) => VEHICLE.test(other.text))
-        const words = cell && VEHICLE.exec(cell.text)?.[1]
-        if (cell && words && take(words, placeOfCells([cell]))) break
-      }
-    }
-  }
-  if (yearField) {
-    vehicle.year = Number(yearField.value.slice(0, 4))
-    note(sheet, 'vehicle', yearField.place)
-  }
-  const make = fieldsFor(sheet, 'make').find((field) => /^\p{L}/u.test(field.value))
-  const model = fieldsFor(sheet, 'model').find((field) => !/^(?:static|dynamic)/i.test(field.value))
-  // "Make / Model: Corvane M4": one value holds both.
-  const [maker, ...rest] = make !== undefined && make.place === model?.place ? make.value.split(/\s+/) : []
-  if (make && vehicle.make === undefined) vehicle.make = maker ?? make.value
-  if (rest.length > 0 && vehicle.model === undefined) vehicle.model = rest.join(' ')
-  if (model && vehicle.model === undefined && (make || yearField)) vehicle.model = model.value
-  if (vehicle.make === undefined && one === undefined && described[0] && (yearField || make)) {
-    const words = described[0].value.split(/\s+/).filter((word) => /^\p{L}/u.test(word))
-    if (words[0]) vehicle.make = words[0]
-    if (words[1] && vehicle.model === undefined) vehicle.model = words.slice(1, 3).join(' ')
-  }
-  if (Object.keys(vehicle).length > 0) header.vehicle = vehicle
 }
 
 const cutNote = (value: string) => value.replace(/\s*[([].*$/, '').replace(/[\s,;.]+$/, '')
@@ -314,7 +252,8 @@ export function readHeader(
 ): { header: Header; dateIsOfSaving: boolean } {
   const header: Header = {}
   readVins(sheet, header)
-  readVehicle(sheet, header)
+  const vehicle = readVehicle(sheet)
+  if (vehicle) header.vehicle = vehicle
   const date = readDocumentDate(sheet, kind, before)
   if (date) {
     header.date = date.date

@@ -22,8 +22,10 @@ export function readInstrument(sheet: Sheet, kind: DocumentKind, before: number)
 }
 
 function readIdentity(sheet: Sheet, instrument: InstrumentReading, before: number): void {
-  const explicit = (field: Field) => !field.meanings.some(({ key }) => key === 'serial' || key === 'part')
-  const usable = (field: Field) => explicit(field) || field.line < before
+  const { labels, tokens } = sheet.vocabulary
+  const explicit = ({ meanings, label }: Field) =>
+    ![...meanings, ...labels.whole(tokens(label))].some(({ key }) => key === 'serial' || key === 'part')
+  const usable = (field: Field) => explicit(field) || field.line < before || isBesideName(sheet, field)
   const names = fieldsFor(sheet, 'instrumentName').filter((field) => /\p{L}{2}/u.test(field.value))
   const name = names.find((field) => field.line < before) ?? names[0]
   if (name) {
@@ -33,10 +35,22 @@ function readIdentity(sheet: Sheet, instrument: InstrumentReading, before: numbe
   }
   const serial = [...fieldsFor(sheet, 'instrumentSerial')]
     .filter(usable)
-    .sort((a, b) => Number(explicit(b)) - Number(explicit(a)))[0]
+    .sort(
+      (a, b) =>
+        Number(explicit(b)) - Number(explicit(a)) || Number(isBesideName(sheet, b)) - Number(isBesideName(sheet, a)),
+    )[0]
   if (!serial) return
   instrument.serial = identifierIn(serial.value)
   note(sheet, 'instrument.serial', serial.place)
+}
+
+/** Is the instrument named on the field's own line, or on the line above it in the same column? */
+export function isBesideName(sheet: Sheet, field: Field): boolean {
+  return fieldsFor(sheet, 'instrumentName').some(({ line, page, meanings, labelPlace }) => {
+    if (page !== field.page || !meanings.some(({ key, rank }) => key === 'instrumentName' && rank < PARTIAL_RANK))
+      return false
+    return line === field.line || (line === field.line - 1 && Math.abs(labelPlace.box[0] - field.labelPlace.box[0]) < 3)
+  })
 }
 
 function readSoftware(sheet: Sheet, instrument: InstrumentReading, before: number): void {

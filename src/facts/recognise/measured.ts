@@ -283,7 +283,7 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
       const { quantity, rest } = splitQuantity(cell, style)
       if (!quantity) return
       const previous = line.cells[c - 1]
-      const restLimits = rest !== '' && LIMIT_WORDS.test(rest) ? readLimits(rest, style) : null
+      const restLimits = LIMIT_WORDS.test(rest) || /^[([]/.test(rest) ? readLimits(rest, style) : null
       if (isNaming(previous) && !isQuantity(previous.text)) {
         // Name | value | limits, in cells beside each other or the limits beneath.
         const limits =

@@ -58,6 +58,10 @@ export function limitsBeneath(
 ): { limits: Limits; line: Line } | null {
   const next = lines[at + 1]
   if (!next || next.page !== cell.page || next.gapAbove > 1.2 * cell.size || !LIMIT_WORDS.test(next.text)) return null
+  const [word, ...numbers] = next.cells
+  const isNamed = /^\W*(?:limits?|tolerance|spec|range|permitted|allowed)\W*$/i.test(word?.text ?? '')
+  const pair = isNamed && numbers.length === 2 ? pairOfCells(Number.POSITIVE_INFINITY, numbers, style) : null
+  if (pair) return { limits: pair, line: next }
   // A row of its own, with a name and numbers, holds the limits of its own value.
   if (
     next.cells.length > 2 &&

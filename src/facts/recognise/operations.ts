@@ -155,11 +155,12 @@ export function readOperations(sheet: Sheet, billed: boolean): OperationFound[] 
   let over = false
   for (const line of sheet.lines) {
     const inTable = rowOf.get(line.index)
-    const amountCell = inTable
-      ? (lastAmount(inTable.table, inTable.cells, sheet) ??
-        [...line.cells].reverse().find((cell) => amountOf(cell, sheet)))
-      : [...line.cells].reverse().find((cell) => amountOf(cell, sheet))
-    const inlineAmount = !amountCell && line.cells.length >= 1 ? trailingAmount(line.cells.at(-1), sheet) : null
+    const priced =
+      (inTable && lastAmount(inTable.table, inTable.cells, sheet)) ??
+      [...line.cells].reverse().find((cell) => amountOf(cell, sheet))
+    const isAlone = priced === undefined || (!inTable && !line.cells.some((cell) => cell !== priced && isNaming(cell)))
+    const inlineAmount = isAlone ? trailingAmount(line.cells.at(-1), sheet) : null
+    const amountCell = inlineAmount ? undefined : priced
     const amount = amountCell ? amountOf(amountCell, sheet)?.amount : inlineAmount?.amount
     if (amount === undefined) {
       unpriced = unpricedJob(line, sheet) ?? unpriced
@@ -220,6 +221,9 @@ function addSerials(sheet: Sheet, found: readonly OperationFound[]): void {
   }
 }
 
+const TRAILING_AMOUNT =
+  /^(.*\p{L}.*?)\s*[.…:=]*\s+((?:(?:[A-Z]{3}\s*)?[$€£]\s?\d[\d,. ]*[.,]\d{2})|(?:\d{1,3}(?:[ .,]?\d{3})*[.,]\d{2}\s?(?:[$€£]|[A-Z]{3})))$/u
+
 function lastAmount(table: Table, cells: readonly (Cell | null)[], sheet: Sheet): Cell | null {
   for (const role of ['amount', 'unitPrice'] as const) {
     for (let i = table.columns.length - 1; i >= 0; i--) {
@@ -230,9 +234,9 @@ function lastAmount(table: Table, cells: readonly (Cell | null)[], sheet: Sheet)
   return null
 }
 
-/** `Front camera calibration … $310.00` set in one cell. */
+/** `Front camera calibration … $310.00`, `Front camera calibration: 310,00 €` set in one cell. */
 function trailingAmount(cell: Cell | undefined, sheet: Sheet): { amount: number; text: string } | null {
-  const found = cell && /^(.*\p{L}.*?)\s*[.…]*\s+((?:[A-Z]{3}\s*)?[$€£]\s?\d[\d,. ]*\.\d{2})$/u.exec(cell.text)
+  const found = cell && TRAILING_AMOUNT.exec(cell.text)
   const money = found?.[2] ? readMoney(found[2], { decimal: sheet.decimal }) : null
   return found?.[1] && money ? { amount: money.amount, text: found[1] } : null
 }

@@ -25,7 +25,7 @@ export interface Heading {
 }
 
 /** Pairs of name and state on a line: `Engine  OK   Transmission  OK`, `Engine: OK`, `✓ Engine`. */
-export function readPairs(draft: Draft, line: Line): { name: string; cell: Cell }[] {
+export function readPairs(draft: Draft, line: Line, next: Line | undefined): { name: string; cell: Cell }[] {
   const { vocabulary } = draft.sheet
   const pairs: [Cell, ModuleState, Cell, string][] = []
   const isMark = (cell: Cell | undefined) =>
@@ -54,12 +54,20 @@ export function readPairs(draft: Draft, line: Line): { name: string; cell: Cell 
       return
     }
     const split = /^(.{3,60}?)(?::\s+|\s+[-–—=]\s+|\s*\.{2,}\s*)(.+)$/.exec(cell.text)
-    const splitState = split?.[2] ? stateOf(draft, split[2]) : null
+    const said = split?.[2]
+    const splitState = said ? (stateOf(draft, said) ?? stateOf(draft, said + wordsBeneath(cell, line, next))) : null
     if (splitState && split?.[1] && canNameModule(split[1], vocabulary)) pairs.push([cell, splitState, cell, split[1]])
   })
   for (const [nameCell, state, stateCell, name] of pairs)
     addModule(draft, name, state, [nameCell, ...(stateCell === nameCell ? [] : [stateCell])])
   return pairs.map(([cell, , , name]) => ({ name, cell }))
+}
+
+/** What stands beneath a cell that breaks off with a slash: " FAULT" beneath "Front camera: AVERÍA /". */
+function wordsBeneath(cell: Cell, line: Line, next: Line | undefined): string {
+  if (!/\s\/$/.test(cell.text) || next?.page !== line.page || next.box[1] - cell.box[3] > cell.size) return ''
+  const beneath = next.cells.find((other) => Math.abs(other.box[0] - cell.box[0]) < 3)
+  return beneath ? ` ${beneath.text}` : ''
 }
 
 /** What is said of a code on its line, and on the line beneath where that names no other. */

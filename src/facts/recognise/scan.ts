@@ -4,6 +4,7 @@
  * Reports set these out as a table, as pairs of name and state in one to four columns, or as headings with codes beneath;
  * all three are read, also mixed on one page. A line that is none of them is left alone.
  */
+import type { Cell, Line } from '../layout.ts'
 import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.ts'
 import { holdsDate } from '../page/value-shapes.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
@@ -42,6 +43,20 @@ const HEAD_KEYS = new Set([
   'vehicle',
 ])
 
+/** The cells of a line that name and state something with a colon, and belong to no label of the document's head. */
+function cellsBesideFields({ fields }: Sheet, { cells, index }: Line): Cell[] {
+  const taken = fields
+    .filter(({ line, meanings }) => line === index && meanings.length > 0)
+    .flatMap(({ words }) => words)
+  const labels = fields.filter(({ line, meanings }) => line === index && meanings.length > 0)
+  return cells.filter(
+    ({ words, text, box }) =>
+      /\S:\s+\S/.test(text) &&
+      !words.some((word) => taken.includes(word)) &&
+      !labels.some(({ labelPlace }) => labelPlace.box[0] >= box[0] - 1 && labelPlace.box[2] <= box[2] + 1),
+  )
+}
+
 /** Reads modules and trouble codes from a sheet. Both lists are empty where the document has none. */
 export function readScan(sheet: Sheet): ScanFacts {
   const draft: Draft = { sheet, facts: { modules: [], codes: [] }, legend: readLegend(sheet) }
@@ -60,6 +75,7 @@ export function readScan(sheet: Sheet): ScanFacts {
     if (measures) for (const row of table.rows) consumed.add(row.line.index)
     if (!scans || measures) continue
     consumed.add(table.header.index)
+    if (table.headerBeneath) consumed.add(table.headerBeneath.index)
     for (const row of table.rows) {
       rows.set(row.line.index, { table, row })
       for (const line of row.continued) consumed.add(line.index)
@@ -116,9 +132,13 @@ export function readScan(sheet: Sheet): ScanFacts {
     }
     if (fieldLines.has(line.index)) {
       if (headLines.has(line.index)) heading = null
+      // "Battery: 12.6 V   Airbag: OK": beside a column of labels the list of modules goes on.
+      const free = cellsBesideFields(sheet, line)
+      const [only, ...more] = free.length > 0 ? readPairs(draft, { ...line, cells: free }, sheet.lines[i + 1]) : []
+      if (only && more.length === 0) heading = { name: bareName(only.name), cells: [only.cell], line }
       return
     }
-    const pairs = readPairs(draft, line)
+    const pairs = readPairs(draft, line, sheet.lines[i + 1])
     if (pairs.length > 0) {
       // Codes beneath a single pair belong to it.
       const [only] = pairs.length === 1 ? pairs : []

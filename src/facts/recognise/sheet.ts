@@ -37,6 +37,7 @@ function tableLines(tables: readonly Table[]): Set<number> {
   for (const table of tables) {
     if (table.rows.length < 2) continue
     lines.add(table.header.index)
+    if (table.headerBeneath) lines.add(table.headerBeneath.index)
     for (const row of table.rows) {
       lines.add(row.line.index)
       for (const line of row.continued) lines.add(line.index)

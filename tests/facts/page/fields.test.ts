@@ -238,3 +238,55 @@ test('the plainest label comes first, then the order of the page', () => {
   `)
   expect(fieldsFor(sheet, 'date').map(({ value }) => value)).toEqual(['2026-05-21 14:05', '2026-05-22 09:00'])
 })
+
+describe('a label said in two languages', () => {
+  test.each([
+    ['a colon behind the second', 'Kilometerstand / Odometer: 48 214 km', 'odometer', '48 214 km'],
+    ['a colon behind the first known one', 'Technician / Prüfer: Wiebke Harms', 'technician', 'Wiebke Harms'],
+    ['as one word', 'INICIO/START 16:05', 'started', '16:05'],
+    ['as one word, a name behind it', 'TECNICO/TECHNICIAN Nuria Belmar', 'technician', 'Nuria Belmar'],
+    ['many words', 'N° de série de l’appareil / Tool serial no.: OL6-55290', 'instrumentSerial', 'OL6-55290'],
+  ] as const)('%s', (_how, text, key, value) => {
+    expect(valuesOf(key, draw(40, 40, text))[0]).toBe(value)
+  })
+
+  test('and a value in two languages make no pair of labels', () => {
+    expect(valuesOf('date', draw(40, 40, 'Fecha / Date: 13 de marzo de 2026 / 13 March 2026'))[0]).toBe(
+      '13 de marzo de 2026 / 13 March 2026',
+    )
+  })
+
+  test('gives one number to the job or the claim, not to both', () => {
+    const [field] = fieldsOn(draw(40, 40, 'Dossier / Claim no.: 2026-AQ-30551'))
+    expect(field?.meanings.map(({ key }) => key)).toEqual(['claimNumber'])
+  })
+})
+
+describe('a value that goes on beneath', () => {
+  const beside = (value: readonly string[], label = 'End') => [
+    ...draw(40, 40, label),
+    ...value.flatMap((line, i) => draw(200, 40 + 11 * i, line)),
+  ]
+
+  test.each([
+    ['the minutes behind "h"', 'End', ['2026-04-24 10 h', '42'], '2026-04-24 10 h 42'],
+    ['the options of a form', 'Method:', ['☐ Static', '☒ Dynamic'], '☐ Static ☒ Dynamic'],
+  ])('%s', (_what, label, value, whole) => {
+    expect(fieldsOn(beside(value, label))[0]?.value).toBe(whole)
+  })
+
+  test('not what only stands there', () => {
+    expect(fieldsOn(beside(['2026-04-24 10 h', 'noon']))[0]?.value).toBe('2026-04-24 10 h')
+  })
+
+  test('where a full line ends: "Odometer: 48" over "247 km"', () => {
+    const flow = [
+      ...draw(40, 40, 'VIN: 5W9HA4E2XNB104472'),
+      ...draw(400, 40, 'Odometer: 48'),
+      ...draw(40, 51, '247 km'),
+    ]
+    expect(valuesOf('odometer', flow)).toEqual(['48 247 km'])
+    const loose = [...flow, ...draw(600, 100, 'further right')]
+    expect(valuesOf('odometer', loose)).toEqual(['48'])
+  })
+})

@@ -53,3 +53,15 @@ test('a few words, a table row and structured text are no paragraph', () => {
   expect(findProseFields(layOut([row]), vocabulary)).toEqual([])
   expect(findProseFields(layOut([celled([[sentence.join(' ')]])]), vocabulary)).toEqual([])
 })
+
+test('a label does not reach over a comma', () => {
+  const words = drawLines(40, 40, [
+    'We confirm that the front radar of this vehicle, serial number NR-77-20415, was',
+    'aimed on the road.',
+  ])
+  const keys = findProseFields(layOut([page(words)]), vocabulary).flatMap(({ meanings }) =>
+    meanings.map(({ key }) => key),
+  )
+  expect(keys).toContain('serial')
+  expect(keys).not.toContain('vin')
+})

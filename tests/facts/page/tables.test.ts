@@ -302,3 +302,41 @@ describe('a heading "OK"', () => {
     expect(written('Status   OK\nResult   OK')).toEqual([])
   })
 })
+
+describe('headings on two lines', () => {
+  const wide = (second: readonly [number, string][]) => [
+    drawRow(40, [
+      [40, 'Sensor'],
+      [200, 'Beginn /'],
+      [300, 'Ende /'],
+      [400, 'Ergebnis /'],
+    ]),
+    drawRow(51, second),
+    drawRow(70, [
+      [40, 'Front radar'],
+      [200, '09:15'],
+      [300, '09:38'],
+      [400, 'fertig /'],
+    ]),
+    drawRow(81, [[400, 'completed']]),
+  ]
+
+  test('are read together, and so are rows that break off', () => {
+    const [table] = drawn(
+      ...wide([
+        [200, 'Start'],
+        [300, 'End'],
+        [400, 'Result'],
+      ]),
+    )
+    expect(headingsOf(table)).toEqual(['Sensor', 'Beginn / Start', 'Ende / End', 'Ergebnis / Result'])
+    expect(rowsOf(table)).toEqual([['Front radar', '09:15', '09:38', 'fertig / completed']])
+    expect(table?.headerBeneath?.text).toBe('Start End Result')
+  })
+
+  test('not where the second line is a row', () => {
+    const [table] = written('Module          Result\nEngine control  Good\nFront radar     Fault')
+    expect(table?.headerBeneath).toBeUndefined()
+    expect(table?.rows.length).toBe(2)
+  })
+})

@@ -521,3 +521,53 @@ test('a time written with a spaced h', () => {
   )
   expect([one?.started?.local, one?.ended?.local]).toEqual(['2026-04-21T09:05', '2026-04-21T09:28'])
 })
+
+describe('what other forms of a record say', () => {
+  test.each([
+    ['Method: ☒ Static ☐ Dynamic', 'static'],
+    ['Method: [ ] Static [x] Dynamic', 'dynamic'],
+    ['Method: ☐ Static ☐ Dynamic', 'unknown'],
+    ['Method: ☒ Static ☒ Dynamic', 'unknown'],
+  ])('of options what is ticked: %s', (line, method) => {
+    expect(calibrations(`Sensor: Front camera\n${line}\nResult: Completed`)[0]?.method).toBe(method)
+  })
+
+  test('of options the sensor that is ticked, wherever it stands', () => {
+    const [one] = calibrations('Sensor: ☐ Front radar ☒ Front camera\nMethod: Static\nResult: Completed')
+    expect(one?.sensor).toBe('front-camera')
+  })
+
+  test.each([
+    ['elapsed seconds: 1421', 1421],
+    ['Duration (min): 23,5', 1410],
+    ['Duration: 00:22:40', 1360],
+  ])('a duration whose unit may stand in its label: %s', (line, seconds) => {
+    const [one] = calibrations(`Sensor: Front camera\nMethod: Dynamic\n${line}\nResult: Completed`)
+    expect(one?.durationSeconds).toBe(seconds)
+  })
+
+  test('start and end in the head of a record of one sensor', () => {
+    const [one] = calibrations(`
+      Date     14-Oct-2026
+      Start    10:02
+      End      10:27
+
+      Sensor   Corner radar, rear left
+      Method   Static
+      Result   Completed
+    `)
+    expect([one?.started?.local, one?.ended?.local]).toEqual(['2026-10-14T10:02', '2026-10-14T10:27'])
+  })
+
+  test('a row of a value alone belongs to the sensor above it', () => {
+    const [one] = calibrations(`
+      Sensor         Method    Result       Value       Actual   Min     Max
+      Front radar    Static    Completed    Azimuth     0.14     -0.80   0.80
+                                            Elevation   -0.22    -1.00   1.00
+    `)
+    expect(one?.values?.map(({ name, value }) => [name, value])).toEqual([
+      ['Azimuth', 0.14],
+      ['Elevation', -0.22],
+    ])
+  })
+})

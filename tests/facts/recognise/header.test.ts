@@ -220,3 +220,7 @@ test('an odometer of two digits without a unit is left out: its rest may stand o
   expect(recognise('INVOICE\nOdometer: 48\n247 km').odometer?.value).not.toBe(48)
   expect(recognise('SYSTEM SCAN\nOdometer: 48 km').odometer).toEqual({ value: 48, unit: 'km' })
 })
+
+test('a model year behind the names', () => {
+  expect(recognise('PRE-REPAIR SCAN\nModel: Salvora Lince 2022').vehicle?.year).toBe(2022)
+})

@@ -45,3 +45,14 @@ test('the data that it calibrates by', () => {
   expect(record('Target data set: LG-2026-02')?.calibrationData).toBe('LG-2026-02')
   expect(recognise('WHEEL ALIGNMENT REPORT\nSpecification: 2022 Norbeck', 'alignment').instrument).toBeUndefined()
 })
+
+test("a plain serial beside the instrument is its own, in a sentence about the sensor the sensor's", () => {
+  const text = `We confirm that the front radar of this vehicle, serial number NR-77-20415, was calibrated on 2026-06-17.
+
+Instrument: Orrberg D7
+Serial no.: OD7-114-0093
+`
+  const facts = recognise(`CALIBRATION CERTIFICATE: front radar, dynamic\n${text}`)
+  expect(facts.instrument?.serial).toBe('OD7-114-0093')
+  expect(facts.calibrations?.[0]?.serial).toBe('NR-77-20415')
+})

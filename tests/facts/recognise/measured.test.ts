@@ -194,3 +194,10 @@ describe('what is no limit of a value', () => {
     expect(values('Rear camber   -1.30°   ± 2.00°')).toMatchObject([{ value: -1.3, least: -2, most: 2 }])
   })
 })
+
+test.each([
+  ['limits in brackets behind the value', 'Pitch            0.1 deg (-1.0 to 1.0)'],
+  ['limits in cells of the line beneath', 'Pitch            0.1 deg\n  limits   -1.0    1.0 deg'],
+])('%s', (_where, text) => {
+  expect(values(text)).toMatchObject([pitch])
+})

@@ -160,3 +160,11 @@ test.each([
 ] as const)('what a repair calls for: %s', (text, calls) => {
   expect([...callsOf(text, vocabulary)].sort()).toEqual([...calls].sort())
 })
+
+test.each([
+  ['1) Remplacer le pare-brise / Replace windshield : 812.40 $', 'Remplacer le pare-brise / Replace windshield', 812.4],
+  ['2) Replace windshield: 812,40 EUR', 'Replace windshield', 812.4],
+  ['Replace windshield: €1.812,40', 'Replace windshield', 1812.4],
+])('a price behind a colon: %s', (line, text, amount) => {
+  expect(priced(`INVOICE\n${line}`)).toEqual([[text, amount]])
+})

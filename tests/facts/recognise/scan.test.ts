@@ -392,3 +392,32 @@ test('the count of a report is not that of one module in its table', () => {
   expect(recognisePages([celled([title, [], ...table])]).statedCodeCount).toBeUndefined()
   expect(recognisePages([celled([title, ['Fault codes total', '1'], [], ...table])]).statedCodeCount).toBe(1)
 })
+
+describe('modules beside a column of labels', () => {
+  const head = 'PRE-REPAIR SCAN\n'
+  test('are read, and codes beneath one belong to it', () => {
+    const facts = recognise(
+      `${head}Battery: 12.6 V              Airbag: OK\nWork order: OT-5560          Body: FAULT\n                               B1455-12 stored`,
+    )
+    expect(facts.modules?.map(({ name, state }) => [name, state])).toEqual([
+      ['Airbag', 'no-fault'],
+      ['Body', 'fault'],
+    ])
+    expect(facts.codes?.map(({ module, code }) => [module, code])).toEqual([['Body', 'B1455']])
+  })
+
+  test('a state said in two languages may break off', () => {
+    expect(modules('Front camera: AVERÍA /\nFAULT')).toEqual([['Front camera', 'fault']])
+  })
+
+  test('a count of codes beneath their table ends it', () => {
+    const facts = scan(`
+      ECU                State       Codes
+      Motor / Engine     i.O. / OK   0
+      Radar / Radar      i.O. / OK   0
+
+      Geprüft / ECUs scanned: 2      Gesamt / Total fault codes: 0
+    `)
+    expect([facts.statedModuleCount, facts.statedCodeCount]).toEqual([2, 0])
+  })
+})
