@@ -70,6 +70,7 @@ function examineSigned(
     contentType: oids.data,
     bound: true,
     carriedBound: true,
+    ownForm: true,
     unsigned: [],
     policy: question.policy,
     day: writeTime(trustedTime).slice(0, 10),

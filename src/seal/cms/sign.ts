@@ -2,22 +2,26 @@
 import { createHash } from 'node:crypto'
 import { type BaseBlock, Constructed, Null, UTCTime } from 'asn1js'
 import { copy, derOf, explicit, integer, octets, oid, parseBer, sequence, set } from '../ber.ts'
-import { nodeDigest, oidOfDigest } from '../certificates/algorithms.ts'
+import { type DigestName, nodeDigest, oidOfDigest } from '../certificates/algorithms.ts'
 import { type Certificate, parseCertificate } from '../certificates/certificate.ts'
 import type { Signer, SigningAlgorithm } from '../signer.ts'
 import { oids } from './structure.ts'
+
+const signatureOids: Readonly<Record<SigningAlgorithm, string>> = {
+  'rsa-pkcs1': '1.2.840.113549.1.1.11',
+  'ecdsa-p256': '1.2.840.10045.4.3.2',
+  'ecdsa-p384': '1.2.840.10045.4.3.3',
+}
+
+/** The algorithm as a signer has it; null for one that no signer here signs by. */
+export const nameSigning = (name: string | undefined): SigningAlgorithm | null =>
+  name !== undefined && Object.hasOwn(signatureOids, name) ? (name as SigningAlgorithm) : null
 
 export interface SigningOptions {
   /** The signer's own time, whole seconds; null leaves it out (PAdES forbids it). */
   time: Date | null
   /** Stamps the octets of the signature; its token becomes an unsigned attribute (RFC 3161, appendix A). */
   stamp?: (signature: Uint8Array) => Promise<Uint8Array>
-}
-
-const signatureOids: Readonly<Record<SigningAlgorithm, string>> = {
-  'rsa-pkcs1': '1.2.840.113549.1.1.11',
-  'ecdsa-p256': '1.2.840.10045.4.3.2',
-  'ecdsa-p384': '1.2.840.10045.4.3.3',
 }
 
 /**
@@ -37,21 +41,49 @@ export async function signDetached(content: Uint8Array, signer: Signer, options:
   ])
   const signature = await signer.sign(derOf(set(...attributes)))
   const token = await options.stamp?.(signature)
-  const digestAlgorithm = () => sequence(oid(oidOfDigest(signer.digest)))
+  return writeSignedData({
+    certificates: chain.map(({ der }) => der),
+    certificate,
+    digest: signer.digest,
+    attributes,
+    algorithm: signer.algorithm,
+    signature,
+    ...(token === undefined ? {} : { token }),
+  })
+}
+
+/** What a SignedData consists of, beside what follows from it. */
+export interface SignedParts {
+  /** DER of all that are carried. */
+  certificates: readonly Uint8Array[]
+  /** The signer's. */
+  certificate: Pick<Certificate, 'issuer' | 'serial'>
+  digest: DigestName
+  attributes: readonly BaseBlock[]
+  algorithm: SigningAlgorithm
+  signature: Uint8Array
+  /** Over the signature. */
+  token?: Uint8Array
+}
+
+/** DER of a SignedData over what is not part of it: the same bytes for the same parts. */
+export function writeSignedData(parts: SignedParts): Uint8Array {
+  const { certificate, digest, token } = parts
+  const digestAlgorithm = () => sequence(oid(oidOfDigest(digest)))
   const information = sequence(
     integer(1),
     sequence(block(certificate.issuer), block(certificate.serial)),
     digestAlgorithm(),
-    implicit(0, attributes),
-    writeSignatureAlgorithm(signer.algorithm),
-    octets(signature),
+    implicit(0, orderSet(parts.attributes)),
+    writeSignatureAlgorithm(parts.algorithm),
+    octets(parts.signature),
     ...(token === undefined ? [] : [implicit(1, [attribute(oids.timeStampToken, block(token))])]),
   )
   const data = sequence(
     integer(1),
     set(digestAlgorithm()),
     sequence(oid(oids.data)),
-    implicit(0, orderSet(chain.map(({ der }) => block(der)))),
+    implicit(0, orderSet(parts.certificates.map(block))),
     set(information),
   )
   return derOf(sequence(oid(oids.signedData), explicit(0, data)))

@@ -6,7 +6,7 @@
 import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, UTCTime } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
-import { derOf, octetStringOf, oidOf, partsOf } from '../ber.ts'
+import { derOf, members, octetStringOf, oidOf, parseBer, partsOf } from '../ber.ts'
 import {
   type DigestName,
   nameAlgorithm,
@@ -17,6 +17,7 @@ import {
 } from '../certificates/algorithms.ts'
 import { type Certificate, same } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
+import { nameSigning, writeSignedData } from './sign.ts'
 import { oids, type SignedData, type SignerInfo, takeApart } from './structure.ts'
 
 export interface SignatureQuestion {
@@ -30,6 +31,8 @@ export interface SignatureQuestion {
   bound: boolean
   /** Must everything that is carried be bound so: each certificate, and no revocation list, which nothing binds? */
   carriedBound: boolean
+  /** Must it be byte by byte as this program writes it (a seal), so that what nobody signed has one form alone? */
+  ownForm?: boolean
   /** Unsigned attributes that may be there. */
   unsigned: readonly string[]
   policy: readonly AlgorithmRule[]
@@ -117,6 +120,8 @@ function verify(question: SignatureQuestion): SignatureHolds {
       `An attribute that nobody signed stands beside the signature: ${stray}`,
       signer,
     )
+  if (question.ownForm === true && !isOwnForm(question.der, data, info, digest, signer))
+    throw new Refusal('rewritten', 'The signature is not in the form that it was written in', signer)
   return {
     holds: true,
     signer,
@@ -255,6 +260,34 @@ function holdBinding(
     )
   if (carriedBound && data.revocations.length > 0)
     throw new Refusal('revocation-unbound', 'A revocation list that nobody signed for is carried along', signer)
+}
+
+/**
+ * Is it what `signDetached` writes? It carries each certificate that was signed for once, and no other; the rest follows
+ * from the signed attributes and the signature.
+ */
+function isOwnForm(
+  der: Uint8Array,
+  data: SignedData,
+  info: SignerInfo,
+  digest: DigestName,
+  signer: Certificate,
+): boolean {
+  const identifiers = readIdentifiers(info, oids.signingCertificateV2)
+  const carried = new Set(data.certificates.map(({ facts }) => facts.fingerprint))
+  const scheme = readScheme(info.signatureAlgorithm, digest)
+  const algorithm = scheme === null ? null : nameSigning(nameAlgorithm(scheme, signer.key)?.name)
+  if (algorithm === null || info.signedBytes === null || info.unsigned.size > 0) return false
+  if (carried.size !== data.certificates.length || carried.size !== identifiers.length) return false
+  const own = writeSignedData({
+    certificates: data.certificates.map((one) => one.der),
+    certificate: signer,
+    digest,
+    attributes: members(parseBer(info.signedBytes)),
+    algorithm,
+    signature: info.signature,
+  })
+  return same(own, der)
 }
 
 interface CertificateIdentifier {
