@@ -10,22 +10,24 @@ export interface Tag {
  * value before it. `faults`: lines that are neither.
  */
 export function parseTags(text: string): { tags: Tag[]; faults: number[] } {
-  const tags: Tag[] = []
+  const read: { label: string; parts: string[] }[] = []
   const faults: number[] = []
   for (const [index, line] of text
     .replace(/^\ufeff/, '')
     .split(/\r\n|\r|\n/)
     .entries()) {
-    const last = tags.at(-1)
+    const last = read.at(-1)
     if (line.trim() === '') continue
     if (/^[ \t]/.test(line) && last !== undefined) {
-      last.value = `${last.value} ${line.trim()}`.trim()
+      last.parts.push(line.trim())
       continue
     }
-    const [, label, value] = /^([^:\s][^:]*?)[ \t]*:[ \t]*(.*)$/.exec(line) ?? []
-    if (label === undefined || value === undefined) faults.push(index + 1)
-    else tags.push({ label, value: value.trimEnd() })
+    // Looked for, not matched: a line without a colon can be as long as the file.
+    const colon = line.indexOf(':')
+    if (colon < 1 || /^\s/.test(line)) faults.push(index + 1)
+    else read.push({ label: line.slice(0, colon).trim(), parts: [line.slice(colon + 1).trim()] })
   }
+  const tags = read.map(({ label, parts }) => ({ label, value: parts.filter((part) => part !== '').join(' ') }))
   return { tags, faults }
 }
 
@@ -55,7 +57,7 @@ export interface Declaration {
  * writes, `BagIt-version`, is let pass, and so are more spaces after the colon, as drafts before 1.0 had them.
  */
 const declarationForm =
-  /^BagIt-Version:[ \t]*[^ \t\r\n]+[ \t]*(?:\r\n|\r|\n)Tag-File-Character-Encoding:[ \t]*[^ \t\r\n]+[ \t]*(?:\r\n|\r|\n)*$/i
+  /^BagIt-Version:[ \t]*[^ \t\r\n]+[ \t]*(?:\r\n|\r|\n)Tag-File-Character-Encoding:[ \t]*[^ \t\r\n]+[ \t]*[\r\n]*$/i
 
 /** Reads bagit.txt (RFC 8493, 2.1.1). Versions 0.93 to 1.0 are known, and the encodings of the WHATWG standard. */
 export function readDeclaration(text: string): Declaration {
