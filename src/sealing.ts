@@ -21,6 +21,8 @@ const bagLimits = {
   totalBytes: 256 * 1024 ** 3,
   // Two lists of as many lines by SHA-512 fit into what is held in memory.
   tagFileBytes: 64 * 1024 ** 2,
+  // What is verified is what was sealed, be its packet.yaml of any use or none.
+  declarationBytes: null,
   // A bag puts a folder or two above what a packet may hold.
   depth: defaultIntakeLimits.depth + 2,
   pathBytes: defaultIntakeLimits.pathBytes * 2,

@@ -37,7 +37,7 @@ export async function assemble(opening: Opening, inventory: Inventory, limits: I
   const take = copier === null ? takeEvidence : (file: FoundFile) => copyEvidence(file, copier)
   const evidence = await takeAll(found, root, take, problems)
   const withoutRoot = (path: string) => (path.startsWith(root) ? path.slice(root.length) : path)
-  const declaration = form === 'file' ? null : await takeDeclaration(evidence, problems, root, limits)
+  const declaration = form === 'file' ? null : await takeDeclaration(evidence, problems, root, limits.declarationBytes)
   const kept = evidence.filter(({ path }) => declaration === null || path !== declaration.path)
   if (kept.length === 0 && problems.length === 0) {
     throw new IntakeError('empty', where, `${where} holds no file to check`, 'Put the saved reports into it.')
@@ -61,7 +61,7 @@ async function assembleBag(
 ): Promise<IntakePacket> {
   copier?.begin({ isBag: true, paths: [], problems: [] })
   const { bag, payload, problems } = await takeBag(root, where, inventory, limits)
-  const declaration = await takeDeclaration(payload, problems, '', limits)
+  const declaration = await takeDeclaration(payload, problems, '', limits.declarationBytes)
   const files = payload.filter(({ path }) => declaration === null || path !== declaration.path).sort(byPath)
   const digest = digestPacket(declaration ? [...files, declaration] : files)
   // Inside a bag nothing is junk; beside its folder in a zip, it is nothing else.
@@ -126,19 +126,17 @@ async function takeDeclaration(
   evidence: readonly EvidenceFile[],
   problems: readonly FileProblem[],
   root: string,
-  limits: IntakeLimits,
+  mostBytes: number | null,
 ): Promise<DeclarationFile | null> {
+  if (mostBytes === null) return null
   const unusable = (message: string, mend: string) =>
     new IntakeError('declaration-unusable', 'packet.yaml', message, mend)
   const problem = problems.find(({ path }) => path === `${root}packet.yaml`)
   if (problem) throw unusable(problem.message, problem.mend)
   const file = evidence.find(({ path }) => path === 'packet.yaml')
   if (!file) return null
-  if (file.bytes > limits.declarationBytes) {
-    throw unusable(
-      `packet.yaml holds ${file.bytes} bytes, more than the ${limits.declarationBytes} allowed`,
-      'Shorten it.',
-    )
+  if (file.bytes > mostBytes) {
+    throw unusable(`packet.yaml holds ${file.bytes} bytes, more than the ${mostBytes} allowed`, 'Shorten it.')
   }
   const { bytes, sha256, chunks } = file
   return { path: 'packet.yaml', bytes, sha256, data: await file.read(), chunks }

@@ -5,7 +5,8 @@ export interface IntakeLimits {
   readonly fileBytes: number
   /** Of all files together, unpacked; also of the zip itself. */
   readonly totalBytes: number
-  readonly declarationBytes: number
+  /** Of packet.yaml, which is read; null leaves it among the other files, unread, whatever it holds. */
+  readonly declarationBytes: number | null
   /** Of one file of a bag that is no payload. */
   readonly tagFileBytes: number
   /** Unpacked over packed, for files above `ratioFloorBytes`. Deflate cannot exceed 1032. */

@@ -42,9 +42,18 @@ export function examineSeal(view: BagView, question: SealQuestion): ExaminedBag 
   return { examination: examineSigned(view, bag, signature, question), info, names }
 }
 
+/** The seal itself, or what stands in its place: a folder, a link, the name in another case. */
+const isSealName = (path: string): boolean => path.split('/')[0]?.toLowerCase() === sealFiles.signature
+
 /** A seal that was taken away leaves a bag that agrees with itself: what is not signed is never a pass. */
 function describeMissingSeal(view: BagView): SealPart {
   const part = { part: 'signature', faults: [] } as const
+  const untaken = [...view.problems, ...view.entries].find(({ path }) => isSealName(path))
+  if (untaken !== undefined) {
+    const why = 'message' in untaken ? untaken.message : `${untaken.path} is not ${sealFiles.signature}`
+    const text = `There is a ${sealFiles.signature} that could not be taken: ${why}`
+    return { ...part, state: 'broken', code: 'unusable', text, file: untaken.path }
+  }
   const left = view.entries.find(({ path }) => path === sealFiles.stamp || isRenewal(path))
   if (left !== undefined) {
     const text = `${left.path} is there without the ${sealFiles.signature} that it goes with`

@@ -94,19 +94,19 @@ export async function makeSource(signer: Signer, stamp: BagSource['stamp']): Pro
   }
 }
 
-export async function fillBag(sink: BagSink, source: BagSource) {
+export async function fillBag(sink: BagSink, source: BagSource, files = payload) {
   const received = openPayload(sink)
-  received.announce(payload.map(({ path }) => path))
-  for (const { path, text } of payload) await received.take(path, encode(text))
+  received.announce(files.map(({ path }) => path))
+  for (const { path, text } of files) await received.take(path, encode(text))
   return finishBag(sink, received, source)
 }
 
 /** A sealed bag in a folder of its own, gone when `remove` is called. */
-export async function makeBag(signer: Signer, stamp: BagSource['stamp']) {
+export async function makeBag(signer: Signer, stamp: BagSource['stamp'], files = payload) {
   const folder = await mkdtemp(join(tmpdir(), 'bag-'))
   const bag = join(folder, 'RO 17 sealed')
   const source = await makeSource(signer, stamp)
-  const filled = await writeBagFolder(bag, (sink) => fillBag(sink, source))
+  const filled = await writeBagFolder(bag, (sink) => fillBag(sink, source, files))
   return { folder, bag, filled, remove: () => rm(folder, { recursive: true, force: true }) }
 }
 

@@ -68,6 +68,8 @@ interface Search {
   /** Carried and trusted, each once. */
   candidates: readonly Certificate[]
   isTrusted(certificate: Certificate): boolean
+  /** Signatures that may still be verified. */
+  left: number
 }
 
 function makeSearch(question: PathQuestion): Search {
@@ -79,11 +81,17 @@ function makeSearch(question: PathQuestion): Search {
     ...trust.fingerprints,
     ...trust.certificates.map((der) => parseCertificate(der).facts.fingerprint),
   ])
-  return { question, candidates: [...known.values()], isTrusted: ({ facts }) => pinned.has(facts.fingerprint) }
+  return {
+    question,
+    candidates: [...known.values()],
+    isTrusted: ({ facts }) => pinned.has(facts.fingerprint),
+    left: mostSignatures,
+  }
 }
 
-/** Longer paths are nobody's, and a maze of cross-certificates must end. */
+/** Longer paths are nobody's, and a maze of cross-certificates must end, be it of authorities of one name and key. */
 const longestPath = 8
+const mostSignatures = 1000
 
 /** A path from the last of `path` upwards; faults of paths that would otherwise have led to trust are added to `faults`. */
 function climb(path: readonly Certificate[], search: Search, faults: Fault[]): readonly Certificate[] | null {
@@ -96,7 +104,9 @@ function climb(path: readonly Certificate[], search: Search, faults: Fault[]): r
   }
   if (path.length === longestPath) return null
   for (const issuer of search.candidates) {
-    if (path.includes(issuer) || !vouchesFor(issuer, last)) continue
+    if (path.includes(issuer)) continue
+    if (--search.left < 0) return null
+    if (!vouchesFor(issuer, last)) continue
     const found = climb([...path, issuer], search, faults)
     if (found !== null) return found
   }

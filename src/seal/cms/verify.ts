@@ -98,7 +98,12 @@ export function verifySigned(question: SignatureQuestion): SignatureAnswer {
 /** asn1js throws plain errors and type errors for bytes that are not what they claim. */
 const isParserError = (error: unknown): boolean => error instanceof Error && !('code' in error)
 
+/** Room for chains of certificates, and for the revocation lists that some authorities put into their tokens. */
+const mostBytes = 4 * 1024 * 1024
+
 function verify(question: SignatureQuestion): SignatureHolds {
+  if (question.der.length > mostBytes)
+    throw new Refusal('too-long', `The signature is longer than ${mostBytes} bytes, which none needs`)
   const fault = findDerFault(question.der)
   if (fault !== null) throw new Refusal('not-der', `The signature is not in its one encoding (DER): ${fault}`)
   const data = takeApart(question.der)
