@@ -104,7 +104,7 @@ function climb(path: readonly Certificate[], search: Search, faults: Fault[]): r
   }
   if (path.length === longestPath) return null
   for (const issuer of search.candidates) {
-    if (path.includes(issuer)) continue
+    if (path.includes(issuer) || !sameName(issuer.subjectName, last.issuerName)) continue
     if (--search.left < 0) return null
     if (!vouchesFor(issuer, last)) continue
     const found = climb([...path, issuer], search, faults)
