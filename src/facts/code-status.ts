@@ -6,12 +6,12 @@ type Sense = 'active' | 'confirmed' | 'pending' | 'stored' | 'permanent'
 const senses = new Map<string, Sense>(
   (
     [
-      ['active', 'active act actv current curr cur present pres failing failed now ongoing'],
+      ['active', 'aktiv aktuell vorhanden actif activo activa presente presentes active act actv current curr cur present pres failing failed now ongoing'],
       ['confirmed', 'confirmed conf cnf logged matured'],
       ['pending', 'pending pend pnd pdg maturing provisional preliminary'],
       [
         'stored',
-        'stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant cleared erased deleted',
+        'gespeichert sporadisch passiv memorise memorisee memorizado memorizada almacenado almacenada intermittente intermitente historique stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant cleared erased deleted',
       ],
       ['permanent', 'permanent perm prm pdtc'],
     ] as const
@@ -33,6 +33,8 @@ export function statusFromWords(text: string): CodeStatus {
   const told = new Set<Sense>()
   for (const clause of text
     .slice(0, 400)
+    .normalize('NFD')
+    .replace(/\p{M}/gu, '')
     .toLowerCase()
     .split(/[,;/|+&()[\]]/)) {
     const words = clause.match(/[a-z']+/g) ?? []
@@ -59,7 +61,7 @@ function isPastFailure(words: readonly string[], index: number): boolean {
   return words[index] === 'failed' && /^(?:since|this|last)$/.test(words[index + 1] ?? '')
 }
 
-const negators = /^(?:not|non|never|longer|previously|formerly|was|earlier)$|n't$/
+const negators = /^(?:nicht|pas|not|non|never|longer|previously|formerly|was|earlier)$|n't$/
 
 /** `not`: "not present", "no longer currently present", "previously active", "active: no"; `no`: "no codes present". */
 function negationAt(words: readonly string[], index: number): 'none' | 'not' | 'no' {

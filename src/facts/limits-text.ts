@@ -19,7 +19,7 @@ const loose = '(?<![A-Za-z0-9°º]|\\d[.,:/-])'
 // A third number in the same row of slashes leaves open which two are the limits.
 const end = '(?![A-Za-z0-9°º′″]|[-:/–]\\d|[.,]\\d|[ \\u00a0]{0,3}/[ \\u00a0]{0,3}[+\\-−]?\\d)'
 const number = `(${signSource}?${digitsSource})`
-const dots = `\\.{2,3}|…|⋯|÷|~|;|\\||\\bto\\b|\\bbis\\b|\\bthrough\\b|\\bthru\\b`
+const dots = `\\.{2,3}|…|⋯|÷|~|;|\\||\\bto\\b|\\bbis\\b|(?<=[ \\u00a0\\u202f°])[àa](?=[ \\u00a0\\u202f])|\\bthrough\\b|\\bthru\\b`
 const gap = '[ \\u00a0\\u2009\\u202f]{1,3}'
 // A slash sets limits apart only with space or a sign behind it (1/2 is a page or a fraction); a dash only with space on
 // both sides or on none (0.10 -0.50 is two numbers).

@@ -1,5 +1,5 @@
 /**
- * Words and phrases compared as people read them: without regard to case, punctuation and spelling variants.
+ * Words and phrases compared as people read them: without regard to case, punctuation, accents and spelling variants.
  * A token is a run of letters and digits, or one of the signs `%`, `#` (read as "no"), `±`, `+/-` and tick or cross marks.
  */
 
@@ -7,14 +7,16 @@ export type Aliases = ReadonlyMap<string, readonly string[]>
 
 const CHUNK = /[\p{L}\p{N}]+|%|±|[✓✔√✗✘✕×☑☒●○]|#/gu
 
+/** Lower case, without apostrophes and accents: "Prüfer" and "prufer" are one word. */
+export function fold(text: string): string {
+  const bare = text.replace(/['’`´]/g, '').normalize('NFKD').replace(/\p{M}/gu, '')
+  return bare.toLowerCase().replaceAll('ß', 'ss')
+}
+
 /** The tokens of a text: lower case, apostrophes dropped, spelling variants brought to one form. */
 export function tokensOf(text: string, aliases: Aliases): string[] {
   const tokens: string[] = []
-  for (const raw of text
-    .normalize('NFKC')
-    .toLowerCase()
-    .replace(/['’`´]/g, '')
-    .split(/\s+/)) {
+  for (const raw of fold(text).split(/\s+/)) {
     const chunk = raw.replace(/^[^\p{L}\p{N}%±#✓✔√✗✘✕×☑☒●○+&]+|[^\p{L}\p{N}%#✓✔√✗✘✕×☑☒●○&]+$/gu, '')
     const whole = aliases.get(chunk) ?? aliases.get(raw)
     if (whole) {

@@ -11,7 +11,7 @@ import type {
   Sensor,
   VehicleSystem,
 } from './document.ts'
-import { type Aliases, type Lexicon, makeLexicon, tokensOf } from './phrases.ts'
+import { type Aliases, fold, type Lexicon, makeLexicon, tokensOf } from './phrases.ts'
 import { checkBySchema } from './schema-check.ts'
 
 type Phrases = (string | number)[]
@@ -200,7 +200,7 @@ function joinPages(pages: readonly VocabularyPage[]): VocabularyPage {
 export function compileVocabulary(pages: readonly VocabularyPage[]): Vocabulary {
   const page = joinPages(pages)
   const aliases = new Map<string, readonly string[]>()
-  for (const [from, to] of Object.entries(page.aliases ?? {})) aliases.set(from, String(to).split(' '))
+  for (const [from, to] of Object.entries(page.aliases ?? {})) aliases.set(fold(from), String(to).split(' '))
   const { calls = [], ...operations } = page.operations ?? {}
   const headings: Record<string, Phrases> = {}
   for (const [kind, weights] of Object.entries(page.headings ?? {})) {

@@ -33,7 +33,7 @@ function cutGluedWord(word: Word): Word[] {
     const [x0, y0, x1, y1] = word.box
     return cutGluedWord({ ...word, text: led, box: [x0, y0, x0 + ((x1 - x0) * led.length) / word.text.length, y1] })
   }
-  const found = /^(\p{L}[\p{L}./&-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
+  const found = /^(\p{L}[\p{L}./&_-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
   if (!found?.[1] || !found[2]) return [word]
   const [x0, y0, x1, y1] = word.box
   const cut = x0 + ((x1 - x0) * found[1].length) / word.text.length

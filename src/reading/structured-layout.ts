@@ -50,6 +50,14 @@ function layNode(sheet: Sheet, key: string, node: StructuredNode, depth: number)
     layValue(sheet, key, text, depth, 0)
     return
   }
+  const groups = groupsOf(node)
+  if (groups.length > 1) {
+    for (const [index, group] of groups.entries()) {
+      if (index > 0) sheet.line++
+      layNode(sheet, key, { kind: 'list', items: group }, depth)
+    }
+    return
+  }
   const table = recordTableOf(key, node)
   if (table && (table.rows.length > 1 || table.heads.length > 2)) {
     heading(sheet, key, depth)
@@ -87,6 +95,31 @@ function layEntries(sheet: Sheet, entries: readonly (readonly [string, Structure
     layNode(sheet, key, node, depth)
   }
   if (columns) layTable(sheet, columns, depth)
+}
+
+const MOST_GROUPS = 24
+const LEAST_FILLED = 0.5
+
+/**
+ * Records of several kinds in one list, "session", "module", "code": those that follow each other with the same keys make a
+ * table of their own. One group where most cells of a single table would be filled, or where kinds take turns.
+ */
+function groupsOf(node: StructuredNode): StructuredNode[][] {
+  if (node.kind !== 'list') return []
+  const keysOf = (item: StructuredNode) => (item.kind === 'map' ? item.entries.map(([key]) => key) : [])
+  const groups: StructuredNode[][] = []
+  let last = ''
+  for (const item of node.items) {
+    if (item.kind !== 'map') return [node.items]
+    const keys = keysOf(item).join('\n')
+    if (keys !== last) groups.push([])
+    groups.at(-1)?.push(item)
+    last = keys
+    if (groups.length > MOST_GROUPS) return [node.items]
+  }
+  const columns = new Set(node.items.flatMap(keysOf)).size
+  const filled = node.items.reduce((sum, item) => sum + keysOf(item).length, 0)
+  return filled < LEAST_FILLED * columns * node.items.length ? groups : [node.items]
 }
 
 function recordTableOf(key: string, node: StructuredNode): RecordTable | null {

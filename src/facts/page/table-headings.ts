@@ -13,7 +13,8 @@ export interface Column {
 
 const UNIT_NOTE = /\s*[([][^)\]]{0,24}[)\]]\s*/g
 
-function rolesOf(text: string, vocabulary: Vocabulary, structured = false): ColumnRole[] {
+/** What a text can head as a column, plainest first; empty for words that head none. */
+export function rolesOf(text: string, vocabulary: Vocabulary, structured = false): ColumnRole[] {
   const bare = text.replace(UNIT_NOTE, ' ').trim()
   const tokens = vocabulary.tokens(bare === '' ? text : bare)
   let entries = vocabulary.columns.whole(tokens)

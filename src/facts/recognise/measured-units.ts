@@ -1,7 +1,7 @@
 /** The units of measured values, in one writing each. */
 
 const UNITS: readonly [RegExp, string][] = [
-  [/^(?:°|º|deg\.?|degs?|degrees?)$/i, 'deg'],
+  [/^(?:°|º|deg\.?|degs?|degrees?|grad|grados?|degrés?)$/i, 'deg'],
   [/^(?:px|pixels?)$/i, 'px'],
   [/^mm$/i, 'mm'],
   [/^(?:′|')$/, 'arcmin'],

@@ -5,6 +5,7 @@ import type { Cell, Layout, Line } from '../layout.ts'
 import { unfoldCards } from '../page/cards.ts'
 import { type Field, findFields } from '../page/fields.ts'
 import { isFieldLine } from '../page/label-spots.ts'
+import { setUpright } from '../page/sideways.ts'
 import { findTables, type Table } from '../page/tables.ts'
 import type { Place } from '../reading.ts'
 import { readDates } from '../time.ts'
@@ -55,7 +56,7 @@ function decimalMark(text: string): ',' | '.' | null {
 
 /** Reads a layout into tables and labelled values. */
 export function readSheet(printed: Layout, vocabulary: Vocabulary): Sheet {
-  const layout = unfoldCards(printed, vocabulary)
+  const layout = setUpright(unfoldCards(printed, vocabulary), vocabulary)
   const lines = layout.lines.filter((line) => line.furniture === null)
   const tables = findTables(layout, vocabulary, (line) => isFieldLine(line, vocabulary))
   const taken = tableLines(tables)
@@ -116,7 +117,7 @@ export function identifierIn(value: string): string {
 /** The text of a cell without line numbers, bullets and rulers before it. */
 export function bareName(text: string): string {
   return text
-    .replace(/^(?:\d{1,3}[.)]?\s+|[>*•·▪●○■□►»+#-]+\s*)+/, '')
+    .replace(/^(?:\d{1,3}[.)]?\s+|\[\d{1,3}\]\s*|[>*•·▪●○■□►»+#-]+\s*)+/, '')
     .replace(/[\s:.…·–-]+$/, '')
     .trim()
 }
