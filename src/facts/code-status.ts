@@ -6,7 +6,10 @@ type Sense = 'active' | 'confirmed' | 'pending' | 'stored' | 'permanent'
 const senses = new Map<string, Sense>(
   (
     [
-      ['active', 'aktiv aktuell vorhanden actif activo activa presente presentes active act actv current curr cur present pres failing failed now ongoing'],
+      [
+        'active',
+        'aktiv aktuell vorhanden actif activo activa presente presentes active act actv current curr cur present pres failing failed now ongoing',
+      ],
       ['confirmed', 'confirmed conf cnf logged matured'],
       ['pending', 'pending pend pnd pdg maturing provisional preliminary'],
       [

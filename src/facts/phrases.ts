@@ -7,9 +7,15 @@ export type Aliases = ReadonlyMap<string, readonly string[]>
 
 const CHUNK = /[\p{L}\p{N}]+|%|±|[✓✔√✗✘✕×☑☒●○]|#/gu
 
+const PLAIN = /^[\x20-\x7e\s]*$/
+
 /** Lower case, without apostrophes and accents: "Prüfer" and "prufer" are one word. */
 export function fold(text: string): string {
-  const bare = text.replace(/['’`´]/g, '').normalize('NFKD').replace(/\p{M}/gu, '')
+  if (PLAIN.test(text)) return text.replace(/['`]/g, '').toLowerCase()
+  const bare = text
+    .replace(/['’`´]/g, '')
+    .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
   return bare.toLowerCase().replaceAll('ß', 'ss')
 }
 

@@ -19,7 +19,9 @@ export function chosenOf(text: string): string {
   return isForm ? chosen : text
 }
 
+const startingBox = new RegExp(`^(?:${EMPTY}|${TICKED})(?=\\s*\\p{L})`, 'u')
+
 /** Does a text begin with an option's box? */
 export function startsWithBox(text: string): boolean {
-  return new RegExp(`^(?:${EMPTY}|${TICKED})(?=\\s*\\p{L})`, 'u').test(text)
+  return startingBox.test(text)
 }

@@ -15,6 +15,7 @@ import {
   recordTable,
   type StructuredNode,
   scalarText,
+  splitTable,
 } from './structured-node.ts'
 import { placeRows } from './table-layout.ts'
 
@@ -123,7 +124,7 @@ function groupsOf(node: StructuredNode): StructuredNode[][] {
 }
 
 function recordTableOf(key: string, node: StructuredNode): RecordTable | null {
-  if (node.kind !== 'list') return null
+  if (node.kind !== 'list') return splitTable(node)
   if (node.items.length > 0 && node.items.every((item) => namedValue(item))) return null
   return recordTable(key, node) ?? columnTable(node)
 }

@@ -108,6 +108,22 @@ export function columnTable(node: StructuredNode): RecordTable | null {
   }
 }
 
+/**
+ * Heads in one list and rows in the next, `{ "columns": ["name", "low"], "rows": [["Pitch", -1], …] }`; null where a map holds
+ * anything else.
+ */
+export function splitTable(node: StructuredNode): RecordTable | null {
+  if (node.kind !== 'map' || node.entries.length !== 2) return null
+  const [heads, rows] = node.entries.map(([, value]) => value)
+  if (heads?.kind !== 'list' || rows?.kind !== 'list' || rows.items.length === 0) return null
+  const names = textsOf(heads)
+  const texts = rows.items.map((item) => (item.kind === 'list' ? textsOf(item) : null))
+  if (!names || names.length < 2 || names.length > mostColumns || names.some((name) => /^[-+]?\d/.test(name)))
+    return null
+  if (texts.some((row) => row?.length !== names.length)) return null
+  return { heads: names.map(keyWords), rows: texts.filter((row) => row !== null) }
+}
+
 function textsOf(list: { items: StructuredNode[] }): string[] | null {
   const texts: string[] = []
   for (const item of list.items) {

@@ -73,3 +73,13 @@ describe('a lexicon', () => {
     ])
   })
 })
+
+test('accents do not count, nor does how an umlaut or a sharp s is written', () => {
+  const plain = new Map<string, string[]>()
+  expect(tokensOf('Prüfer MATRÍCULA Étalonnage Stoßfänger', plain)).toEqual([
+    'prufer',
+    'matricula',
+    'etalonnage',
+    'stossfanger',
+  ])
+})

@@ -349,3 +349,49 @@ it('sets a record of many facts with a list in it out as a sheet of its own, not
   expect(text).toMatch(/sensor: +Front camera/)
   expect(text.match(/Front camera/g)).toHaveLength(1)
 })
+
+describe('lists that hold more than one kind', () => {
+  const set = (value: unknown) =>
+    printedLines(readJson(bytesOf(JSON.stringify(value)), hint)).filter((line) => line !== '')
+
+  it('sets records of several kinds as tables of their own', () => {
+    const session = {
+      record: 'session',
+      vin: '5W9',
+      plate: 'HKD 481',
+      taken: '2026-05-21',
+      tool: 'Corvane',
+      battery: '12.6 V',
+    }
+    const modules = ['Engine', 'Radar'].map((module) => ({ record: 'module', module, state: 'ok' }))
+    const lines = set([session, ...modules, { record: 'summary', totalCodes: 0 }])
+    expect(lines.map((line) => line.split(/\s{2,}/))).toEqual([
+      ['record', 'vin', 'plate', 'taken', 'tool', 'battery'],
+      ['session', '5W9', 'HKD 481', '2026-05-21', 'Corvane', '12.6 V'],
+      ['record', 'module', 'state'],
+      ['module', 'Engine', 'ok'],
+      ['module', 'Radar', 'ok'],
+      ['record:', 'summary'],
+      ['total codes:', '0'],
+    ])
+  })
+
+  it('keeps records in one table where only some lack a value', () => {
+    const lines = set([
+      { module: 'Engine', state: 'ok' },
+      { module: 'Radar', state: 'fault', code: 'C1A67' },
+      { module: 'Brakes', state: 'ok' },
+    ])
+    expect(lines[0]?.split(/\s{2,}/)).toEqual(['module', 'state', 'code'])
+    expect(lines.length).toBe(4)
+  })
+
+  it('sets heads in one list over the rows of the next', () => {
+    const lines = set({ results: { columns: ['Measurement', 'Low', 'High'], rows: [['Pitch', -1.5, 1.5]] } })
+    expect(lines.map((line) => line.trim().split(/\s{2,}/))).toEqual([
+      ['results'],
+      ['measurement', 'low', 'high'],
+      ['Pitch', '-1.5', '1.5'],
+    ])
+  })
+})

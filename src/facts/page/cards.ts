@@ -48,7 +48,8 @@ function findCardRows({ lines, bodySize }: Layout, at: number, vocabulary: Vocab
   if (!heading) return []
   const rows: Line[] = []
   for (const line of lines.slice(at + 1)) {
-    if (line.page !== heading.page || line.gapAbove > 1.2 * bodySize || headsCards(line, vocabulary)) break
+    const closely = 1.2 * (rows.length === 0 ? Math.max(heading.size, bodySize) : bodySize)
+    if (line.page !== heading.page || line.gapAbove > closely || headsCards(line, vocabulary)) break
     const parts = heading.cells.map((_, card) => line.cells.filter((cell) => cardOf(cell, heading) === card))
     const fits = parts.every((cells, card) => {
       const [first] = cells

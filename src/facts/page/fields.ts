@@ -129,7 +129,7 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     const first = value[0]
     if (!last || !first || last.cell) return value
     const isHour = /^[hH]$/.test(last.text) && /^\d{1,2}$/.test(value.at(-2)?.text ?? '')
-    const isForm = startsWithBox(textOf(value))
+    const isForm = startsWithBox(textOf(value.slice(0, 2)))
     const breaksOff = isHour || isForm || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
     if (!breaksOff) return value
     const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))

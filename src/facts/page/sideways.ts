@@ -23,7 +23,11 @@ export function setUpright(layout: Layout, vocabulary: Vocabulary): Layout {
     const line = layout.lines[at]
     if (line) lines.push(line)
   }
-  const numbered = lines.map((line, index) => ({ ...line, index, cells: line.cells.map((cell) => ({ ...cell, line: index })) }))
+  const numbered = lines.map((line, index) => ({
+    ...line,
+    index,
+    cells: line.cells.map((cell) => ({ ...cell, line: index })),
+  }))
   return changed ? { ...layout, lines: numbered } : layout
 }
 

@@ -94,7 +94,9 @@ export function readHeaderOfTwo(
     return { roles: whole.length > 0 ? whole : [...new Set(parts)], header, group: 0 }
   })
   const told = columns.filter(({ roles }) => roles.length > 0).length
-  return told > Math.max(known(line.cells), known(next.cells)) && told >= 0.6 * columns.length ? columns : null
+  const breakOff = above.every((cell) => cell?.text.endsWith('/'))
+  const tellsMore = told > Math.max(known(line.cells), known(next.cells)) || breakOff
+  return tellsMore && told >= 0.6 * columns.length ? columns : null
 }
 
 /** The columns of a line of headings, or null when the line is none. */

@@ -4,6 +4,7 @@ import { type Cell, type Line, placeOf, placeOfCells } from '../layout.ts'
 import type { Field } from '../page/fields.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { fitOf, holdsDate } from '../page/value-shapes.ts'
+import { fold } from '../phrases.ts'
 import { readOdometer, readVolts } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import { combine, readTimeOfDay } from '../time.ts'
@@ -274,7 +275,8 @@ export function readHeader(
   )
   const distance = odometer && readOdometer(odometer.value, { isValue: true })
   if (odometer && distance) {
-    const labelUnit = /\bkm|kilomet/i.test(odometer.label) ? 'km' : /\bmi(?:les)?\b/i.test(odometer.label) ? 'mi' : null
+    const label = fold(odometer.label)
+    const labelUnit = /\bkm|kilomet/.test(label) ? 'km' : /\bmi(?:les)?\b/.test(label) ? 'mi' : null
     header.odometer = { value: distance.value, unit: distance.unit ?? labelUnit }
     if (header.odometer.unit === null) header.odometer.unit = unitBeside(sheet, odometer)
     note(sheet, 'odometer', odometer.place)

@@ -45,15 +45,12 @@ const HEAD_KEYS = new Set([
 
 /** The cells of a line that name and state something with a colon, and belong to no label of the document's head. */
 function cellsBesideFields({ fields }: Sheet, { cells, index }: Line): Cell[] {
-  const taken = fields
-    .filter(({ line, meanings }) => line === index && meanings.length > 0)
-    .flatMap(({ words }) => words)
-  const labels = fields.filter(({ line, meanings }) => line === index && meanings.length > 0)
+  const own = fields.filter(({ line, meanings }) => line === index && meanings.length > 0)
+  const taken = new Set(own.flatMap(({ words }) => words))
+  const holdsLabel = ({ box }: Cell) =>
+    own.some(({ labelPlace }) => labelPlace.box[0] >= box[0] - 1 && labelPlace.box[2] <= box[2] + 1)
   return cells.filter(
-    ({ words, text, box }) =>
-      /\S:\s+\S/.test(text) &&
-      !words.some((word) => taken.includes(word)) &&
-      !labels.some(({ labelPlace }) => labelPlace.box[0] >= box[0] - 1 && labelPlace.box[2] <= box[2] + 1),
+    (cell) => !cell.words.some((word) => taken.has(word)) && /\S:\s+\S/.test(cell.text) && !holdsLabel(cell),
   )
 }
 

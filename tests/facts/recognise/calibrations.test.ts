@@ -571,3 +571,31 @@ describe('what other forms of a record say', () => {
     ])
   })
 })
+
+test.each([
+  [
+    'German',
+    'Einstellprotokoll Radarsensor vorne\nVerfahren: statisch\nSeriennummer: BR-1\nErgebnis: erfolgreich abgeschlossen',
+    'front-radar',
+    'static',
+    'completed',
+  ],
+  [
+    'French',
+    'Compte rendu de calibrage\nCapteur : caméra frontale\nMéthode : dynamique\nRésultat : réussi',
+    'front-camera',
+    'dynamic',
+    'completed',
+  ],
+  [
+    'Spanish',
+    'Informe de calibración\nSensor: radar trasero izquierdo\nMétodo: estático\nResultado: interrumpido',
+    'corner-radar',
+    'static',
+    'aborted',
+  ],
+] as const)('a record in %s', (_language, text, sensor, method, outcome) => {
+  const facts = recognise(text)
+  expect(facts.kind).toBe('calibration')
+  expect(facts.calibrations).toMatchObject([{ sensor, method, outcome }])
+})

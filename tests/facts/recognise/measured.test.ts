@@ -201,3 +201,26 @@ test.each([
 ])('%s', (_where, text) => {
   expect(values(text)).toMatchObject([pitch])
 })
+
+test('a table on its side', () => {
+  expect(
+    values(`
+      Measured        Pitch    Yaw
+      Actual (deg)    0.31     -0.20
+      Lower limit     -1.50    -2.00
+      Upper limit     1.50     2.00
+    `),
+  ).toMatchObject([
+    { name: 'Pitch', value: 0.31, unit: 'deg', least: -1.5, most: 1.5 },
+    { name: 'Yaw', value: -0.2, unit: 'deg', least: -2, most: 2 },
+  ])
+})
+
+test('limits in French: "tolérance -1,50° à 1,50°"', () => {
+  expect(
+    values('Tangage    0,35° (tolérance -1,50° à 1,50°)\nLacet      -0,62° (tolérance -2,00° à 2,00°)'),
+  ).toMatchObject([
+    { name: 'Tangage', value: 0.35, least: -1.5, most: 1.5 },
+    { name: 'Lacet', value: -0.62, least: -2, most: 2 },
+  ])
+})

@@ -421,3 +421,42 @@ describe('modules beside a column of labels', () => {
     expect([facts.statedModuleCount, facts.statedCodeCount]).toEqual([2, 0])
   })
 })
+
+describe('a table on its side', () => {
+  test('lists a module in each column', () => {
+    const text =
+      'System    Engine   Airbag   Front camera\nResult    OK       OK       Fault\nCodes     -        -        U1102-54 (stored)'
+    expect(modules(text)).toEqual([
+      ['Engine', 'no-fault'],
+      ['Airbag', 'no-fault'],
+      ['Front camera', 'fault'],
+    ])
+    expect(codes(text)).toEqual([['Front camera', 'U1102-54', 'stored']])
+  })
+
+  test('is none where the first line is one of headings', () => {
+    expect(modules('Module    Result   Codes\nEngine    OK       0\nAirbag    Fault    1')).toEqual([
+      ['Engine', 'no-fault'],
+      ['Airbag', 'fault'],
+    ])
+  })
+})
+
+describe('in other languages', () => {
+  test.each([
+    ['Steuergerät        Zustand\nBremsregelung      kein Fehler\nRadar vorne        Fehler gespeichert'],
+    ['Calculateur        État\nFreinage           aucun défaut\nRadar avant        défaut'],
+    ['Centralita         Estado\nFrenos             SIN FALLOS\nRadar delantero    CON FALLOS'],
+  ])('%s', (text) => {
+    expect(modules(text)?.map(([, state]) => state)).toEqual(['no-fault', 'fault'])
+  })
+
+  test.each([
+    ['C1B12-96 Sensor defekt (aktiv)', 'active'],
+    ['C1B12-96 Sensor defekt (nicht vorhanden)', 'stored'],
+    ['C1B12-96 capteur (mémorisé)', 'stored'],
+    ['C1B12-96 sensor (presente)', 'active'],
+  ])('%s', (line, status) => {
+    expect(scan(`Front radar\n${line}`).codes?.[0]?.status).toBe(status)
+  })
+})
