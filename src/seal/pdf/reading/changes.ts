@@ -25,11 +25,13 @@ const change = (
   more: Partial<LocatedChange> = {},
 ): LocatedChange => ({ kind, effect, text, page: null, before: null, after: null, rectangle: null, ...more })
 
-/** Sorted by what a reader would mind most. Never throws for what the files hold. */
-export function compareEnds(ends: Ends, permits: Permits): LocatedChange[] {
+type IsLocked = (field: string) => boolean
+
+/** Sorted by what a reader would mind most. Never throws for what the files hold. `isLocked`: by full names of fields. */
+export function compareEnds(ends: Ends, permits: Permits, isLocked: IsLocked = () => false): LocatedChange[] {
   try {
     const comparer = makeComparer(ends)
-    const fields = compareFields(ends, permits)
+    const fields = compareFields(ends, permits, isLocked)
     return [...comparePages(ends, comparer, permits), ...fields, ...compareCatalogs(ends, comparer)]
   } catch (error) {
     if (!(error instanceof SyntaxFault)) throw error
@@ -120,7 +122,7 @@ function weighAnnotation(note: AnnotationChange, page: number, permits: Permits)
   return change('annotation', permits === 'comments' ? 'unclear' : effect, sentence, common)
 }
 
-function compareFields(ends: Ends, permits: Permits): LocatedChange[] {
+function compareFields(ends: Ends, permits: Permits, isLocked: IsLocked): LocatedChange[] {
   const before = new Map(listFields(ends.before).map((field) => [field.name, field]))
   const after = new Map(listFields(ends.after).map((field) => [field.name, field]))
   const kept = [...after.values()].flatMap((field): LocatedChange[] => {
@@ -130,7 +132,10 @@ function compareFields(ends: Ends, permits: Permits): LocatedChange[] {
     if (was === is) return []
     const isEmpty = (was ?? '') === ''
     const text = isEmpty ? `the field ${field.name} was filled in` : `the field ${field.name} was changed`
-    return [change('form-value', weighValue(isEmpty, permits), text, { before: was, after: is })]
+    const values = { before: was, after: is }
+    return isLocked(field.name)
+      ? [change('form-value', 'seen', `${text}, though a signature locks it`, values)]
+      : [change('form-value', weighValue(isEmpty, permits), text, values)]
   })
   const gone = [...before.values()].filter(({ name }) => !after.has(name))
   return [

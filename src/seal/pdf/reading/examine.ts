@@ -15,6 +15,7 @@ import {
   type Coverage,
   contentsOf,
   type FoundSignature,
+  findLocks,
   findSignatures,
   findTraceOfSignature,
   kindOf,
@@ -147,7 +148,8 @@ function examineRevision(
     return { signature: { ...signature, ...state }, end: null, changes: [] }
   }
   const permits = permitted(before, held)
-  const changes = compareEnds({ before, after: file }, permits)
+  const locks = held.map(({ dictionary }) => findLocks(before, dictionary))
+  const changes = compareEnds({ before, after: file }, permits, (name) => locks.some((isLocked) => isLocked(name)))
   const covers = { ...signature, covers: 'revision' as const }
   const answer =
     found.field === null

@@ -148,6 +148,8 @@ function assemble(
   const unpack = (number: number): readonly PdfValue[] => {
     const found = packs.get(number)
     if (found !== undefined) return found
+    // What cannot be read must not be taken for what is not there (7.5.7: such streams are encrypted as a whole).
+    if (trailer.entries.has('Encrypt')) throw new SyntaxFault(0, 'its objects are encrypted')
     const stream = get(number)
     const objects = stream?.kind === 'stream' ? unpackObjects(stream, spend) : []
     packs.set(number, objects)

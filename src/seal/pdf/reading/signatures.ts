@@ -2,7 +2,7 @@
  * The signatures of a PDF (ISO 32000-1, 12.8): those that fields of the form hold, and dictionaries in the bytes that no
  * field holds any more. What each covers is told by positions alone.
  */
-import { catalogOf, dictionaryIn, nameIn, type PdfFile, textOf } from './file.ts'
+import { arrayIn, catalogOf, dictionaryIn, nameIn, type PdfFile, textOf } from './file.ts'
 import { listFields } from './form.ts'
 import { latin, type PdfDictionary, type PdfString, type PdfValue, readIndirect, SyntaxFault } from './syntax.ts'
 
@@ -194,14 +194,35 @@ const permissions = { 1: 'nothing', 2: 'filling-in', 3: 'comments' } as const
 
 /** The author's rule for later changes (DocMDP, 12.8.2.2); 2 where it states none. */
 export function permissionOf(file: PdfFile, dictionary: PdfDictionary) {
-  const references = file.resolve(dictionary.entries.get('Reference'))
-  for (const item of references?.kind === 'array' ? references.items : []) {
+  const [parameters] = transformsOf(file, dictionary, 'DocMDP')
+  if (parameters === undefined) return null
+  const level = parameters?.entries.get('P')
+  return permissions[(level?.kind === 'number' ? level.value : 2) as 1 | 2 | 3] ?? 'filling-in'
+}
+
+/** The parameters of the signature's references of one method (12.8.1, table 253); null for one that has none. */
+function transformsOf(file: PdfFile, dictionary: PdfDictionary, method: string): (PdfDictionary | null)[] {
+  return arrayIn(file, dictionary, 'Reference').flatMap((item) => {
     const reference = file.resolve(item)
-    if (reference?.kind !== 'dictionary' || nameIn(reference, 'TransformMethod') !== 'DocMDP') continue
-    const level = dictionaryIn(file, reference, 'TransformParams')?.entries.get('P')
-    return permissions[(level?.kind === 'number' ? level.value : 2) as 1 | 2 | 3] ?? 'filling-in'
-  }
-  return null
+    if (reference?.kind !== 'dictionary' || nameIn(reference, 'TransformMethod') !== method) return []
+    return [dictionaryIn(file, reference, 'TransformParams')]
+  })
+}
+
+/**
+ * Which fields of the form the signature locks (FieldMDP, 12.8.2.4), by their full names: a field that is named, and those
+ * beneath it. A rule that is none locks all.
+ */
+export function findLocks(file: PdfFile, dictionary: PdfDictionary): (name: string) => boolean {
+  const locks = transformsOf(file, dictionary, 'FieldMDP').map((parameters) => {
+    const action = parameters === null ? null : nameIn(parameters, 'Action')
+    const named =
+      parameters === null ? [] : arrayIn(file, parameters, 'Fields').map((item) => textOf(file.resolve(item)))
+    const isNamed = (name: string) => named.some((one) => one !== null && (name === one || name.startsWith(`${one}.`)))
+    if (action === 'Include') return isNamed
+    return action === 'Exclude' ? (name: string) => !isNamed(name) : () => true
+  })
+  return (name) => locks.some((isLocked) => isLocked(name))
 }
 
 /** Does the file say that it was signed, though it holds no signature? The text says what says so. */

@@ -51,8 +51,8 @@ const trailerOf = (text: string) => ({
   previous: Number(/[\s\S]*startxref\s+(\d+)/.exec(text)?.[1]),
 })
 
-/** Appends a revision with these objects (ISO 32000-1, 7.5.6). */
-export function update(pdf: Uint8Array, changed: ReadonlyMap<number, string>): Uint8Array {
+/** Appends a revision with these objects (ISO 32000-1, 7.5.6). `more`: entries of its trailer besides. */
+export function update(pdf: Uint8Array, changed: ReadonlyMap<number, string>, more = ''): Uint8Array {
   const original = latin(pdf)
   const { root, previous } = trailerOf(original)
   let text = original.endsWith('\n') ? original : `${original}\n`
@@ -63,7 +63,7 @@ export function update(pdf: Uint8Array, changed: ReadonlyMap<number, string>): U
   })
   const size = Math.max(...objectsOf(pdf).keys(), ...changed.keys()) + 1
   const start = text.length
-  text += `xref\n${rows.join('')}trailer\n<< /Size ${size} /Root ${root} 0 R /Prev ${previous} >>\nstartxref\n${start}\n%%EOF\n`
+  text += `xref\n${rows.join('')}trailer\n<< /Size ${size} /Root ${root} 0 R /Prev ${previous} ${more}>>\nstartxref\n${start}\n%%EOF\n`
   return Uint8Array.from(Buffer.from(text, 'latin1'))
 }
 
@@ -158,7 +158,16 @@ function formObject(pdf: Uint8Array, catalog: string, widget: number): [number, 
   return [[number, put(addTo(objectsOf(pdf).get(number) ?? '', 'Fields', `${widget} 0 R`), 'SigFlags', '3')]]
 }
 
-async function fill(pdf: Uint8Array, { bend, sign: make }: Signing, room: number): Promise<Uint8Array> {
+/** A dictionary for a signature, with room for `fill`. */
+export const emptySignature = (room: number, more = ''): string =>
+  `<< /Type /Sig /Filter /Adobe.PPKLite /SubFilter /adbe.pkcs7.detached ${more}/ByteRange [0 ${'9'.repeat(10)} ${'9'.repeat(10)} ${'9'.repeat(10)}] /Contents <${'0'.repeat(2 * room)}> >>`
+
+/** Signs all but the room that is left for the signature. */
+export async function fill(
+  pdf: Uint8Array,
+  { bend, sign: make }: Pick<Signing, 'bend' | 'sign'>,
+  room: number,
+): Promise<Uint8Array> {
   const bytes = Buffer.from(pdf)
   const start = bytes.lastIndexOf(`<${'0'.repeat(2 * room)}>`)
   const end = start + 2 * room + 2
