@@ -40,9 +40,16 @@ export function examineDigestLists(
   const strong = new Set(agreed.filter(({ algorithm }) => isStrong(algorithm)).map(({ path }) => path))
   const weak = agreed.filter(({ path }) => !strong.has(path)).map(({ algorithm }) => algorithm)
   const used = new Set(agreed.map(({ algorithm }) => algorithm))
+  const settled = new Set(agreed.map(({ path }) => path)).size
   return {
     form: 'list',
-    parts: [describe(first.file, faults, [...new Set(weak)], strong.size)],
+    parts: [
+      describe(first.file, faults, [...new Set(weak)], {
+        strong: strong.size,
+        settled,
+        all: entries.length - own.size,
+      }),
+    ],
     signer: null,
     claimedTime: null,
     stamps: [],
@@ -80,7 +87,21 @@ function weighList({ file, pure, entries }: DigestList, found: ReadonlyMap<strin
   })
 }
 
-function describe(file: string, faults: readonly SealFault[], weak: readonly DigestName[], strong: number): SealPart {
+interface Counts {
+  /** Files that agree with a list whose digests cannot be forged. */
+  strong: number
+  /** Files that agree with any list. */
+  settled: number
+  /** Files that are no list themselves. */
+  all: number
+}
+
+function describe(
+  file: string,
+  faults: readonly SealFault[],
+  weak: readonly DigestName[],
+  { strong, settled, all }: Counts,
+): SealPart {
   const part = { part: 'files', file, faults } as const
   if (faults.some(({ code }) => code === 'changed' || code === 'missing'))
     return { ...part, state: 'broken', code: 'differ', text: `The files are not those that ${file} lists` }
@@ -89,7 +110,10 @@ function describe(file: string, faults: readonly SealFault[], weak: readonly Dig
       ...part,
       state: 'doubtful',
       code: 'list-incomplete',
-      text: 'The lists of digests do not settle every file',
+      text:
+        settled < all
+          ? `The lists of digests settle ${settled} of ${all} files, and leave the others open`
+          : 'Every file is in a list of digests, and the lists have digests besides that are of no file here',
     }
   if (weak.length > 0)
     return {

@@ -129,6 +129,19 @@ test('a digest alone, in a file beside the one that it is of', () => {
   expect(faultsOf(side(of('sha256', one)))).toEqual(['extra photos/aim.jpg', 'extra photos/left.jpg'])
 })
 
+test('a digest beside one file alone leaves the others open, and names them', () => {
+  const [first = '', ...others] = names
+  const part = examine({ [`${first}.sha256`]: `${of('sha256', first)}\n` })?.parts[0]
+  expect(part).toMatchObject({
+    state: 'doubtful',
+    code: 'list-incomplete',
+    text: `The lists of digests settle 1 of ${names.length} files, and leave the others open`,
+  })
+  expect(part?.faults.map(({ file, code }) => `${code} ${file}`).toSorted()).toEqual(
+    others.map((name) => `extra ${name}`).toSorted(),
+  )
+})
+
 test('lists in a folder name files beside them, or from the root', () => {
   const text = `${of('sha256', 'photos/aim.jpg')}  aim.jpg\n${of('sha256', 'photos/left.jpg')}  photos/left.jpg\n`
   expect(faultsOf({ 'photos/SHA256SUMS': text })).toEqual(['extra pre scan.pdf'])
