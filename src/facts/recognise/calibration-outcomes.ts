@@ -32,7 +32,7 @@ const UNTROUBLED =
 
 /** Words that take back or put off a "completed" beside them: no outcome is better than a wrong one. */
 const DOUBT =
-  /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no)\b|\?|:\s*(?:n|no)\b/i
+  /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no|partly|partially|nearly|almost|would|lost|half|(?:an)?other|different|(?:2nd|second|wrong) (?:vehicle|car|vin))\b|\?|:\s*(?:n|no)\b/i
 
 /** Whether a line belongs to a table of measured values, where an outcome word judges one value and not the calibration. */
 export function isValueTableLine(sheet: Sheet, line: number): boolean {

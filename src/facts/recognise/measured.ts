@@ -236,6 +236,8 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
         const quantity = readQuantity(inline[2], style)
         if (quantity && quantity.start <= 2) {
           const rest = inline[2].slice(quantity.end)
+          // "2.5 bar (placard 2.4 / 2.5)": what the placard wants of two axles are no two limits.
+          if (namesPlacard(sheet, rest)) return
           const limits = LIMIT_WORDS.test(rest) || /[([]/.test(rest) ? readLimits(rest, style) : null
           const beside = limits ?? limitsOfCells(line.cells.slice(c + 1), style)
           if (beside) {
@@ -349,6 +351,11 @@ function fromLines(sheet: Sheet, from: number, to: number, consumed: ReadonlySet
     })
   })
   return found
+}
+
+function namesPlacard({ vocabulary }: Sheet, text: string): boolean {
+  const hits = vocabulary.conditions.within(vocabulary.tokens(text))
+  return hits.some(({ entries }) => entries.some(({ key }) => key === 'placard'))
 }
 
 function isQuantityCell(cell: Cell, style: { decimal: ',' | '.' | null }): boolean {
