@@ -139,13 +139,6 @@ function readChained(text: string, style: NumberStyle): Limits | null {
   return null
 }
 
-/** "2.5 / 2.4": of limits the lower one is printed first; two falling numbers at a slash are a front and a rear, a left and a right. */
-function isFalling(match: RegExpMatchArray, style: NumberStyle): boolean {
-  const [first, second] = [numberOf(match[1] ?? '', style), numberOf(match[3] ?? '', style)]
-  const isSlash = /\d\D{0,8}\/\D{0,8}\d/.test(match[0]) && !/[+\-−–]/.test(match[0])
-  return isSlash && first !== null && second !== null && first > second
-}
-
 function readRange(text: string, style: NumberStyle): Limits | null {
   for (const match of text.matchAll(bracketPair)) {
     const both = ordered(numberOf(match[1] ?? '', style), numberOf(match[2] ?? '', style))
@@ -158,7 +151,7 @@ function readRange(text: string, style: NumberStyle): Limits | null {
   }
   for (const match of text.matchAll(range)) {
     const both = ordered(numberOf(match[1] ?? '', style), numberOf(match[3] ?? '', style))
-    if (disagree(match[2], match[4]) || isFalling(match, style)) continue
+    if (disagree(match[2], match[4])) continue
     if (both) return { ...both, unit: match[5] ?? match[4] ?? match[2] ?? null, ...spanOf(match) }
   }
   return null

@@ -599,3 +599,15 @@ test.each([
   expect(facts.kind).toBe('calibration')
   expect(facts.calibrations).toMatchObject([{ sensor, method, outcome }])
 })
+
+test.each([
+  ['Completed on 2nd vehicle', 'unknown'],
+  ['Completed on the second attempt', 'completed'],
+  ['only partly completed', 'unknown'],
+  ['nearly complete', 'unknown'],
+  ['learned, then lost', 'unknown'],
+  ['Completed for a different VIN', 'unknown'],
+  ['terminated normally', 'completed'],
+])('an outcome that is half a one is none: %s', (said, outcome) => {
+  expect(calibrations(`Sensor: Front radar\nMethod: Static\nResult: ${said}`)[0]?.outcome).toBe(outcome)
+})

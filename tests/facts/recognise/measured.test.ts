@@ -224,3 +224,7 @@ test('limits in French: "tolérance -1,50° à 1,50°"', () => {
     { name: 'Lacet', value: -0.62, least: -2, most: 2 },
   ])
 })
+
+test.each(['2,5 / 2,4', '2,4 / 2,5'])('the pressures that a placard wants of two axles are no limits: %s', (pair) => {
+  expect(values(`Tire pressure: 2,5 bar (placard ${pair})`)).toEqual([])
+})

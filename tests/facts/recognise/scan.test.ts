@@ -460,3 +460,17 @@ describe('in other languages', () => {
     expect(scan(`Front radar\n${line}`).codes?.[0]?.status).toBe(status)
   })
 })
+
+test.each([
+  ['Fault codes total,2', 2],
+  ['Total fault codes,,2', 2],
+])('a count of codes in a delimited file: %s', (line, count) => {
+  const cells = [
+    ['Module', 'State'],
+    ['Engine', 'OK'],
+    ['Radar', 'Fault'],
+    [''],
+    line.split(',').filter((cell) => cell !== ''),
+  ]
+  expect(recognisePages([celled(cells)], 'pre-scan').statedCodeCount).toBe(count)
+})
