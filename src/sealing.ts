@@ -6,6 +6,7 @@ import { defaultIntakeLimits } from './intake/limits.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { sealFiles } from './seal/bag/examine.ts'
+import { isRenewal } from './seal/bag/view.ts'
 import { type BagSink, type BagSource, type FilledBag, finishBag, openPayload } from './seal/bag/write.ts'
 import { examineSeal } from './seal/examine.ts'
 import { nextRenewal, renewalFiles, writeRenewalManifest } from './seal/renewal.ts'
@@ -143,7 +144,7 @@ export interface StampingPlan {
 export type StampBytes = (bytes: Uint8Array) => Promise<Uint8Array>
 
 /**
- * What a stamp adds to a sealed bag: `seal.tsr` where there is none, else a renewal over everything so far. Rejects with
+ * What a stamp adds to a sealed bag: `seal.tsr` where there is no stamp at all, else a renewal over everything so far. Rejects with
  * SealError where the bag is not sealed, is broken, or has a stamp already and `renew` is not asked for; with what `stamp`
  * rejects with.
  */
@@ -174,7 +175,9 @@ export async function planStamp(
       'Seal the packet first: witnessmark seal PACKET.',
     )
   const plan = { form: intake.form, held: bag.entries }
-  if (!bag.tagFiles.has(sealFiles.stamp) && !renew)
+  // The first stamp is the seal's own. Beneath a renewal it would come too late: a renewal lists all that was there.
+  const isRenewed = bag.entries.some(({ path: own }) => isRenewal(own))
+  if (!bag.tagFiles.has(sealFiles.stamp) && !isRenewed)
     return { ...plan, files: [{ path: sealFiles.stamp, content: wrapToken(await stamp(seal)) }] }
   if (!renew)
     throw new SealError('stamped', path, `${path} has a time stamp already`, 'To carry the proof on, add --renew.')
