@@ -11,7 +11,8 @@ import { sameName } from './name.ts'
 import { findNameFault } from './name-constraints.ts'
 import { findPolicyFault } from './policies.ts'
 
-export type Purpose = 'document' | 'time-stamp'
+/** `revocation`: to sign revocation lists or answers; whether it may, the caller sees. */
+export type Purpose = 'document' | 'time-stamp' | 'revocation'
 
 export interface PathQuestion {
   leaf: Certificate
@@ -220,6 +221,7 @@ export function findPurposeFault(
   { keyUsage, purposes: own, purposesCritical, facts }: Certificate,
   purpose: Purpose,
 ): Fault | null {
+  if (purpose === 'revocation') return null
   const mayVouch = keyUsage === null || keyUsage.has('digitalSignature') || keyUsage.has('nonRepudiation')
   if (!mayVouch) return { code: 'wrong-usage', text: `The key of ${facts.subject} is not for signatures` }
   if (purpose === 'document') {
