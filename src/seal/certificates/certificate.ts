@@ -156,10 +156,10 @@ export function bitsOf(block: BaseBlock | undefined): Uint8Array {
 }
 
 /** A signature is whole octets: bits said to be unused would be bytes that nobody verifies. */
-function octetsOfBits(block: BaseBlock | undefined): Uint8Array {
+export function octetsOfBits(block: BaseBlock | undefined): Uint8Array {
   const octets = bitsOf(block)
   if (block instanceof BitString && block.valueBlock.unusedBits === 0) return octets
-  throw new RangeError('the signature of the certificate is not whole octets')
+  throw new RangeError('the signature is not whole octets')
 }
 
 export interface Extension {

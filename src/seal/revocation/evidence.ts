@@ -90,21 +90,19 @@ export function readEvidence(pieces: readonly Evidence[], store: EvidenceStore |
 
 /** Of a SignedData's `crls`: a choice under a tag is of another format than a list (RFC 5652, 10.2.1; RFC 5940). */
 export function evidenceInSignedData(revocations: readonly Uint8Array[], source: string): Evidence[] {
-  return revocations.flatMap((der): Evidence[] => {
-    if (der[0] === sequenceTag) return [{ kind: 'list', der, source }]
-    return responseIn(der).map((response) => ({ kind: 'response', der: response, source }))
+  return revocations.map((der) => {
+    const response = der[0] === otherFormatTag ? responseIn(der) : null
+    return response === null ? { kind: 'list', der, source } : { kind: 'response', der: response, source }
   })
 }
 
-const sequenceTag = 0x30
 const otherFormatTag = 0xa1
 const ocspResponse = '1.3.6.1.5.5.7.16.2'
 
-/** RFC 5940: [1] with the format and the response. */
-function responseIn(der: Uint8Array): Uint8Array[] {
-  if (der[0] !== otherFormatTag) return []
+/** RFC 5940: [1] with the format and the response; null for another format, which nobody can read. */
+function responseIn(der: Uint8Array): Uint8Array | null {
   const [format, response] = members(parseBer(der))
-  return response !== undefined && oidOf(format) === ocspResponse ? [rawOf(response)] : []
+  return response !== undefined && oidOf(format) === ocspResponse ? rawOf(response) : null
 }
 
 /** Object identifiers of attributes that hold evidence. */
@@ -131,6 +129,8 @@ export function evidenceInAttributes({ signed, unsigned }: SignerInfo, source: s
 /** Of a sequence of tagged sequences: what stands under a tag, each as DER. */
 function parts(attribute: Parameters<typeof members>[0]): (tag: number) => Uint8Array[] {
   const tagged = attribute === undefined ? [] : members(attribute)
+  if (tagged.some(({ idBlock }) => idBlock.tagClass !== 3 || idBlock.tagNumber > 1))
+    throw new RangeError('an attribute holds what tells nothing of revocation that is known')
   return (tag) =>
     tagged
       .filter(({ idBlock }) => idBlock.tagClass === 3 && idBlock.tagNumber === tag)

@@ -61,6 +61,16 @@ export function judgeRevocation(question: RevocationQuestion): CertificateAnswer
   })
 }
 
+/** The worst of the answers, with the words of all that are as bad; where all are good, with the words of each. */
+export function concludeRevocation(answers: readonly CertificateAnswer[]): Omit<CertificateAnswer, 'certificate'> {
+  const [worst, ...others] = answers.toSorted(byHarm)
+  if (worst === undefined)
+    return { state: 'holds', code: 'own-issuer', text: 'Nobody stands above the signer who could revoke anything' }
+  const alike = others.filter(({ state }) => state === worst.state)
+  const { state, code } = worst
+  return { state, code, text: [worst, ...alike].map(({ text }) => text).join('; ') }
+}
+
 /** Longer chains are nobody's. */
 const longest = 8
 

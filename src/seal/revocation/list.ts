@@ -18,9 +18,10 @@ import {
 } from 'asn1js'
 import { isTagged, oidOf, parseBer, partsOf } from '../ber.ts'
 import { readScheme, type SignatureScheme } from '../certificates/algorithms.ts'
-import { bitsOf, derBytes, type Extension, readExtensions, same } from '../certificates/certificate.ts'
+import { derBytes, type Extension, octetsOfBits, readExtensions, same } from '../certificates/certificate.ts'
 import { readGeneralNames } from '../certificates/general-name.ts'
 import { keysOfName, writeName } from '../certificates/name.ts'
+import { findDerFault } from '../der.ts'
 import { type ListScope, readScope } from './scope.ts'
 
 /** What is said of one certificate. */
@@ -96,8 +97,15 @@ export function timeOf(block: BaseBlock | undefined): Date {
   throw new RangeError('a time is missing')
 }
 
+/** What no signature covers must have one encoding alone. */
+export function holdDer(der: Uint8Array): void {
+  const fault = findDerFault(der)
+  if (fault !== null) throw new RangeError(`it is not DER: ${fault}`)
+}
+
 /** Throws RangeError, and what asn1js throws, for what is no revocation list. */
 export function parseList(der: Uint8Array): RevocationList {
+  holdDer(der)
   const [tbs, algorithm, bits, ...beyond] = partsOf(parseBer(der))
   const fields = partsOf(tbs)
   const version = fields[0] instanceof Integer ? fields.shift() : undefined
@@ -129,7 +137,7 @@ export function parseList(der: Uint8Array): RevocationList {
     unknownCritical: [...critical, ...unknown],
     signed: derBytes(tbs),
     scheme: readScheme(algorithm),
-    signature: bitsOf(bits),
+    signature: octetsOfBits(bits),
   }
 }
 

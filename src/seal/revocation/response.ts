@@ -18,12 +18,13 @@ import {
   type Certificate,
   derBytes,
   type Extension,
+  octetsOfBits,
   parseCertificate,
   readExtensions,
   same,
 } from '../certificates/certificate.ts'
 import { keysOfName, sameName } from '../certificates/name.ts'
-import { type Revocation, timeOf } from './list.ts'
+import { holdDer, type Revocation, timeOf } from './list.ts'
 
 export interface RevocationResponse {
   /** Who says it: by name or by SHA-1 of the key. */
@@ -66,13 +67,18 @@ const failures: Readonly<Record<number, string>> = {
 
 /** Throws RangeError, and what asn1js throws, for what is no answer, and for one that refuses. */
 export function parseResponse(der: Uint8Array): RevocationResponse {
-  const [status, body] = partsOf(parseBer(der))
+  holdDer(der)
+  const [status, body, ...beyond] = partsOf(parseBer(der))
   if (!(status instanceof Enumerated)) throw new RangeError('its status is missing')
   const code = Number(status.toBigInt())
   if (code !== 0) throw new RangeError(`the authority refused: ${failures[code] ?? `status ${code}`}`)
-  const [type, octets] = partsOf(only(body))
+  const [type, octets, ...more] = partsOf(only(body))
   if (oidOf(type) !== basicResponse) throw new RangeError(`it is of another type: ${oidOf(type)}`)
-  const [data, algorithm, bits, certificates] = partsOf(parseBer(octetStringOf(octets)))
+  const basic = octetStringOf(octets)
+  holdDer(basic)
+  const [data, algorithm, bits, certificates, ...rest] = partsOf(parseBer(basic))
+  if (!isTagged(body, 0) || beyond.length + more.length + rest.length > 0) throw new RangeError('it has too many parts')
+  if (certificates !== undefined && !isTagged(certificates, 0)) throw new RangeError('its certificates are none')
   const fields = partsOf(data)
   // The first version is left out as a rule.
   if (isTagged(fields[0], 0)) fields.shift()
@@ -89,7 +95,7 @@ export function parseResponse(der: Uint8Array): RevocationResponse {
     unknownCritical: [...critical, ...read.flatMap(({ unknown }) => unknown)],
     signed: derBytes(data),
     scheme: readScheme(algorithm),
-    signature: bitsOf(bits),
+    signature: octetsOfBits(bits),
   }
 }
 

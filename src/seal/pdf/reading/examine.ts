@@ -4,13 +4,14 @@ import { readPdfDate } from '../../../facts/pdf-date.ts'
 import type { PdfSignature } from '../../../facts/pdf-signature.ts'
 import { parseCertificate, writeTime } from '../../certificates/certificate.ts'
 import { findPath } from '../../certificates/path.ts'
+import { type Evidence, type EvidenceStore, readEvidence } from '../../revocation/evidence.ts'
+import { type CertificateAnswer, concludeRevocation, judgeRevocation } from '../../revocation/judge.ts'
 import type { TrustList } from '../../signer.ts'
 import { type StampAnswer, verifyStamp } from '../../stamp/token.ts'
 import { compareEnds, type LocatedChange } from './changes.ts'
 import { type PdfCmsAnswer, type PdfCmsQuestion, verifyPdfCms } from './cms.ts'
-import { evidenceInFile, evidenceInSignature, type RevocationEvidence } from './evidence.ts'
+import { evidenceInFile, evidenceInSignature } from './evidence.ts'
 import { nameIn, openPdf, type PdfFile, textOf } from './file.ts'
-import { answerRevocation } from './revocation.ts'
 import {
   type Coverage,
   contentsOf,
@@ -32,6 +33,8 @@ export interface PdfExamining {
   at: Date
   /** Name of the file, for what is said of stamps. */
   file: string
+  /** What the reviewer has on revocation, beside what lies in the file. */
+  evidence?: readonly Evidence[]
 }
 
 /** For where no rulebook is at hand that says which algorithms may be relied on. */
@@ -219,7 +222,7 @@ function judge(
       ? { state: 'doubtful', code: 'stamp-broken', text: stamp.text }
       : { state, code, text }),
     signer: signer?.facts ?? null,
-    ...judgeSigner(answer, proved, gather(coverage.signature, file), examining),
+    ...judgeSigner(answer, proved, gather(coverage.signature, file, examining), examining),
     stamp: stamp?.stamp ?? null,
     claimedTime: claimedTime ?? (answer.claimedTime === null ? null : writeTime(answer.claimedTime)),
   }
@@ -250,26 +253,48 @@ function judgeStamp(
   return { state, code, text, signer, trust, revocation: null, stamp, claimedTime: stamp?.time ?? claimedTime }
 }
 
-function gather(signature: Uint8Array, file: PdfFile): RevocationEvidence {
-  const [within, beside] = [evidenceInSignature(signature), evidenceInFile(file)]
-  return { lists: [...within.lists, ...beside.lists], responses: [...within.responses, ...beside.responses] }
+/** What lies in the signature and in the file, and what the reviewer has. */
+function gather(signature: Uint8Array, file: PdfFile, { file: name, evidence = [] }: PdfExamining): EvidenceStore {
+  return readEvidence([...evidenceInSignature(signature, name), ...evidenceInFile(file, name), ...evidence])
 }
 
 function judgeSigner(
   { signer, carried, state }: PdfCmsAnswer,
   proved: Date | null,
-  evidence: RevocationEvidence,
+  evidence: EvidenceStore,
   { trust, policy, at: examined }: PdfExamining,
 ): Pick<PdfSignature, 'trust' | 'revocation'> {
   if (signer === null || state === 'broken') return { trust: null, revocation: null }
   const at = proved ?? examined
   const known = [...carried, ...trust.certificates.map(parseCertificate)]
-  const revocation = answerRevocation({ signer, known, at, ...evidence })
-  if (trust.certificates.length + trust.fingerprints.length === 0)
-    return {
-      trust: { state: 'unexamined', code: 'no-trust-list', text: 'Nobody has said whom to trust' },
-      revocation,
-    }
-  const path = findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy })
+  const isAsked = trust.certificates.length + trust.fingerprints.length > 0
+  const path = isAsked ? findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy }) : null
+  const question = {
+    signer,
+    path: path?.path ?? null,
+    known,
+    evidence,
+    at,
+    isProved: proved !== null,
+    examined,
+    policy,
+  }
+  const revocation = sumUp(judgeRevocation(question), evidence)
+  if (path === null)
+    return { trust: { state: 'unexamined', code: 'no-trust-list', text: 'Nobody has said whom to trust' }, revocation }
   return { trust: { state: path.state, code: path.code, text: path.text }, revocation }
+}
+
+/** The worst answer on the signer and on those who vouch for the signer, with what could not be used. */
+function sumUp(answers: readonly CertificateAnswer[], evidence: EvidenceStore): PdfSignature['revocation'] {
+  const own = answers[0]?.code === 'own-issuer'
+  if (evidence.pieces.length === 0 && !own)
+    return {
+      state: 'doubtful',
+      code: 'no-answer',
+      text: 'Neither the file nor the reviewer has an answer on whether the certificate was revoked',
+    }
+  const { state, code, text } = concludeRevocation(answers)
+  const unused = evidence.ledger.unused(evidence.pieces).map((one) => one.text)
+  return { state, code, text: [text, ...unused].join('. ') }
 }
