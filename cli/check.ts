@@ -10,7 +10,7 @@ import { startProgress } from './progress.ts'
 import { chooseForm, formWords, type ReportForm, renderReport } from './report-form.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadTrust, makeStamp, stampOption, trustOption } from './trust.ts'
+import { loadRevocation, loadTrust, makeStamp, revocationOption, stampOption, trustOption } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const checkCommand: CommandDeclaration = {
@@ -37,6 +37,7 @@ export const checkCommand: CommandDeclaration = {
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
     trust: trustOption,
+    revocation: revocationOption,
     sign: { type: 'string', value: 'FILE', help: 'Sign the PDF with the identity in FILE.' },
     'time-stamp': stampOption,
     ...keyOptions,
@@ -48,6 +49,7 @@ export const checkCommand: CommandDeclaration = {
 
 export interface CheckOptions extends RulebookChoice, KeyOptions {
   trust?: string
+  revocation?: string
   sign?: string
   'time-stamp'?: string
   format?: string
@@ -67,6 +69,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   holdSigning(form, options)
   if (options.output !== undefined) await refuseOutput(options.output, path)
   const trust = await loadTrust(options.trust)
+  const evidence = await loadRevocation(options.revocation)
   const signer = options.sign === undefined ? null : await openSigner(options.sign, options, terminal)
   // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()
@@ -74,7 +77,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook, trust })
+    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook, trust, evidence })
     progress.end()
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
     const content = await renderReport(form, report, path, look)

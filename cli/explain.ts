@@ -8,7 +8,7 @@ import { startProgress } from './progress.ts'
 import { unknownCheck } from './rules.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadTrust, trustOption } from './trust.ts'
+import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
 
 export const explainCommand: CommandDeclaration = {
   name: 'explain',
@@ -27,6 +27,7 @@ export const explainCommand: CommandDeclaration = {
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
     trust: trustOption,
+    revocation: revocationOption,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
@@ -34,6 +35,7 @@ export const explainCommand: CommandDeclaration = {
 
 export interface ExplainOptions extends RulebookChoice {
   trust?: string
+  revocation?: string
   json?: boolean
   'as-of'?: string
   vocabulary?: string
@@ -55,14 +57,15 @@ export async function runExplain(
   const reading = startReading()
   const progress = startProgress(terminal)
   try {
-    const [rulebook, vocabulary, trust] = await Promise.all([
+    const [rulebook, vocabulary, trust, evidence] = await Promise.all([
       loadRulebook(options),
       loadVocabulary(options.vocabulary),
       loadTrust(options.trust),
+      loadRevocation(options.revocation),
     ])
     const { algorithms } = rulebook
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const packet = await readPacket(path, outside, { vocabulary, reviewed, algorithms, trust })
+    const packet = await readPacket(path, outside, { vocabulary, reviewed, algorithms, trust, evidence })
     progress.end()
     const explanation = explainCheck(packet, check, rulebook)
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }

@@ -8,7 +8,7 @@ import { writeBagZip } from '../src/io/zip-writer.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
-import { loadTrust, makeStamp, stampOption, trustOption } from './trust.ts'
+import { loadRevocation, loadTrust, makeStamp, revocationOption, stampOption, trustOption } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const stampCommand: CommandDeclaration = {
@@ -28,6 +28,7 @@ export const stampCommand: CommandDeclaration = {
     'time-stamp': stampOption,
     renew: { type: 'boolean', help: 'Add a further stamp over all that the bag holds, earlier stamps too.' },
     trust: trustOption,
+    revocation: revocationOption,
     ...rulebookOptions,
   },
 }
@@ -36,6 +37,7 @@ export interface StampOptions extends RulebookChoice {
   'time-stamp'?: string
   renew?: boolean
   trust?: string
+  revocation?: string
 }
 
 /** Stamps one bag. Throws what `explainError` explains. */
@@ -43,10 +45,15 @@ export async function runStamp(path: string, options: StampOptions, terminal: Te
   const url = options['time-stamp']
   if (url === undefined)
     throw new UserError('"witnessmark stamp" needs an authority to ask', null, 'Write --time-stamp URL.')
-  const [rulebook, trust] = await Promise.all([loadRulebook(options), loadTrust(options.trust)])
+  const [rulebook, trust, evidence] = await Promise.all([
+    loadRulebook(options),
+    loadTrust(options.trust),
+    loadRevocation(options.revocation),
+  ])
   const stamp = makeStamp(url, rulebook)
   const { form, held, files } = await planStamp(path, fileSystem, stamp, {
     trust,
+    evidence,
     algorithms: rulebook.algorithms,
     at: now(),
     renew: options.renew ?? false,

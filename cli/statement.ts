@@ -16,7 +16,7 @@ import { checkWidth } from './check.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
-import { loadTrust, trustOption } from './trust.ts'
+import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
 import { tellUser, UserError } from './user-error.ts'
 
 export const statementCommand: CommandDeclaration = {
@@ -34,6 +34,7 @@ export const statementCommand: CommandDeclaration = {
   ].join('\n'),
   options: {
     trust: trustOption,
+    revocation: revocationOption,
     format: { type: 'string', value: 'FORM', help: 'text or pdf. Without it the ending of --output decides.' },
     ...rulebookOptions,
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
@@ -43,6 +44,7 @@ export const statementCommand: CommandDeclaration = {
 
 export interface StatementOptions extends RulebookChoice {
   trust?: string
+  revocation?: string
   format?: string
   output?: string
   width?: string
@@ -53,8 +55,12 @@ export async function runStatement(path: string, options: StatementOptions, term
   checkWidth(options.width)
   const isPdf = choosePdf(options, terminal)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const [rulebook, trust] = await Promise.all([loadRulebook(options), loadTrust(options.trust)])
-  const found = await verifyBag(path, fileSystem, { trust, algorithms: rulebook.algorithms, at: now() })
+  const [rulebook, trust, evidence] = await Promise.all([
+    loadRulebook(options),
+    loadTrust(options.trust),
+    loadRevocation(options.revocation),
+  ])
+  const found = await verifyBag(path, fileSystem, { trust, evidence, algorithms: rulebook.algorithms, at: now() })
   const broken = found.examination.parts.filter(({ state }) => state === 'broken')
   if (broken.length > 0 || found.examination.form !== 'sealed') {
     const because = broken.map(({ text }) => text).join('; ') || 'it is not sealed'

@@ -1,7 +1,16 @@
 /** Whom the user trusts, and whom to ask for a time stamp. */
 import { readdir, readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
-import { acceptStamp, createStampQuery, nobody, type Rulebook, readTrustFiles, type TrustList } from '../src/index.ts'
+import {
+  acceptStamp,
+  createStampQuery,
+  type Evidence,
+  nobody,
+  type Rulebook,
+  readRevocationFiles,
+  readTrustFiles,
+  type TrustList,
+} from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { askAuthority, makeNonce, readAddress } from '../src/io/stamp-client.ts'
 import type { OptionDeclaration } from './arguments.ts'
@@ -13,25 +22,39 @@ export const trustOption: OptionDeclaration = {
   help: 'Trust the certificates (PEM, DER) and fingerprints in PATH, a file or a folder of files.',
 }
 
+export const revocationOption: OptionDeclaration = {
+  type: 'string',
+  value: 'PATH',
+  help: 'Look up revocations in PATH: lists (CRL) and OCSP responses, a file or a folder of files.',
+}
+
 /** Nobody, where nothing is named. Throws UserError for a path that cannot be read, SealError for what is no trust list. */
 export async function loadTrust(path: string | undefined): Promise<TrustList> {
-  if (path === undefined) return nobody
+  return path === undefined
+    ? nobody
+    : readTrustFiles(await loadFiles(path, 'trust list', 'certificates or fingerprints'))
+}
+
+/** Nothing, where nothing is named. Errors as `loadTrust`. */
+export async function loadRevocation(path: string | undefined): Promise<Evidence[]> {
+  if (path === undefined) return []
+  return readRevocationFiles(await loadFiles(path, 'revocation file', 'revocation lists or answers'))
+}
+
+/** One file, or those of a folder in order. Throws UserError for what cannot be read. */
+async function loadFiles(path: string, what: string, contents: string): Promise<{ path: string; data: Uint8Array }[]> {
   try {
     const isFolder = (await stat(path)).isDirectory()
     const names = isFolder ? (await readdir(path, { withFileTypes: true })).filter((entry) => entry.isFile()) : []
     const paths = isFolder ? names.map(({ name }) => join(path, name)).sort() : [path]
     if (paths.length === 0)
-      throw new UserError(
-        `the trust list ${path} is an empty folder`,
-        path,
-        'Put certificates or fingerprints into it.',
-      )
-    return readTrustFiles(await Promise.all(paths.map(async (file) => ({ path: file, data: await readFile(file) }))))
+      throw new UserError(`the ${what} ${path} is an empty folder`, path, `Put ${contents} into it.`)
+    return await Promise.all(paths.map(async (file) => ({ path: file, data: await readFile(file) })))
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException
     if (code === undefined || !/^E[A-Z]+$/.test(code)) throw error
     const reason = code === 'ENOENT' ? 'does not exist' : `cannot be read (${code})`
-    throw new UserError(`the trust list ${path} ${reason}`, path, 'Name a file or folder that you may read.')
+    throw new UserError(`the ${what} ${path} ${reason}`, path, 'Name a file or folder that you may read.')
   }
 }
 

@@ -7,7 +7,7 @@ import { checkWidth } from './check.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadTrust, trustOption } from './trust.ts'
+import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
 
 export const verifyCommand: CommandDeclaration = {
   name: 'verify',
@@ -24,6 +24,7 @@ export const verifyCommand: CommandDeclaration = {
   ].join('\n'),
   options: {
     trust: trustOption,
+    revocation: revocationOption,
     json: { type: 'boolean', help: 'Write it as schemas/seal.schema.json states it.' },
     ...rulebookOptions,
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
@@ -34,6 +35,7 @@ export const verifyCommand: CommandDeclaration = {
 
 export interface VerifyOptions extends RulebookChoice {
   trust?: string
+  revocation?: string
   json?: boolean
   output?: string
   width?: string
@@ -44,8 +46,12 @@ export interface VerifyOptions extends RulebookChoice {
 export async function runVerify(path: string, options: VerifyOptions, terminal: Terminal): Promise<ExitStatus> {
   checkWidth(options.width)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const [rulebook, trust] = await Promise.all([loadRulebook(options), loadTrust(options.trust)])
-  const found = await verifyBag(path, fileSystem, { trust, algorithms: rulebook.algorithms, at: now() })
+  const [rulebook, trust, evidence] = await Promise.all([
+    loadRulebook(options),
+    loadTrust(options.trust),
+    loadRevocation(options.revocation),
+  ])
+  const found = await verifyBag(path, fileSystem, { trust, evidence, algorithms: rulebook.algorithms, at: now() })
   const examined = found.at.toISOString()
   const { examination, name, digest, manifestDigest } = found
   const content = options.json

@@ -120,6 +120,8 @@ export {
   wantsPassphrase,
 } from './seal/identity/index.ts'
 export { type PdfSigning, signPdf } from './seal/pdf/sign-pdf.ts'
+export type { Evidence } from './seal/revocation/evidence.ts'
+export { readRevocationFiles } from './seal/revocation/files.ts'
 export { SealError } from './seal/seal-error.ts'
 export { nobody, type Signer, type TrustList } from './seal/signer.ts'
 export { acceptStamp } from './seal/stamp/accept.ts'

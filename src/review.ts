@@ -28,6 +28,7 @@ import type { BagEntry } from './seal/bag/examine.ts'
 import { examineDigestLists, listAlgorithms } from './seal/bag/examine-lists.ts'
 import { examineSeal } from './seal/examine.ts'
 import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
+import type { Evidence } from './seal/revocation/evidence.ts'
 import { nobody, type TrustList } from './seal/signer.ts'
 
 /** What the review needs of the world outside. */
@@ -48,6 +49,8 @@ export interface ReadingOptions {
   algorithms?: readonly AlgorithmRule[]
   /** Whose seals, signatures and stamps the reviewer trusts; nobody's when left out. */
   trust?: TrustList
+  /** Revocation lists and answers of authorities, beside those in files and seals. */
+  evidence?: readonly Evidence[]
 }
 
 /** `packet.yaml` cannot be used; the message lists every fault with its line and column. */
@@ -73,7 +76,7 @@ function contentOf(reading: Reading, layout: Layout): FileContent {
 }
 
 /** By what the signatures in files are judged; without algorithms, none is doubted. */
-type Judging = Partial<Pick<ReadingOptions, 'reviewed' | 'algorithms' | 'trust'>>
+type Judging = Partial<Pick<ReadingOptions, 'reviewed' | 'algorithms' | 'trust' | 'evidence'>>
 
 /** Where a file is only read, and no day is given. */
 const endOfTime = '9999-12-30'
@@ -87,11 +90,11 @@ async function readSignatures(
   reading: Reading,
   file: EvidenceFile,
   outside: Outside,
-  { trust = nobody, algorithms = anyAlgorithm, reviewed = endOfTime }: Judging,
+  { trust = nobody, algorithms = anyAlgorithm, reviewed = endOfTime, evidence = [] }: Judging,
 ): Promise<PdfSignature[]> {
   if (file.media !== 'application/pdf') return []
-  const at = endOfDay(reviewed)
-  const examined = examinePdfSignatures(bytes, { trust, policy: algorithms, at, file: file.path })
+  const days = { at: endOfDay(reviewed), freshAt: startOfDay(reviewed) }
+  const examined = examinePdfSignatures(bytes, { trust, policy: algorithms, file: file.path, evidence, ...days })
   const ends = new Set(examined.flatMap(({ end }) => end ?? []))
   const parts = new Map<number, Reading>()
   for (const end of [...ends].slice(0, mostRevisions))
@@ -213,9 +216,13 @@ async function readIntake(intake: IntakePacket, outside: Outside, options: Readi
 /** By the end of the day of review, wherever on earth it is: twelve hours after it ended in UTC. */
 const endOfDay = (day: string): Date => new Date(Date.parse(`${day}T00:00:00Z`) + 36 * 3_600_000)
 
-async function examineIntake(intake: IntakePacket, { reviewed, algorithms = [], trust = nobody }: ReadingOptions) {
+const startOfDay = (day: string): Date => new Date(`${day}T00:00:00Z`)
+
+async function examineIntake(intake: IntakePacket, options: ReadingOptions) {
+  const { reviewed, algorithms: policy = [], trust = nobody, evidence = [] } = options
   if (intake.bag === null) return examineLists(intake)
-  return examineSeal(intake.bag, { trust, policy: algorithms, at: endOfDay(reviewed) }).examination
+  const days = { at: endOfDay(reviewed), freshAt: startOfDay(reviewed) }
+  return examineSeal(intake.bag, { trust, policy, evidence, ...days }).examination
 }
 
 /** Lists of digests are far smaller. */

@@ -10,6 +10,7 @@ import { isRenewal } from './seal/bag/view.ts'
 import { type BagSink, type BagSource, type FilledBag, finishBag, openPayload } from './seal/bag/write.ts'
 import { examineSeal } from './seal/examine.ts'
 import { nextRenewal, renewalFiles, writeRenewalManifest } from './seal/renewal.ts'
+import type { Evidence } from './seal/revocation/evidence.ts'
 import { SealError } from './seal/seal-error.ts'
 import type { TrustList } from './seal/signer.ts'
 import { wrapToken } from './seal/stamp/exchange.ts'
@@ -98,6 +99,8 @@ export interface Verification {
 
 export interface VerificationOptions {
   trust: TrustList
+  /** Revocation lists and answers of authorities, beside those in the seal. */
+  evidence?: readonly Evidence[]
   algorithms: readonly AlgorithmRule[]
   at: Date
 }
@@ -105,8 +108,8 @@ export interface VerificationOptions {
 /** Opens a bag and examines its seal. Rejects with IntakeError where it cannot be opened, SealError `no-bag` where it is none. */
 export async function verifyBag(path: string, storage: Storage, options: VerificationOptions): Promise<Verification> {
   const { intake, bag } = await openBag(path, storage)
-  const { trust, algorithms: policy, at } = options
-  const { examination, info, names } = examineSeal(bag, { trust, policy, at })
+  const { trust, algorithms: policy, at, evidence = [] } = options
+  const { examination, info, names } = examineSeal(bag, { trust, policy, at, evidence })
   const digestsOf = new Map(bag.entries.map(({ path: own, digests }) => [own, digests]))
   const files = bag.entries
     .filter(({ path: own }) => own.startsWith('data/'))
@@ -141,6 +144,9 @@ export interface StampingPlan {
   files: { path: string; content: Uint8Array }[]
 }
 
+/** Parts that say whose seal it is: a stamp proves the time of any. */
+const ofSigner: ReadonlySet<string> = new Set(['signer', 'revocation'])
+
 export type StampBytes = (bytes: Uint8Array) => Promise<Uint8Array>
 
 /**
@@ -155,9 +161,9 @@ export async function planStamp(
   options: VerificationOptions & { renew: boolean },
 ): Promise<StampingPlan> {
   const { bag, intake } = await openBag(path, storage)
-  const { trust, algorithms: policy, at, renew } = options
-  const { examination } = examineSeal(bag, { trust, policy, at })
-  const broken = examination.parts.filter(({ part, state }) => state === 'broken' && part !== 'signer')
+  const { trust, algorithms: policy, at, renew, evidence = [] } = options
+  const { examination } = examineSeal(bag, { trust, policy, at, evidence })
+  const broken = examination.parts.filter(({ part, state }) => state === 'broken' && !ofSigner.has(part))
   const [fault] = broken
   if (fault !== undefined)
     throw new SealError(

@@ -50,6 +50,7 @@ test('the public face is this', () => {
     'readDocument',
     'readJob',
     'readPacket',
+    'readRevocationFiles',
     'readTrustFiles',
     'receivePacket',
     'renderCsv',

@@ -3,10 +3,11 @@
 /**
  * The parts that a seal is judged by.
  * `structure`: is the bag well formed? `files`: is every file there, unchanged, and none beside? `signature`: does the
- * signature cover the manifest of the bag? `signer`: whose certificate is it, was it valid, is it trusted? `stamp`: does a
- * time-stamp authority vouch for the time? `renewal`: do later stamps carry the proof on?
+ * signature cover the manifest of the bag? `signer`: whose certificate is it, was it valid, is it trusted? `revocation`: was
+ * a certificate revoked, of the signer, a stamp, or who vouches for them? `stamp`: does a time-stamp authority vouch for the
+ * time? `renewal`: do later stamps carry the proof on?
  */
-export const sealParts = ['structure', 'files', 'signature', 'signer', 'stamp', 'renewal'] as const
+export const sealParts = ['structure', 'files', 'signature', 'signer', 'revocation', 'stamp', 'renewal'] as const
 export type SealPartName = (typeof sealParts)[number]
 
 /**
@@ -24,7 +25,7 @@ export interface SealPart {
   text: string
   /** The file in the bag that it rests on; null where it rests on none. */
   file: string | null
-  /** Single faults below it, as a rule one a file; empty when it holds. */
+  /** Single faults below it, as a rule one a file; empty when it holds, but for lists and answers that were not used. */
   faults: readonly SealFault[]
 }
 
@@ -62,6 +63,20 @@ export interface SealStamp {
   policy: string
 }
 
+/** What is known of the revocation of one certificate. */
+export interface SealRevocation {
+  /** The signature or stamp in the bag that rests on the certificate. */
+  file: string
+  subject: string
+  /** SHA-256 of the certificate. */
+  fingerprint: string
+  state: 'holds' | 'broken' | 'doubtful' | 'unexamined'
+  /** `not-revoked`, `revoked`, `revoked-after`, `revoked-later`, `no-current-answer`, `no-issuer`, `own-issuer`, `not-looked-up`. */
+  code: string
+  /** A sentence without a full stop. */
+  text: string
+}
+
 export interface SealExamination {
   /** `sealed`: a bag with a signature. `bag`: a BagIt bag without. `list`: files beside a list of digests. */
   form: 'sealed' | 'bag' | 'list'
@@ -72,6 +87,8 @@ export interface SealExamination {
   claimedTime: string | null
   /** The first is the token over the signature, the others renew it, in order. */
   stamps: readonly SealStamp[]
+  /** The signer's certificate first, then those above it, then those of each stamp. */
+  revocations: readonly SealRevocation[]
   /** Digest algorithms of the lists of files that were verified, strongest first: `sha-512`, `sha-256`, `md5`. */
   digests: readonly string[]
 }

@@ -18,14 +18,21 @@ const partNames = {
   files: 'Files',
   signature: 'Signature',
   signer: 'Signer',
+  revocation: 'Revocation',
   stamp: 'Time stamp',
   renewal: 'Renewals',
 } as const
 
-/** `fail` where any part is broken, `pass` where every part holds, else `warn`. */
+/** Nobody gave what could tell of a revocation: that is said, and is no part of the seal that is open. */
+const isNotLookedUp = ({ part, code }: SealPart): boolean => part === 'revocation' && code === 'not-looked-up'
+
+/**
+ * `fail` where any part is broken, `pass` where every part holds, else `warn`. That a revocation was not looked up, because
+ * there is nothing to look it up in, leaves a pass a pass.
+ */
 export function concludeSeal({ parts }: Pick<SealExamination, 'parts'>): 'pass' | 'warn' | 'fail' {
   if (parts.some(({ state }) => state === 'broken')) return 'fail'
-  return parts.every(({ state }) => state === 'holds') ? 'pass' : 'warn'
+  return parts.every((part) => part.state === 'holds' || isNotLookedUp(part)) ? 'pass' : 'warn'
 }
 
 const meanings = {
@@ -33,6 +40,8 @@ const meanings = {
   warn: 'Nothing is broken; a person must look at what is open.',
   fail: 'These are not the files that were sealed, or they cannot be shown to be.',
 } as const
+
+const notLookedUp = 'Every part of the seal holds; whether a certificate was revoked was not looked up.'
 
 /** SHA-256 in eight groups of eight, to be read out. */
 export const groupFingerprint = (fingerprint: string): string => (fingerprint.match(/.{1,8}/g) ?? []).join(' ')
@@ -49,7 +58,8 @@ export function renderSeal(
   const sheet = makeSheet(options)
   const verdict = concludeSeal(seal)
   sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` seal of ${name}`, 'strong')])
-  sheet.write(`${meanings[verdict]} Examined ${examined}.`)
+  const meaning = verdict === 'pass' && seal.parts.some(isNotLookedUp) ? notLookedUp : meanings[verdict]
+  sheet.write(`${meaning} Examined ${examined}.`)
   sheet.gap()
   for (const part of seal.parts) writePart(sheet, part)
   if (seal.signer !== null) writeCertificate(sheet, 'Signer', seal.signer, seal.claimedTime)

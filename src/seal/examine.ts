@@ -4,13 +4,15 @@ import type { SealExamination, SealPart, SealStamp } from '../facts/seal.ts'
 import { type BagExamination, type BagView, examineBag, sealFiles } from './bag/examine.ts'
 import { isRenewal } from './bag/view.ts'
 import { writeTime } from './certificates/certificate.ts'
-import { findPath } from './certificates/path.ts'
+import { findPath, type PathAnswer } from './certificates/path.ts'
 import { oids } from './cms/structure.ts'
 import { type SignatureAnswer, type SignatureHolds, verifySigned } from './cms/verify.ts'
+import { examineRevocation, withoutSigner } from './examine-revocation.ts'
 import { examineRenewals, type RenewalAnswer } from './renewal.ts'
+import { type Evidence, evidenceAttributes, readEvidence } from './revocation/evidence.ts'
 import type { TrustList } from './signer.ts'
 import { unwrapToken } from './stamp/exchange.ts'
-import { type StampAnswer, verifyStamp } from './stamp/token.ts'
+import { type StampAnswer, type StampRevocation, verifyStamp } from './stamp/token.ts'
 
 export interface SealQuestion {
   trust: TrustList
@@ -18,6 +20,10 @@ export interface SealQuestion {
   policy: readonly AlgorithmRule[]
   /** When it is examined. */
   at: Date
+  /** Revocation lists and answers of authorities that the user has. */
+  evidence?: readonly Evidence[]
+  /** What they say must reach to here, where no stamp vouches for an earlier time; `at` itself when left out. */
+  freshAt?: Date
 }
 
 export interface ExaminedBag {
@@ -37,7 +43,11 @@ export function examineSeal(view: BagView, question: SealQuestion): ExaminedBag 
   const { info, names, digests } = bag
   if (signature === undefined) {
     const parts = [bag.structure, bag.files, describeMissingSeal(view)]
-    return { examination: { form: 'bag', parts, signer: null, claimedTime: null, stamps: [], digests }, info, names }
+    return {
+      examination: { form: 'bag', parts, signer: null, claimedTime: null, stamps: [], revocations: [], digests },
+      info,
+      names,
+    }
   }
   return { examination: examineSigned(view, bag, signature, question), info, names }
 }
@@ -69,8 +79,10 @@ function examineSigned(
   signature: Uint8Array,
   question: SealQuestion,
 ): SealExamination {
-  const renewals = examineRenewals(view, question)
-  const stamp = examineStamp(view, signature, question, renewals)
+  const store = readEvidence(question.evidence ?? [])
+  const revocation = { evidence: store, examined: question.at }
+  const renewals = examineRenewals(view, { ...question, revocation })
+  const stamp = examineStamp(view, signature, { ...question, revocation }, renewals)
   // The proof that it existed then carries over what has aged since.
   const trustedTime = stamp !== null && stamp.state === 'holds' ? stamp.time : question.at
   const answer = verifySigned({
@@ -80,24 +92,35 @@ function examineSigned(
     bound: true,
     carriedBound: true,
     ownForm: true,
-    unsigned: [],
+    unsigned: [evidenceAttributes.values],
     policy: question.policy,
     day: writeTime(trustedTime).slice(0, 10),
   })
   const stamps = [stamp?.stamp ?? null, ...renewals.stamps].filter((one): one is SealStamp => one !== null)
+  const path = answer.holds ? findSignerPath(answer, question, trustedTime) : null
+  const answers = [...(stamp === null ? [] : [stamp]), ...renewals.answers]
+  const revoked =
+    answer.holds && path !== null
+      ? examineRevocation(
+          { signature: answer, path, at: trustedTime, isProved: stamp?.state === 'holds', stamps: answers, store },
+          question,
+        )
+      : withoutSigner
   return {
     form: 'sealed',
     parts: [
       bag.structure,
       bag.files,
       describeSignature(view, answer),
-      describeSigner(answer, question, trustedTime, stamp),
+      describeSigner(answer, path, stamp),
+      revoked.part,
       describeStamp(answer, stamp),
       ...(renewals.part === null ? [] : [renewals.part]),
     ],
     signer: answer.signer?.facts ?? null,
     claimedTime: answer.holds && answer.claimedTime !== null ? writeTime(answer.claimedTime) : null,
     stamps,
+    revocations: revoked.revocations,
     digests: bag.digests,
   }
 }
@@ -105,7 +128,7 @@ function examineSigned(
 function examineStamp(
   view: BagView,
   signature: Uint8Array,
-  { trust, policy, at }: SealQuestion,
+  { trust, policy, at, revocation }: SealQuestion & { revocation: StampRevocation },
   renewals: RenewalAnswer,
 ): StampAnswer | null {
   const response = view.tagFiles.get(sealFiles.stamp)
@@ -113,7 +136,7 @@ function examineStamp(
   const file = sealFiles.stamp
   try {
     const token = unwrapToken(response)
-    return verifyStamp({ token, file, stamped: signature, trust, policy, at: renewals.coveredAt ?? at })
+    return verifyStamp({ token, file, stamped: signature, trust, policy, at: renewals.coveredAt ?? at, revocation })
   } catch (error) {
     const text = `The time stamp cannot be read: ${(error as Error).message}`
     return { state: 'broken', code: 'malformed', text, stamp: null, time: null }
@@ -134,29 +157,20 @@ function describeSignature(view: BagView, answer: SignatureAnswer): SealPart {
   return { ...part, state: 'holds', code: 'covers', text }
 }
 
-function describeSigner(
-  answer: SignatureAnswer,
-  question: SealQuestion,
-  at: Date,
-  stamp: StampAnswer | null,
-): SealPart {
+function findSignerPath({ signer, carried }: SignatureHolds, { trust, policy }: SealQuestion, at: Date): PathAnswer {
+  return findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy })
+}
+
+function describeSigner(answer: SignatureAnswer, path: PathAnswer | null, stamp: StampAnswer | null): SealPart {
   const part = { part: 'signer', file: sealFiles.signature, faults: [] } as const
-  if (!answer.holds)
+  if (!answer.holds || path === null)
     return {
       ...part,
       state: 'unexamined',
       code: 'no-signature',
       text: 'Without a signature that holds, nobody is known to have signed',
     }
-  const { trust, policy } = question
-  const { state, code, text } = findPath({
-    leaf: answer.signer,
-    carried: answer.carried,
-    trust,
-    at,
-    purpose: 'document',
-    policy,
-  })
+  const { state, code, text } = path
   if (state !== 'holds') return { ...part, state, code, text }
   const misdated = findMisdating(answer, stamp)
   return misdated === null

@@ -14,12 +14,14 @@ import { compare } from './bag/names.ts'
 import { writeTime } from './certificates/certificate.ts'
 import type { TrustList } from './signer.ts'
 import { unwrapToken } from './stamp/exchange.ts'
-import { type StampAnswer, verifyStamp } from './stamp/token.ts'
+import { type StampAnswer, type StampRevocation, verifyStamp } from './stamp/token.ts'
 
 export interface RenewalAnswer {
   /** Null where the bag has none. */
   part: SealPart | null
   stamps: SealStamp[]
+  /** Of each stamp that can be read, in order. */
+  answers: readonly StampAnswer[]
   /** The time of the first renewal that holds: what lies below it needs to have been good only then. */
   coveredAt: Date | null
 }
@@ -52,13 +54,14 @@ interface Question {
   trust: TrustList
   policy: readonly AlgorithmRule[]
   at: Date
+  revocation?: StampRevocation
 }
 
 /** Each renewal from the last to the first, because the later ones vouch for the time at which the earlier ones had to hold. */
 export function examineRenewals(view: BagView, question: Question): RenewalAnswer {
   const numbers = listRenewals(view.entries.map(({ path }) => path))
   const last = numbers.at(-1)
-  if (last === undefined) return { part: null, stamps: [], coveredAt: null }
+  if (last === undefined) return { part: null, stamps: [], answers: [], coveredAt: null }
   const faults: SealFault[] = []
   const answers: StampAnswer[] = []
   let at = question.at
@@ -76,6 +79,7 @@ export function examineRenewals(view: BagView, question: Question): RenewalAnswe
     return {
       part: { ...part, state: 'broken', code: 'broken', text: 'A renewal of the seal does not hold' },
       stamps,
+      answers,
       coveredAt: null,
     }
   const open = answers.find(({ state }) => state !== 'holds')
@@ -91,10 +95,16 @@ export function examineRenewals(view: BagView, question: Question): RenewalAnswe
             : `The renewals cover the bag, but for this: ${open.text}`,
       },
       stamps,
+      answers,
       coveredAt: null,
     }
   const text = `${numbers.length === 1 ? 'A later time stamp carries' : `${numbers.length} later time stamps carry`} the proof on`
-  return { part: { ...part, state: 'holds', code: 'renewed', text }, stamps, coveredAt: answers[0]?.time ?? null }
+  return {
+    part: { ...part, state: 'holds', code: 'renewed', text },
+    stamps,
+    answers,
+    coveredAt: answers[0]?.time ?? null,
+  }
 }
 
 function examineOne(view: BagView, number: number, question: Question, faults: SealFault[]): StampAnswer | null {

@@ -192,6 +192,7 @@ const partWords = {
   files: 'Files',
   signature: 'Signature',
   signer: 'Signer',
+  revocation: 'Revocation of certificates',
   stamp: 'Time stamp',
   renewal: 'Renewals of the stamp',
 } as const

@@ -121,14 +121,6 @@ describe('what is refused', () => {
     expect(codeOf(signByOpenssl('ecdsa', '-cades', '-certfile', at('root.pem')))).toBe('certificate-unbound')
   })
 
-  test('a revocation list that nobody signed for', async () => {
-    const whole = parseBer(await ours())
-    const data = only(members(whole)[1])
-    // crls [1] IMPLICIT stands between the certificates and the signers (RFC 5652, 5.1).
-    members(data).splice(4, 0, explicit(1, sequence(integer(1))))
-    expect(codeOf(derOf(whole))).toBe('revocation-unbound')
-  })
-
   test('a signature without the certificate of its signer', () => {
     expect(codeOf(signByOpenssl('ecdsa', '-cades', '-nocerts'), { carriedBound: false })).toBe('no-certificate')
   })

@@ -50,6 +50,7 @@ test('an untouched bag holds in every part', async () => {
     'files holds',
     'signature holds',
     'signer holds',
+    'revocation unexamined',
     'stamp holds',
   ])
 })

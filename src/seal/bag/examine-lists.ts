@@ -53,6 +53,7 @@ export function examineDigestLists(
     signer: null,
     claimedTime: null,
     stamps: [],
+    revocations: [],
     digests: digestsByStrength.filter((name) => used.has(name)),
   }
 }

@@ -6,7 +6,7 @@
 import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, UTCTime } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
-import { derOf, members, octetStringOf, oidOf, parseBer, partsOf } from '../ber.ts'
+import { derOf, integer, isTagged, members, octetStringOf, oidOf, only, parseBer, partsOf } from '../ber.ts'
 import {
   type DigestName,
   nameAlgorithm,
@@ -17,6 +17,7 @@ import {
 } from '../certificates/algorithms.ts'
 import { type Certificate, same } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
+import { type CarriedEvidence, evidenceAttributes, evidenceInAttributes, evidenceInSignedData } from '../revocation/evidence.ts'
 import { nameSigning, writeSignedData } from './sign.ts'
 import { oids, type SignedData, type SignerInfo, takeApart } from './structure.ts'
 
@@ -29,7 +30,7 @@ export interface SignatureQuestion {
   contentType: string
   /** Must the signer's certificate be bound to the signature (ESS signing-certificate or -v2)? */
   bound: boolean
-  /** Must everything that is carried be bound so: each certificate, and no revocation list, which nothing binds? */
+  /** Must each certificate that is carried be bound so? */
   carriedBound: boolean
   /** Must it be byte by byte as this program writes it (a seal), so that what nobody signed has one form alone? */
   ownForm?: boolean
@@ -61,8 +62,8 @@ export interface SignatureHolds {
   /** DER of the attached content; null for a detached signature. */
   content: Uint8Array | null
   signature: Uint8Array
-  /** DER of revocation lists and responses that are carried along. */
-  revocations: readonly Uint8Array[]
+  /** Revocation lists and responses that are carried along. Nothing covers them: whoever uses them sees to their signers. */
+  evidence: readonly CarriedEvidence[]
   /** Tokens over the signature, as unsigned attributes. */
   tokens: readonly Uint8Array[]
 }
@@ -135,7 +136,7 @@ function verify(question: SignatureQuestion): SignatureHolds {
     digest,
     content: data.content,
     signature: info.signature,
-    revocations: data.revocations,
+    evidence: [...evidenceInSignedData(data.revocations), ...evidenceInAttributes(info)],
     tokens: (info.unsigned.get(oids.timeStampToken) ?? []).map((token) => derOf(token)),
   }
 }
@@ -175,10 +176,14 @@ function holdContent({ content, contentType }: SignatureQuestion, data: SignedDa
 /** RFC 5652, 5.1 and 5.3: the versions follow from what is there. */
 function holdVersions(data: SignedData, info: SignerInfo, signer: Certificate): void {
   const ofSigner = info.keyIdentifier === null ? 1 : 3
-  const ofData = ofSigner === 3 || data.contentType !== oids.data ? 3 : 1
+  const hasOther = data.revocations.some(([tag]) => tag !== sequenceByte)
+  const ofData = hasOther ? 5 : ofSigner === 3 || data.contentType !== oids.data ? 3 : 1
   if (info.version !== ofSigner || data.version !== ofData)
     throw new Refusal('version', 'The version is not the one that goes with its parts (RFC 5652, 5.1)', signer)
 }
+
+/** A revocation list begins so; what is of another format stands under a tag (RFC 5652, 10.2.1). */
+const sequenceByte = 0x30
 
 function holdAttributes(
   { contentType }: SignatureQuestion,
@@ -263,13 +268,23 @@ function holdBinding(
       `A certificate that nobody signed is carried along: ${stray.facts.subject}`,
       signer,
     )
-  if (carriedBound && data.revocations.length > 0)
-    throw new Refusal('revocation-unbound', 'A revocation list that nobody signed for is carried along', signer)
+}
+
+/** DER without the revocation lists and answers that somebody may have put in, and with the version of what is left. */
+function withoutEvidence(der: Uint8Array): Uint8Array {
+  const whole = parseBer(der)
+  const parts = members(only(members(whole)[1]))
+  const lists = parts.findIndex((part) => isTagged(part, 1))
+  if (lists >= 0) parts.splice(lists, 1)
+  parts.splice(0, 1, integer(1))
+  const signer = members(members(parts.at(-1))[0])
+  if (isTagged(signer.at(-1), 1)) signer.pop()
+  return derOf(whole)
 }
 
 /**
- * Is it what `signDetached` writes? It carries each certificate that was signed for once, and no other; the rest follows
- * from the signed attributes and the signature.
+ * Is it what `signDetached` writes, but for revocation lists and answers, which have signatures of their own? It carries
+ * each certificate that was signed for once, and no other; the rest follows from the signed attributes and the signature.
  */
 function isOwnForm(
   der: Uint8Array,
@@ -282,7 +297,10 @@ function isOwnForm(
   const carried = new Set(data.certificates.map(({ facts }) => facts.fingerprint))
   const scheme = readScheme(info.signatureAlgorithm, digest)
   const algorithm = scheme === null ? null : nameSigning(nameAlgorithm(scheme, signer.key)?.name)
-  if (algorithm === null || info.signedBytes === null || info.unsigned.size > 0) return false
+  const isBare = [...info.unsigned.keys()].every((attribute) => attribute === evidenceAttributes.values)
+  if (algorithm === null || info.signedBytes === null || !isBare) return false
+  const ordered = data.revocations.every((one, at, all) => at === 0 || Buffer.compare(all[at - 1] ?? one, one) < 0)
+  if (!ordered) return false
   if (carried.size !== data.certificates.length || carried.size !== identifiers.length) return false
   const own = writeSignedData({
     certificates: data.certificates.map((one) => one.der),
@@ -292,7 +310,8 @@ function isOwnForm(
     algorithm,
     signature: info.signature,
   })
-  return same(own, der)
+  const hasEvidence = data.revocations.length + info.unsigned.size > 0
+  return same(own, hasEvidence ? withoutEvidence(der) : der)
 }
 
 interface CertificateIdentifier {

@@ -88,11 +88,17 @@ export function readEvidence(pieces: readonly Evidence[], store: EvidenceStore |
   }
 }
 
+/** A piece before it is known where it came from. */
+export type CarriedEvidence = Pick<Evidence, 'kind' | 'der'>
+
+export const withSource = (carried: readonly CarriedEvidence[], source: string): Evidence[] =>
+  carried.map((one) => ({ ...one, source }))
+
 /** Of a SignedData's `crls`: a choice under a tag is of another format than a list (RFC 5652, 10.2.1; RFC 5940). */
-export function evidenceInSignedData(revocations: readonly Uint8Array[], source: string): Evidence[] {
+export function evidenceInSignedData(revocations: readonly Uint8Array[]): CarriedEvidence[] {
   return revocations.map((der) => {
     const response = der[0] === otherFormatTag ? responseIn(der) : null
-    return response === null ? { kind: 'list', der, source } : { kind: 'response', der: response, source }
+    return response === null ? { kind: 'list', der } : { kind: 'response', der: response }
   })
 }
 
@@ -114,15 +120,15 @@ export const evidenceAttributes = {
 } as const
 
 /** In the attributes of a signer. Throws where an attribute is malformed. */
-export function evidenceInAttributes({ signed, unsigned }: SignerInfo, source: string): Evidence[] {
+export function evidenceInAttributes({ signed, unsigned }: SignerInfo): CarriedEvidence[] {
   const archived = parts(signed.get(evidenceAttributes.archival)?.[0])
   const values = parts(unsigned.get(evidenceAttributes.values)?.[0])
   return [
-    ...archived(0).map((der) => ({ kind: 'list' as const, der, source })),
-    ...archived(1).map((der) => ({ kind: 'response' as const, der, source })),
-    ...values(0).map((der) => ({ kind: 'list' as const, der, source })),
+    ...archived(0).map((der) => ({ kind: 'list' as const, der })),
+    ...archived(1).map((der) => ({ kind: 'response' as const, der })),
+    ...values(0).map((der) => ({ kind: 'list' as const, der })),
     // BasicOCSPResponse, without the frame that an answer comes in.
-    ...values(1).map((der) => ({ kind: 'response' as const, der: frame(der), source })),
+    ...values(1).map((der) => ({ kind: 'response' as const, der: frame(der) })),
   ]
 }
 

@@ -35,6 +35,8 @@ export interface RevocationQuestion {
   at: Date
   /** Does somebody other than the signer vouch for `at`? */
   isProved: boolean
+  /** What is said must reach to here, where nobody vouches for `at`; `at` itself when left out. */
+  freshAt?: Date
   /** Now, and when the algorithms of the evidence must still do. */
   examined: Date
   policy: readonly AlgorithmRule[]
@@ -186,7 +188,12 @@ const byHarm = (one: { state: keyof typeof harm }, other: { state: keyof typeof 
   harm[one.state] - harm[other.state]
 
 /** Why a statement is not about the time that is asked about; null where it is. */
-function findStale({ from, until, keepsExpiredSince }: Statement, { notAfter }: Certificate, { at }: Asking) {
+function findStale(
+  { from, until, keepsExpiredSince }: Statement,
+  { notAfter }: Certificate,
+  { at: last, isProved, freshAt = last }: Asking,
+) {
+  const at = isProved ? last : freshAt
   if (from < at && (until === null || until < at)) {
     const due =
       until === null

@@ -3,13 +3,23 @@ import { createHash } from 'node:crypto'
 import { type BaseBlock, GeneralizedTime, Integer } from 'asn1js'
 import { type AlgorithmRule, judgeAlgorithm } from '../../facts/algorithms.ts'
 import type { SealStamp } from '../../facts/seal.ts'
-import { numberOf, octetStringOf, octetsOf, oidOf, only, parseBer, partsOf, rawOf } from '../ber.ts'
+import { numberOf, octetStringOf, octetsOf, oidOf, only, parseBer, partsOf } from '../ber.ts'
 import { type DigestName, nodeDigest, readDigest } from '../certificates/algorithms.ts'
-import { type Certificate, same, writeTime } from '../certificates/certificate.ts'
+import { type Certificate, parseCertificate, same, writeTime } from '../certificates/certificate.ts'
+import { keysOfName, sameName } from '../certificates/name.ts'
 import { findPath, findUnverified, type PathAnswer } from '../certificates/path.ts'
 import { oids } from '../cms/structure.ts'
 import { type SignatureHolds, verifySigned } from '../cms/verify.ts'
 import { findDerFault } from '../der.ts'
+import { findUnsigned } from '../revocation/carried.ts'
+import {
+  type Evidence,
+  type EvidenceStore,
+  evidenceAttributes,
+  readEvidence,
+  withSource,
+} from '../revocation/evidence.ts'
+import { type CertificateAnswer, concludeRevocation, judgeRevocation } from '../revocation/judge.ts'
 import type { TrustList } from '../signer.ts'
 
 export interface StampQuestion {
@@ -25,10 +35,26 @@ export interface StampQuestion {
   policy: readonly AlgorithmRule[]
   /** When its algorithms and certificates must still do: now, or when it was renewed. */
   at: Date
+  /** What was revoked; where left out, nobody asks. */
+  revocation?: StampRevocation
+}
+
+export interface StampRevocation {
+  evidence: EvidenceStore
+  /** Now. */
+  examined: Date
 }
 
 export type StampAnswer =
-  | { state: 'broken'; code: string; text: string; stamp: SealStamp | null; time: null }
+  | {
+      state: 'broken'
+      code: string
+      text: string
+      stamp: SealStamp | null
+      time: null
+      revocation?: readonly CertificateAnswer[]
+      pieces?: readonly Evidence[]
+    }
   | {
       state: 'holds' | 'doubtful'
       code: string
@@ -37,8 +63,11 @@ export type StampAnswer =
       time: Date
       authority: Certificate
       carried: readonly Certificate[]
-      revocations: readonly Uint8Array[]
       path: PathAnswer
+      /** Of the certificates behind it; empty where nobody asks, or nothing is at hand that could tell. */
+      revocation: readonly CertificateAnswer[]
+      /** What tells of revocations and came with the token. */
+      pieces: readonly Evidence[]
     }
 
 /** Never throws for what the bytes are. `doubtful`: it covers what it must, and nobody on the trust list vouches for the authority. */
@@ -49,7 +78,7 @@ export function verifyStamp(question: StampQuestion): StampAnswer {
     contentType: oids.timeStampInfo,
     bound: true,
     carriedBound: false,
-    unsigned: [],
+    unsigned: [evidenceAttributes.values],
     policy: question.policy,
     day: writeTime(question.at).slice(0, 10),
   })
@@ -81,7 +110,7 @@ function judge(question: StampQuestion, signature: SignatureHolds, info: StampIn
     return broken('algorithm-weak', `The time stamp rests on ${digest}, which is not relied on`, stamp)
   if (question.nonce !== undefined && (nonce === null || !same(nonce, question.nonce)))
     return broken('nonce-differs', 'The time stamp answers another request', stamp)
-  if (info.authority !== null && !same(info.authority, signer.subject))
+  if (info.authority !== null && !sameName(info.authority, signer.subjectName))
     return broken('authority-differs', 'The time stamp names another authority than the one that signed it', stamp)
   if (time > question.at)
     return broken(
@@ -93,8 +122,22 @@ function judge(question: StampQuestion, signature: SignatureHolds, info: StampIn
   const stray = findUnverified(carried, trust).find((one) => !isListed(one, trust))
   const path = findPath({ leaf: signer, carried, trust, at: time, purpose: 'time-stamp', policy })
   if (path.state === 'broken') return broken(path.code, path.text, stamp)
-  const common = { stamp, time, authority: signer, carried, revocations: signature.revocations, path }
-  // Its bytes could be changed without a trace; but whoever trusts a lower certificate may well not have its issuer.
+  const pieces = withSource(signature.evidence, question.file)
+  const store = question.revocation && readEvidence(pieces, question.revocation.evidence)
+  const known = [...carried, ...trust.certificates.map(parseCertificate)]
+  const revocation = store === undefined ? [] : judgeAuthority(question, store, { signer, path, known, time })
+  const revoked = concludeRevocation(revocation)
+  if (revoked.state === 'broken') return { ...broken(revoked.code, revoked.text, stamp), revocation, pieces }
+  const common = { stamp, time, authority: signer, carried, path, revocation, pieces }
+  // Bytes that nobody signed could be changed without a trace; but whoever trusts a lower certificate may well not have
+  // its issuer.
+  if (path.state === 'holds' && findUnsigned(pieces, store ?? readEvidence(pieces), known) !== null)
+    return {
+      state: 'doubtful',
+      code: 'revocation-unverified',
+      text: 'The time stamp carries a revocation list or answer that nobody at hand signed',
+      ...common,
+    }
   if (path.state === 'holds' && stray !== undefined)
     return {
       state: 'doubtful',
@@ -120,6 +163,27 @@ function judge(question: StampQuestion, signature: SignatureHolds, info: StampIn
 const isListed = ({ der, facts }: Certificate, { certificates, fingerprints }: TrustList): boolean =>
   fingerprints.includes(facts.fingerprint) || certificates.some((one) => same(one, der))
 
+/**
+ * Was the authority's certificate revoked? The time is its own word. Where a later stamp carries this one on, it is also
+ * enough that it was good by then: the better answer counts.
+ */
+function judgeAuthority(
+  { policy, at, revocation }: StampQuestion,
+  evidence: EvidenceStore,
+  { signer, path, known, time }: { signer: Certificate; path: PathAnswer; known: readonly Certificate[]; time: Date },
+): readonly CertificateAnswer[] {
+  if (revocation === undefined || evidence.pieces.length === 0) return []
+  const { examined } = revocation
+  const common = { signer, path: path.path, known, evidence, examined, policy }
+  const alone = judgeRevocation({ ...common, at: time, isProved: false })
+  if (at >= examined) return alone
+  const carriedOn = judgeRevocation({ ...common, at, isProved: true })
+  return harmOf(carriedOn) < harmOf(alone) ? carriedOn : alone
+}
+
+const harmOf = (answers: readonly CertificateAnswer[]): number =>
+  ['holds', 'doubtful', 'broken'].indexOf(concludeRevocation(answers).state)
+
 function judgeDigest({ policy, at }: StampQuestion, digest: DigestName) {
   return judgeAlgorithm(policy, digest, writeTime(at).slice(0, 10))
 }
@@ -132,8 +196,8 @@ interface StampInfo {
   time: Date
   accuracySeconds: number | null
   nonce: Uint8Array | null
-  /** DER of the name of the authority, when it is stated. */
-  authority: Uint8Array | null
+  /** The name of the authority, when it is stated. */
+  authority: readonly string[] | null
 }
 
 /** TSTInfo. Throws RangeError for what is none. */
@@ -174,9 +238,9 @@ function readAccuracy(block: BaseBlock): number {
 }
 
 /** directoryName is [4]; names of other kinds are not compared. */
-function readDirectoryName(tagged: BaseBlock): Uint8Array | null {
+function readDirectoryName(tagged: BaseBlock): readonly string[] | null {
   const name = only(tagged)
-  return name.idBlock.tagClass === 3 && name.idBlock.tagNumber === 4 ? rawOf(only(name)) : null
+  return name.idBlock.tagClass === 3 && name.idBlock.tagNumber === 4 ? keysOfName(only(name)) : null
 }
 
 const describe = (file: string, info: StampInfo, authority: Certificate): SealStamp => ({

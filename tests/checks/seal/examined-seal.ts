@@ -27,7 +27,7 @@ export function makePart(part: SealPartName, state: SealState, rest: Partial<Sea
 
 /** Every part holds, but for those given. */
 export function makeSeal(parts: SealPart[] = [], rest: Partial<SealExamination> = {}): SealExamination {
-  const names = ['structure', 'files', 'signature', 'signer', 'stamp'] as const
+  const names = ['structure', 'files', 'signature', 'signer', 'revocation', 'stamp'] as const
   const given = new Set(parts.map(({ part }) => part))
   return {
     form: 'sealed',
@@ -45,6 +45,7 @@ export function makeSeal(parts: SealPart[] = [], rest: Partial<SealExamination> 
         policy: '1.3.6.1.4.1.99999.1',
       },
     ],
+    revocations: [],
     digests: ['sha-512', 'sha-256'],
     ...rest,
   }

@@ -1,6 +1,6 @@
 /** Revocation lists and responses that came with a signature: in it, signed with it, or in the file beside it. */
 import { takeApart } from '../../cms/structure.ts'
-import { type Evidence, evidenceInAttributes, evidenceInSignedData } from '../../revocation/evidence.ts'
+import { type Evidence, evidenceInAttributes, evidenceInSignedData, withSource } from '../../revocation/evidence.ts'
 import { arrayIn, catalogOf, dictionaryIn, type PdfFile } from './file.ts'
 import { decodeStream } from './filters.ts'
 import { SyntaxFault } from './syntax.ts'
@@ -10,8 +10,8 @@ export function evidenceInSignature(der: Uint8Array, source: string): Evidence[]
   try {
     const { revocations, signers } = takeApart(der)
     const [signer] = signers
-    const attributes = signer === undefined ? [] : evidenceInAttributes(signer, source)
-    return [...evidenceInSignedData(revocations, source), ...attributes]
+    const attributes = signer === undefined ? [] : evidenceInAttributes(signer)
+    return withSource([...evidenceInSignedData(revocations), ...attributes], source)
   } catch (error) {
     // asn1js throws plain errors and type errors for bytes that are not what they claim.
     if (!(error instanceof Error) || 'code' in error) throw error

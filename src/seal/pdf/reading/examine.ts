@@ -35,6 +35,8 @@ export interface PdfExamining {
   file: string
   /** What the reviewer has on revocation, beside what lies in the file. */
   evidence?: readonly Evidence[]
+  /** What it says must reach to here, where no stamp vouches for an earlier time; `at` itself when left out. */
+  freshAt?: Date
 }
 
 /** For where no rulebook is at hand that says which algorithms may be relied on. */
@@ -194,7 +196,7 @@ function judge(
   examining: PdfExamining,
 ): Judgement {
   const { format, claimedTime } = signature
-  if (signature.kind === 'time-stamp') return judgeStamp(coverage, examining, claimedTime)
+  if (signature.kind === 'time-stamp') return judgeStamp(file, coverage, examining, claimedTime)
   if (format === null || !cmsFormats.has(format))
     return {
       ...blank,
@@ -204,11 +206,12 @@ function judge(
     }
   const { policy, at } = examining
   const question = { der: coverage.signature, signed: coverage.signed, policy, day: dayOf(at) }
+  const evidence = gather(coverage.signature, file, examining)
   const first = verifyPdfCms({ ...question, format: format as PdfCmsQuestion['format'] })
   const stamp =
     first.tokens[0] === undefined
       ? null
-      : verifyStamp({ token: first.tokens[0], stamped: first.signature, ...common(examining) })
+      : verifyStamp({ token: first.tokens[0], stamped: first.signature, ...common(examining, evidence) })
   const proved = stamp?.state === 'holds' ? stamp.time : null
   // A trusted stamp shows that it was made while its algorithms could still be relied on.
   const answer =
@@ -222,7 +225,7 @@ function judge(
       ? { state: 'doubtful', code: 'stamp-broken', text: stamp.text }
       : { state, code, text }),
     signer: signer?.facts ?? null,
-    ...judgeSigner(answer, proved, gather(coverage.signature, file, examining), examining),
+    ...judgeSigner(answer, proved, evidence, examining),
     stamp: stamp?.stamp ?? null,
     claimedTime: claimedTime ?? (answer.claimedTime === null ? null : writeTime(answer.claimedTime)),
   }
@@ -230,7 +233,10 @@ function judge(
 
 const dayOf = (at: Date): string => writeTime(at).slice(0, 10)
 
-const common = ({ trust, policy, at, file }: PdfExamining) => ({ trust, policy, at, file })
+const common = ({ trust, policy, at, file }: PdfExamining, evidence: EvidenceStore) => ({
+  ...{ trust, policy, at, file },
+  revocation: { evidence, examined: at },
+})
 
 /** Answers that say that a stamp is over something else, or nobody's; the others say that it is not to be relied on. */
 const stampFaults: ReadonlySet<string> = new Set([
@@ -241,11 +247,13 @@ const stampFaults: ReadonlySet<string> = new Set([
 ])
 
 function judgeStamp(
+  file: PdfFile,
   { signature, signed }: Coverage & { sound: true },
   examining: PdfExamining,
   claimedTime: string | null,
 ): Judgement {
-  const answer: StampAnswer = verifyStamp({ token: signature, stamped: signed(), ...common(examining) })
+  const beside = readEvidence([...evidenceInFile(file, examining.file), ...(examining.evidence ?? [])])
+  const answer: StampAnswer = verifyStamp({ token: signature, stamped: signed(), ...common(examining, beside) })
   const { code, text, stamp } = answer
   const state = answer.state === 'broken' ? (stampFaults.has(code) ? 'broken' : 'doubtful') : 'holds'
   const trust = { state: answer.state === 'broken' ? ('doubtful' as const) : answer.state, code, text }
@@ -262,23 +270,15 @@ function judgeSigner(
   { signer, carried, state }: PdfCmsAnswer,
   proved: Date | null,
   evidence: EvidenceStore,
-  { trust, policy, at: examined }: PdfExamining,
+  { trust, policy, at: examined, freshAt = examined }: PdfExamining,
 ): Pick<PdfSignature, 'trust' | 'revocation'> {
   if (signer === null || state === 'broken') return { trust: null, revocation: null }
   const at = proved ?? examined
   const known = [...carried, ...trust.certificates.map(parseCertificate)]
   const isAsked = trust.certificates.length + trust.fingerprints.length > 0
   const path = isAsked ? findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy }) : null
-  const question = {
-    signer,
-    path: path?.path ?? null,
-    known,
-    evidence,
-    at,
-    isProved: proved !== null,
-    examined,
-    policy,
-  }
+  const times = { at, isProved: proved !== null, freshAt, examined }
+  const question = { signer, path: path?.path ?? null, known, evidence, policy, ...times }
   const revocation = sumUp(judgeRevocation(question), evidence)
   if (path === null)
     return { trust: { state: 'unexamined', code: 'no-trust-list', text: 'Nobody has said whom to trust' }, revocation }
