@@ -48,8 +48,9 @@ export function examineRevocation(subjects: RevocationSubjects, question: SealQu
   return { part: describe(revocations, own, all), revocations }
 }
 
+/** Its bytes could be changed without a trace; but whoever trusts a lower certificate may well not have its issuer. */
 const unsigned = {
-  state: 'broken',
+  state: 'doubtful',
   code: 'revocation-unverified',
   text: 'A revocation list or answer is carried along that nobody at hand signed',
 } as const
