@@ -17,7 +17,12 @@ import {
 } from '../certificates/algorithms.ts'
 import { type Certificate, same } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
-import { type CarriedEvidence, evidenceAttributes, evidenceInAttributes, evidenceInSignedData } from '../revocation/evidence.ts'
+import {
+  type CarriedEvidence,
+  evidenceAttributes,
+  evidenceInAttributes,
+  evidenceInSignedData,
+} from '../revocation/evidence.ts'
 import { nameSigning, writeSignedData } from './sign.ts'
 import { oids, type SignedData, type SignerInfo, takeApart } from './structure.ts'
 
