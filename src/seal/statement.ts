@@ -226,6 +226,7 @@ function repeatIt({ commands }: StatementSource): StatementSection {
 }
 
 function whatItDoesNotProve({ stamps, parts }: SealExamination): StatementSection {
+  const unlooked = parts.some(({ part, state }) => part === 'revocation' && state !== 'holds')
   const untrusted = parts.find(({ part }) => part === 'signer')?.state !== 'holds'
   return {
     heading: '7. What this does not show',
@@ -242,6 +243,11 @@ function whatItDoesNotProve({ stamps, parts }: SealExamination): StatementSectio
           ...(untrusted
             ? [
                 'Who the signer is: the certificate was not on the list of those whom the examiner trusts. Compare the fingerprint with the signer before signing.',
+              ]
+            : []),
+          ...(unlooked
+            ? [
+                'That no certificate was revoked: this was not looked up, or not settled. Ask whoever issued them before signing.',
               ]
             : []),
           'Anything about a person. A finding of the report in the bag is not an accusation.',

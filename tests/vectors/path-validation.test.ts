@@ -34,7 +34,16 @@ function judge(name: string): { path: boolean; good: boolean } {
   const signer = read(name)
   if (signer === null) return { path: false, good: false }
   const { path } = findPath({ leaf: signer, carried, trust, at, purpose: 'document', policy })
-  const question = { signer, path, known: carried, evidence: store, at, isProved: false, examined: at, policy }
+  const question = {
+    signer,
+    path,
+    known: carried,
+    evidence: { ...store, ledger: readEvidence([]).ledger },
+    at,
+    isProved: false,
+    examined: at,
+    policy,
+  }
   const answers = judgeRevocation(question)
   return { path: path !== null, good: path !== null && answers.every(({ state }) => state === 'holds') }
 }

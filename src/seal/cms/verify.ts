@@ -106,6 +106,8 @@ const isParserError = (error: unknown): boolean => error instanceof Error && !('
 
 /** Room for chains of certificates, and for the revocation lists that some authorities put into their tokens. */
 const mostBytes = 4 * 1024 * 1024
+/** One or two a certificate are usual. */
+const mostEvidence = 100
 
 function verify(question: SignatureQuestion): SignatureHolds {
   if (question.der.length > mostBytes)
@@ -133,6 +135,9 @@ function verify(question: SignatureQuestion): SignatureHolds {
     )
   if (question.ownForm === true && !isOwnForm(question.der, data, info, digest, signer))
     throw new Refusal('rewritten', 'The signature is not in the form that it was written in', signer)
+  const evidence = [...evidenceInSignedData(data.revocations), ...evidenceInAttributes(info)]
+  if (evidence.length > mostEvidence)
+    throw new Refusal('too-long', `The signature carries ${evidence.length} revocation lists and answers`, signer)
   return {
     holds: true,
     signer,
@@ -141,7 +146,7 @@ function verify(question: SignatureQuestion): SignatureHolds {
     digest,
     content: data.content,
     signature: info.signature,
-    evidence: [...evidenceInSignedData(data.revocations), ...evidenceInAttributes(info)],
+    evidence,
     tokens: (info.unsigned.get(oids.timeStampToken) ?? []).map((token) => derOf(token)),
   }
 }

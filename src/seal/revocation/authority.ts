@@ -23,6 +23,8 @@ export interface AuthorityQuestion {
   policy: readonly AlgorithmRule[]
   /** When the algorithms must still do. */
   relied: Date
+  /** Asked before each signature that is verified: false where there were too many. */
+  spend(): boolean
   /** Was none of these certificates revoked, as far as is known? Of a chain that ends where this one does. */
   isGood(chain: readonly Certificate[]): 'good' | 'revoked' | 'unknown'
 }
@@ -36,7 +38,7 @@ export function findListFault(list: RevocationList, question: AuthorityQuestion)
   const { chain, known } = question
   const named = [...chain.slice(1), ...known].filter(({ subjectName }) => sameName(subjectName, list.issuer))
   if (named.length === 0) return refuse('no-issuer', `no certificate of ${list.issuerText}, who made it, is at hand`)
-  const signers = named.filter((one) => isSignedBy(list, one))
+  const signers = named.filter((one) => question.spend() && isSignedBy(list, one))
   if (signers.length === 0) return refuse('signature-mismatch', `it is not signed by ${list.issuerText}`)
   return firstFault(signers, (signer) => findIssuerFault(signer, list, question))
 }
@@ -108,7 +110,7 @@ export function findResponderFault(response: RevocationResponse, question: Autho
   if (issuer === undefined) return refuse('no-issuer', 'the certificate of the authority is not at hand')
   const named = [issuer, ...response.carried, ...known].filter((one) => isResponder(one, response))
   if (named.length === 0) return refuse('no-issuer', 'no certificate of whoever made it is at hand')
-  const signers = named.filter((one) => isSignedBy(response, one))
+  const signers = named.filter((one) => question.spend() && isSignedBy(response, one))
   if (signers.length === 0) return refuse('signature-mismatch', 'it is not signed by whoever it says it is by')
   return firstFault(signers, (signer) => {
     const weak = findDateFault(signer, response.producedAt) ?? findWeakness(response, signer, question)

@@ -9,18 +9,21 @@ import { isResponder } from './response.ts'
 /** The first of the pieces that cannot be read, or that nobody of `known` signed: its bytes may be anybody's; null for none. */
 export function findUnsigned(
   pieces: readonly Evidence[],
-  { lists, responses }: EvidenceStore,
+  { lists, responses, ledger }: EvidenceStore,
   known: readonly Certificate[],
 ): Evidence | null {
   const isSigned = (piece: Evidence): boolean => {
     const list = lists.find((one) => one.piece === piece)?.list
-    if (list !== undefined) return known.some((one) => sameName(one.subjectName, list.issuer) && verifies(list, one))
+    if (list !== undefined)
+      return known.some((one) => sameName(one.subjectName, list.issuer) && ledger.spend() && verifies(list, one))
     const response = responses.find((one) => one.piece === piece)?.response
     if (response === undefined) return false
-    const vouched = response.carried.filter((one) => known.some((other) => vouchesFor(other, one)))
+    const vouched = response.carried.filter((one) =>
+      known.some((other) => isNamed(other, one) && ledger.spend() && vouchesFor(other, one)),
+    )
     return (
       vouched.length === response.carried.length &&
-      [...known, ...vouched].some((one) => isResponder(one, response) && verifies(response, one))
+      [...known, ...vouched].some((one) => isResponder(one, response) && ledger.spend() && verifies(response, one))
     )
   }
   return pieces.find((piece) => !isSigned(piece)) ?? null
@@ -30,3 +33,5 @@ const verifies = (
   { scheme, signed, signature }: Pick<EvidenceStore['lists'][number]['list'], 'scheme' | 'signed' | 'signature'>,
   { key }: Certificate,
 ): boolean => scheme !== null && verifySignature(scheme, key, signed, signature)
+
+const isNamed = (issuer: Certificate, { issuerName }: Certificate): boolean => sameName(issuer.subjectName, issuerName)

@@ -26,6 +26,8 @@ export interface UnusedEvidence {
 export interface EvidenceLedger {
   use(piece: Evidence): void
   refuse(piece: Evidence, code: string, because: string): void
+  /** Counts a signature that is to be verified: false where there were too many, as in a maze of namesakes. */
+  spend(): boolean
   /** Each of the pieces that nothing rests on. */
   unused(pieces: readonly Evidence[]): UnusedEvidence[]
 }
@@ -35,10 +37,15 @@ const weakest: ReadonlySet<string> = new Set(['another-authority', 'another-cert
 
 const nouns = { list: 'revocation list', response: 'answer of an authority' } as const
 
+/** For all evidence on one file or bag; what nobody can want more of. */
+const mostSignatures = 5000
+
 function makeLedger(): EvidenceLedger {
   const used = new Set<Evidence>()
   const reasons = new Map<Evidence, { code: string; because: string }>()
+  let spent = 0
   return {
+    spend: () => ++spent <= mostSignatures,
     use: (piece) => used.add(piece),
     refuse(piece, code, because) {
       const before = reasons.get(piece)

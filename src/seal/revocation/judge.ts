@@ -52,9 +52,9 @@ export interface CertificateAnswer {
 
 /** Of each certificate that somebody could have revoked, the signer's first. Never throws for what the evidence is. */
 export function judgeRevocation(question: RevocationQuestion): CertificateAnswer[] {
-  const { path, signer, known } = question
+  const { path, signer } = question
   const isAnchored = path !== null && path.length > 1
-  const chain = isAnchored ? path : extend([signer], known)
+  const chain = isAnchored ? path : extend([signer], question)
   // The last is trusted, or is its own authority; of a signer who is trusted alone, only the signer's own is asked about.
   const asked = isAnchored ? chain.length - 1 : path === null ? chain.length : 1
   return chain.slice(0, asked).flatMap((_, index) => {
@@ -77,12 +77,15 @@ export function concludeRevocation(answers: readonly CertificateAnswer[]): Omit<
 const longest = 8
 
 /** Upwards, as far as those at hand vouch for each other. */
-function extend(chain: readonly Certificate[], known: readonly Certificate[]): readonly Certificate[] {
+function extend(chain: readonly Certificate[], question: RevocationQuestion): readonly Certificate[] {
+  const { known, evidence } = question
   const last = chain.at(-1) as Certificate
-  const issuer = known.find((one) => !chain.includes(one) && one.isAuthority && vouchesFor(one, last))
-  return issuer === undefined || chain.length === longest || isOwnIssuer(last)
-    ? chain
-    : extend([...chain, issuer], known)
+  if (chain.length === longest || isOwnIssuer(last)) return chain
+  const above = known.filter(
+    (one) => one.isAuthority && !chain.includes(one) && sameName(one.subjectName, last.issuerName),
+  )
+  const issuer = above.find((one) => evidence.ledger.spend() && vouchesFor(one, last))
+  return issuer === undefined ? chain : extend([...chain, issuer], question)
 }
 
 const isOwnIssuer = (one: Certificate): boolean => sameName(one.subjectName, one.issuerName) && vouchesFor(one, one)
@@ -111,6 +114,7 @@ function judgeOne(chain: readonly Certificate[], asking: Asking): CertificateAns
   const statements = findStatements({
     ...{ chain, isAnchored: asking.isAnchored, known, policy, evidence, examined },
     relied: examined,
+    spend: evidence.ledger.spend,
     isGood: (other) => settle(other, { ...asking, asking: [...asking.asking, certificate.facts.fingerprint] }),
   })
   return weigh(certificate, statements, asking)

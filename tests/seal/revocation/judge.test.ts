@@ -292,3 +292,25 @@ describe('answers of an authority', () => {
     expect(held).toEqual([])
   })
 })
+
+test('a maze of namesakes comes to an end, and is no answer', () => {
+  office.setIndex({ desk: null })
+  office.list('made', 'root')
+  const der = new Uint8Array(office.get('made.crl'))
+  // As a stranger could send them along: lists without number, each to be held against certificates without number.
+  const forged = Array.from({ length: 150 }, (_, index) => {
+    const bytes = Uint8Array.from(der)
+    bytes[der.length - 1] = ((der.at(-1) ?? 0) + 1 + index) % 256
+    return { kind: 'list' as const, der: bytes, source: 'maze' }
+  })
+  const [signer, root, namesake] = ['desk', 'root', 'namesake'].map((name) => readCertificate(office, name))
+  if (signer === undefined || root === undefined || namesake === undefined) throw new Error('no certificate')
+  const known = [root, ...Array.from({ length: 500 }, () => namesake)]
+  const evidence = readEvidence(forged)
+  const at = new Date(Date.now() + 60_000)
+  const start = performance.now()
+  const question = { signer, path: [signer, root], known, evidence, at, isProved: false, examined: at, policy }
+  expect(judgeRevocation(question).map(({ state }) => state)).not.toContain('holds')
+  // 150 times 501 signatures would take minutes.
+  expect(performance.now() - start).toBeLessThan(20_000)
+})

@@ -11,7 +11,7 @@ export function evidenceInSignature(der: Uint8Array, source: string): Evidence[]
     const { revocations, signers } = takeApart(der)
     const [signer] = signers
     const attributes = signer === undefined ? [] : evidenceInAttributes(signer)
-    return withSource([...evidenceInSignedData(revocations), ...attributes], source)
+    return withSource([...evidenceInSignedData(revocations), ...attributes].slice(0, mostItems), source)
   } catch (error) {
     // asn1js throws plain errors and type errors for bytes that are not what they claim.
     if (!(error instanceof Error) || 'code' in error) throw error
@@ -38,6 +38,7 @@ export function evidenceInFile(file: PdfFile, source: string): Evidence[] {
   ]
 }
 
+/** Of each kind. */
 const mostItems = 50
 
 function tryDecode(stream: Parameters<typeof decodeStream>[0]): Uint8Array[] {

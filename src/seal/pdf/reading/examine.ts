@@ -252,7 +252,7 @@ function judgeStamp(
   examining: PdfExamining,
   claimedTime: string | null,
 ): Judgement {
-  const beside = readEvidence([...evidenceInFile(file, examining.file), ...(examining.evidence ?? [])])
+  const beside = readEvidence([...(examining.evidence ?? []), ...evidenceInFile(file, examining.file)])
   const answer: StampAnswer = verifyStamp({ token: signature, stamped: signed(), ...common(examining, beside) })
   const { code, text, stamp } = answer
   const state = answer.state === 'broken' ? (stampFaults.has(code) ? 'broken' : 'doubtful') : 'holds'
@@ -263,7 +263,7 @@ function judgeStamp(
 
 /** What lies in the signature and in the file, and what the reviewer has. */
 function gather(signature: Uint8Array, file: PdfFile, { file: name, evidence = [] }: PdfExamining): EvidenceStore {
-  return readEvidence([...evidenceInSignature(signature, name), ...evidenceInFile(file, name), ...evidence])
+  return readEvidence([...evidence, ...evidenceInSignature(signature, name), ...evidenceInFile(file, name)])
 }
 
 function judgeSigner(
