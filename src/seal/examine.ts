@@ -9,7 +9,7 @@ import { oids } from './cms/structure.ts'
 import { type SignatureAnswer, type SignatureHolds, verifySigned } from './cms/verify.ts'
 import { examineRevocation, withoutSigner } from './examine-revocation.ts'
 import { examineRenewals, type RenewalAnswer } from './renewal.ts'
-import { type Evidence, evidenceAttributes, readEvidence } from './revocation/evidence.ts'
+import { type Evidence, readEvidence } from './revocation/evidence.ts'
 import type { TrustList } from './signer.ts'
 import { unwrapToken } from './stamp/exchange.ts'
 import { type StampAnswer, type StampRevocation, verifyStamp } from './stamp/token.ts'
@@ -92,7 +92,7 @@ function examineSigned(
     bound: true,
     carriedBound: true,
     ownForm: true,
-    unsigned: [evidenceAttributes.values],
+    unsigned: [],
     policy: question.policy,
     day: writeTime(trustedTime).slice(0, 10),
   })

@@ -33,7 +33,8 @@ const isWhole = (view: BagView) => {
   // The signatures take most of the time, and need not be looked at where the files are broken already.
   const { structure, files } = examineBag(view, { sealed: true })
   if (structure.state === 'broken' || files.state === 'broken') return false
-  return examineSeal(view, question()).examination.parts.every(({ state }) => state === 'holds')
+  const { parts } = examineSeal(view, question()).examination
+  return parts.every(({ state, code }) => state === 'holds' || code === 'not-looked-up')
 }
 
 async function listFiles(folder: string): Promise<string[]> {

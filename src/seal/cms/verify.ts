@@ -17,12 +17,7 @@ import {
 } from '../certificates/algorithms.ts'
 import { type Certificate, same } from '../certificates/certificate.ts'
 import { findDerFault } from '../der.ts'
-import {
-  type CarriedEvidence,
-  evidenceAttributes,
-  evidenceInAttributes,
-  evidenceInSignedData,
-} from '../revocation/evidence.ts'
+import { type CarriedEvidence, evidenceInAttributes, evidenceInSignedData } from '../revocation/evidence.ts'
 import { nameSigning, writeSignedData } from './sign.ts'
 import { oids, type SignedData, type SignerInfo, takeApart } from './structure.ts'
 
@@ -287,8 +282,6 @@ function withoutEvidence(der: Uint8Array): Uint8Array {
   const lists = parts.findIndex((part) => isTagged(part, 1))
   if (lists >= 0) parts.splice(lists, 1)
   parts.splice(0, 1, integer(1))
-  const signer = members(members(parts.at(-1))[0])
-  if (isTagged(signer.at(-1), 1)) signer.pop()
   return derOf(whole)
 }
 
@@ -307,10 +300,10 @@ function isOwnForm(
   const carried = new Set(data.certificates.map(({ facts }) => facts.fingerprint))
   const scheme = readScheme(info.signatureAlgorithm, digest)
   const algorithm = scheme === null ? null : nameSigning(nameAlgorithm(scheme, signer.key)?.name)
-  const isBare = [...info.unsigned.keys()].every((attribute) => attribute === evidenceAttributes.values)
-  if (algorithm === null || info.signedBytes === null || !isBare) return false
-  const ordered = data.revocations.every((one, at, all) => at === 0 || Buffer.compare(all[at - 1] ?? one, one) < 0)
-  if (!ordered) return false
+  if (algorithm === null || info.signedBytes === null || info.unsigned.size > 0) return false
+  // DER of a SET OF, each once.
+  const isOrdered = data.revocations.every((one, at, all) => at === 0 || Buffer.compare(all[at - 1] ?? one, one) < 0)
+  if (!isOrdered) return false
   if (carried.size !== data.certificates.length || carried.size !== identifiers.length) return false
   const own = writeSignedData({
     certificates: data.certificates.map((one) => one.der),
@@ -320,8 +313,7 @@ function isOwnForm(
     algorithm,
     signature: info.signature,
   })
-  const hasEvidence = data.revocations.length + info.unsigned.size > 0
-  return same(own, hasEvidence ? withoutEvidence(der) : der)
+  return same(own, data.revocations.length > 0 ? withoutEvidence(der) : der)
 }
 
 interface CertificateIdentifier {

@@ -114,8 +114,9 @@ const ocspResponse = '1.3.6.1.5.5.7.16.2'
 
 /** RFC 5940: [1] with the format and the response; null for another format, which nobody can read. */
 function responseIn(der: Uint8Array): Uint8Array | null {
-  const [format, response] = members(parseBer(der))
-  return response !== undefined && oidOf(format) === ocspResponse ? rawOf(response) : null
+  const [format, response, ...beyond] = members(parseBer(der))
+  const isAnswer = response !== undefined && beyond.length === 0 && oidOf(format) === ocspResponse
+  return isAnswer ? rawOf(response) : null
 }
 
 /** Object identifiers of attributes that hold evidence. */
