@@ -276,7 +276,10 @@ export interface DocumentFacts {
     location: readonly [number, number] | null
     camera?: string
     software?: string
+    /** Absent where nobody looked for them. */
     barcodes?: { symbology: string; text: string }[]
+    /** See `Look`: near for copies of one picture. */
+    likeness?: string
   }
   /** Signatures in a PDF, in the order of its form; absent where there are none. */
   signatures?: PdfSignature[]

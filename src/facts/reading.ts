@@ -88,6 +88,20 @@ export interface DocumentInformation {
   modified?: string
 }
 
+/** Kinds of bar code that are read: ISO/IEC 16388, 15417, 16022, 18004 and 15438. */
+export const symbologies = ['code-39', 'code-128', 'data-matrix', 'qr-code', 'pdf417'] as const
+export type Symbology = (typeof symbologies)[number]
+
+export interface Barcode {
+  symbology: Symbology
+  /** Its content; control characters, which part the fields of some labels, are spaces. */
+  text: string
+  /** From 1. */
+  page: number
+  /** Upright round the code, in the units of the page. */
+  box: Box
+}
+
 /** What the camera wrote. `taken` as written, `YYYY-MM-DDTHH:MM:SS`; `offset` as `+hh:mm` or null. */
 export interface PictureFacts {
   widthPixels: number
@@ -99,6 +113,8 @@ export interface PictureFacts {
   location: readonly [number, number] | null
   camera: string | null
   software: string | null
+  /** See `Look`; absent where nobody looked. */
+  likeness?: string | null
 }
 
 export interface Problem {
@@ -116,5 +132,7 @@ export interface Reading {
   track?: Track
   picture?: PictureFacts
   information?: DocumentInformation
+  /** Absent where nobody looked for them. */
+  barcodes?: Barcode[]
   problems: Problem[]
 }

@@ -1,5 +1,5 @@
 /** Vehicle identification numbers in running text. */
-import { checkDigitHolds, hasForbiddenLetter, normaliseVin } from './vin-number.ts'
+import { checkDigitHolds, hasForbiddenLetter, isWellFormedVin, normaliseVin } from './vin-number.ts'
 
 export interface VinFound {
   /** 17 characters, upper case, without separators. */
@@ -103,4 +103,10 @@ function endOfSeventeen(text: string, groups: { start: number; end: number }[], 
 
 function isAlphanumeric(text: string, index: number): boolean {
   return /[A-Za-z0-9]/.test(text.charAt(index))
+}
+
+/** The VIN that a bar code holds by itself, also behind the I that some labels begin with (common practice, no source). */
+export function vinIn(text: string): string | null {
+  const vin = normaliseVin(text.replace(/^\s*I(?=\S{17}\s*$)/i, ''))
+  return isWellFormedVin(vin) ? vin : null
 }

@@ -6,6 +6,14 @@ export interface PoolLimits extends WatchLimits {
   readonly processes: number
 }
 
+export const defaultPoolLimits: PoolLimits = {
+  processes: 2,
+  milliseconds: 30_000,
+  startMilliseconds: 30_000,
+  memoryBytes: 1536 * 1024 * 1024,
+  heapMebibytes: 1024,
+}
+
 export interface ChildPool<Answer> {
   /** Has one file looked at; any number may wait. Rejects only after `close`. `bytes` must not change before the answer. */
   ask(bytes: Uint8Array, request: Request): Promise<Fate<Answer>>

@@ -4,8 +4,7 @@
  */
 import type { DrawingWish, Drawn } from '../facts/drawing.ts'
 import type { ReadingHint } from '../reading/read.ts'
-import { makePool, type PoolLimits } from './child-pool.ts'
-import { defaultReadingLimits } from './reading-process.ts'
+import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
 import { siblingModule } from './watched-child.ts'
 
 export interface DrawingPool {
@@ -22,7 +21,7 @@ const defaultWorker = siblingModule('drawing-worker', import.meta.url)
 
 /** No process starts before the first file. `worker` is for tests, as in `startReading`. */
 export function startDrawing(limits: Partial<PoolLimits> = {}, worker: URL = defaultWorker): DrawingPool {
-  const pool = makePool(worker, { ...defaultReadingLimits, ...limits }, { isAnswer: areDrawn, nativeCode: true })
+  const pool = makePool(worker, { ...defaultPoolLimits, ...limits }, { isAnswer: areDrawn, nativeCode: true })
   return {
     draw: async (bytes, { path, media }, wishes) => {
       const fate = await pool.ask(bytes, { path, media, wishes })

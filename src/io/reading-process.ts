@@ -3,19 +3,14 @@
  * reader becomes a problem of that file alone.
  */
 import type { Reading } from '../facts/reading.ts'
+import { addLook, isPicture } from '../reading/look.ts'
 import type { ReadingHint } from '../reading/read.ts'
-import { makePool, type PoolLimits } from './child-pool.ts'
+import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
+import { startLooking } from './looking-process.ts'
 import { type Fate, siblingModule } from './watched-child.ts'
 
 export type ReadingLimits = PoolLimits
-
-export const defaultReadingLimits: ReadingLimits = {
-  processes: 2,
-  milliseconds: 30_000,
-  startMilliseconds: 30_000,
-  memoryBytes: 1536 * 1024 * 1024,
-  heapMebibytes: 1024,
-}
+export { defaultPoolLimits as defaultReadingLimits }
 
 export interface ReadingPool {
   /**
@@ -34,11 +29,20 @@ const defaultWorker = siblingModule('reading-worker', import.meta.url)
  * `worker` is for tests: a module that speaks as `worker-channel.ts` says.
  */
 export function startReading(limits: Partial<ReadingLimits> = {}, worker: URL = defaultWorker): ReadingPool {
-  const pool = makePool(worker, { ...defaultReadingLimits, ...limits }, { isAnswer: isReading, nativeCode: false })
+  const pool = makePool(worker, { ...defaultPoolLimits, ...limits }, { isAnswer: isReading, nativeCode: false })
+  const looking = startLooking(limits)
   pool.warm()
   return {
-    read: async (bytes, { path, media }) => toReading(await pool.ask(bytes, { path, media }), { path, media }),
-    close: pool.close,
+    async read(bytes, { path, media }) {
+      const hint = { path, media }
+      const reading = pool.ask(bytes, hint).then((fate) => toReading(fate, hint))
+      if (!isPicture(media) || bytes.length === 0) return reading
+      const [read, looked] = await Promise.all([reading, looking.look(bytes, hint)])
+      return addLook(read, looked)
+    },
+    close: async () => {
+      await Promise.all([pool.close(), looking.close()])
+    },
   }
 }
 

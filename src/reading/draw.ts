@@ -4,15 +4,13 @@ import type { Drawing, DrawingWish, Drawn } from '../facts/drawing.ts'
 import type { Box } from '../facts/reading.ts'
 import { findTurn } from './pdf.ts'
 import { openDocument, type PdfDocument, type PdfPage, withPdfjs } from './pdf-library.ts'
-import { lookAtPicture } from './picture-structure.ts'
+import { type Canvases, decodePhoto, mostPixels, paintPhoto } from './pixels.ts'
 import type { ReadingHint } from './read.ts'
 
 /** Pixels across, enough for ten-point print on paper of letter size. */
 const widest = 1100
 /** A narrow page is not blown up further: pixels a point. */
 const largest = 2
-/** Of a picture inside a page, or of a photo. Decoded, a pixel takes four bytes. */
-const mostPixels = 50_000_000
 /** Points above and below the marks that are shown with them. */
 const margin = 42
 /** Where marks take more of the height than this, the whole page is shown. */
@@ -20,7 +18,6 @@ const mostOfPage = 0.6
 const quality = 82
 
 type PageContext = Parameters<PdfPage['render']>[0]['canvasContext']
-type Canvases = typeof import('@napi-rs/canvas')
 
 /**
  * Draws what is wished for, in that order. PDF, JPEG, PNG, WebP and GIF; never throws for what the bytes hold: what
@@ -102,17 +99,10 @@ async function paint(page: PdfPage, canvas: Canvas, scale: number, rotation: num
 }
 
 async function drawPhoto(canvases: Canvases, bytes: Uint8Array, media: string): Promise<Drawn> {
-  const structure = lookAtPicture(bytes)
-  if (structure === null || !/^image\/(jpeg|png|webp|gif)$/.test(media)) return { fault: 'its format is not drawn' }
-  const pixels = structure.width * structure.height
-  if (!(pixels > 0) || pixels > mostPixels) return { fault: 'it is damaged or too large' }
   return attempt(async () => {
-    const image = await canvases.loadImage(bytes)
-    const scale = Math.min(1, widest / Math.max(image.width, image.height))
-    const [width, height] = [image.width, image.height].map((length) => Math.max(1, Math.round(length * scale)))
-    const canvas = canvases.createCanvas(width as number, height as number)
-    canvas.getContext('2d').drawImage(image, 0, 0, canvas.width, canvas.height)
-    return finish(canvas, [0, 0, image.width, image.height])
+    const image = await decodePhoto(canvases, bytes, media)
+    if ('fault' in image) return image
+    return finish(paintPhoto(canvases, image, widest), [0, 0, image.width, image.height])
   })
 }
 

@@ -9,6 +9,7 @@ import { sensorSerialAgrees } from './sensor-serial-agrees.ts'
 import { vehicleMatchesVin } from './vehicle-matches-vin.ts'
 import { vinAgrees } from './vin-agrees.ts'
 import { vinPresent } from './vin-present.ts'
+import { vinSeenOnVehicle } from './vin-seen-on-vehicle.ts'
 import { vinWellFormed } from './vin-well-formed.ts'
 
 /** The checks of the group `identity`, sorted by id. */
@@ -23,5 +24,6 @@ export const identityChecks: readonly Check[] = [
   vehicleMatchesVin,
   vinAgrees,
   vinPresent,
+  vinSeenOnVehicle,
   vinWellFormed,
 ]

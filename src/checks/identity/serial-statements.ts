@@ -1,7 +1,7 @@
 /** What a packet says of the serial numbers of sensors: in calibration records, on invoices and estimates, on labels. */
 import type { DocumentFacts, Sensor } from '../../facts/document.ts'
 import type { FilePlace } from '../../facts/reading.ts'
-import { isWellFormedVin } from '../../facts/vin.ts'
+import { vinIn } from '../../facts/vin.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
 import { findDeclaredPlaces, findPlaces } from '../places.ts'
@@ -82,16 +82,7 @@ export function collectLabels(packet: Packet): Label[] {
       .map((barcode) => barcode.text)
       .filter((text) => {
         const bare = normaliseSerial(text)
-        return (
-          bare.length >= 4 &&
-          !isWellFormedVin(
-            text
-              .trim()
-              .toUpperCase()
-              .replace(/^I(?=.{17}$)/, ''),
-          ) &&
-          !parts.has(bare)
-        )
+        return bare.length >= 4 && vinIn(text) === null && !parts.has(bare)
       })
     if (texts.length === 0) return []
     return [{ file: document.file, texts, evidence: findPlaces(document, 'photo.barcodes', texts.join(', ')) }]

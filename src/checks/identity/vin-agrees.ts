@@ -1,7 +1,7 @@
-import { checkDigitHolds, compareVins, type VinComparison } from '../../facts/vin.ts'
+import { compareVins, type VinComparison } from '../../facts/vin.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
-import { collectVins, isPartial, type VinStatement } from './vin-readings.ts'
+import { collectVins, isPartial, listPositions, type VinSide, type VinStatement, weighVins } from './vin-readings.ts'
 
 export const vinAgrees: Check = {
   id: 'vin-agrees',
@@ -61,7 +61,8 @@ export const vinAgrees: Check = {
   },
   collect: [{ step: 'intake', per: 'job', text: 'The VIN, photographed at the windshield or on the door label' }],
   run(packet) {
-    const readings = collectVins(packet)
+    // What stands on the vehicle itself is compared by `vin-seen-on-vehicle`.
+    const readings = collectVins(packet).filter(({ isSeen }) => !isSeen)
     const files = distinct(readings.map((reading) => reading.file))
     const evidence = distinctPlaces(readings.flatMap((reading) => reading.evidence))
     if (readings.length === 0) {
@@ -80,16 +81,8 @@ export const vinAgrees: Check = {
   },
 }
 
-interface Side {
-  vin: string
-  statements: VinStatement[]
-}
-
 function compareAll(readings: readonly VinStatement[], full: readonly VinStatement[]): Outcome[] {
-  const sides = distinct(full.map((reading) => reading.value)).map((vin): Side => {
-    return { vin, statements: full.filter((reading) => reading.value === vin) }
-  })
-  const { reference, told } = chooseReference(sides)
+  const { reference, told, sides } = weighVins(full)
   const outcomes = [
     ...sides.filter((side) => side !== reference).map((side) => describeSide(side, reference, told)),
     ...readings.filter((reading) => reading.value.length !== 17).map((reading) => describePart(reading, reference)),
@@ -100,21 +93,7 @@ function compareAll(readings: readonly VinStatement[], full: readonly VinStateme
   return [{ state: 'met', message: 'agree', data: { vin, count: statements.length }, evidence }]
 }
 
-/**
- * The value that the others are measured by: the one that most files show; among equals the only one whose check digit
- * holds. `told` is false when neither settles it.
- */
-function chooseReference(sides: readonly Side[]): { reference: Side; told: boolean } {
-  const most = Math.max(...sides.map((side) => side.statements.length))
-  const leading = sides.filter((side) => side.statements.length === most)
-  const valid = leading.filter((side) => checkDigitHolds(side.vin))
-  const candidates = valid.length > 0 ? valid : leading
-  const [reference] = candidates
-  if (reference === undefined) throw new Error('no VIN to measure by')
-  return { reference, told: candidates.length === 1 }
-}
-
-function describeSide(side: Side, reference: Side, told: boolean): Outcome {
+function describeSide(side: VinSide, reference: VinSide, told: boolean): Outcome {
   const comparison = compareVins(reference.vin, side.vin)
   const base = {
     odd: side.statements.map((statement) => statement.file),
@@ -147,11 +126,7 @@ function describeDifference(comparison: VinComparison): { message: string; data:
   }
 }
 
-function listPositions(a: string, b: string): number[] {
-  return [...a].flatMap((character, index) => (character === b.charAt(index) ? [] : [index + 1]))
-}
-
-function describePart(part: VinStatement, reference: Side): Outcome {
+function describePart(part: VinStatement, reference: VinSide): Outcome {
   const others = reference.statements.map((statement) => statement.file)
   const data = { odd: part.file, value: part.written, vin: reference.vin, others }
   const evidence = distinctPlaces([...part.evidence, ...reference.statements.flatMap((one) => one.evidence)])

@@ -1,7 +1,7 @@
 /** Every reading of the vehicle's number in a packet, one entry a file and value. */
 import type { DocumentFacts } from '../../facts/document.ts'
 import type { FilePlace } from '../../facts/reading.ts'
-import { normaliseVin } from '../../facts/vin.ts'
+import { checkDigitHolds, normaliseVin } from '../../facts/vin.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { findDeclaredPlaces, findPlaces } from '../places.ts'
 
@@ -12,6 +12,8 @@ export interface VinStatement {
   value: string
   /** As written: a mask such as `***` tells a prefix from a suffix. */
   written: string
+  /** Read off the vehicle, on a photo of its label. */
+  isSeen: boolean
   evidence: FilePlace[]
 }
 
@@ -35,6 +37,7 @@ export function collectVins(packet: Packet): VinStatement[] {
             file: 'packet.yaml',
             value: normaliseVin(declared),
             written: declared,
+            isSeen: false,
             evidence: findDeclaredPlaces(packet, 'vehicle.vin', declared),
           },
         ]),
@@ -47,7 +50,14 @@ function collectOfDocument(document: DocumentFacts): VinStatement[] {
     const value = normaliseVin(written)
     const known = found.get(value)
     if (known) known.evidence.push(...evidence)
-    else if (value !== '') found.set(value, { file: document.file, value, written, evidence: [...evidence] })
+    else if (value !== '')
+      found.set(value, {
+        file: document.file,
+        value,
+        written,
+        isSeen: document.kind === 'photo',
+        evidence: [...evidence],
+      })
   }
   for (const reading of document.vins ?? []) {
     const places = reading.evidence.map((place) => ({ file: document.file, ...place }))
@@ -56,4 +66,30 @@ function collectOfDocument(document: DocumentFacts): VinStatement[] {
   const main = document.vin
   if (main !== undefined && !found.has(normaliseVin(main))) add(main, findPlaces(document, 'vin', main))
   return [...found.values()]
+}
+
+/** What some files show. */
+export interface VinSide {
+  vin: string
+  statements: VinStatement[]
+}
+
+/**
+ * The value that the others are measured by, of at least one full VIN: the one that most files show; among equals the only one whose check digit
+ * holds. `told` is false when neither settles it.
+ */
+export function weighVins(full: readonly VinStatement[]): { reference: VinSide; told: boolean; sides: VinSide[] } {
+  const sides = [...Map.groupBy(full, ({ value }) => value)].map(([vin, statements]) => ({ vin, statements }))
+  const most = Math.max(...sides.map((side) => side.statements.length))
+  const leading = sides.filter((side) => side.statements.length === most)
+  const valid = leading.filter((side) => checkDigitHolds(side.vin))
+  const candidates = valid.length > 0 ? valid : leading
+  const [reference] = candidates
+  if (reference === undefined) throw new Error('no VIN to measure by')
+  return { reference, told: candidates.length === 1, sides }
+}
+
+/** Where two VINs differ, from 1. */
+export function listPositions(a: string, b: string): number[] {
+  return [...a].flatMap((character, index) => (character === b.charAt(index) ? [] : [index + 1]))
 }

@@ -1,6 +1,5 @@
 /** One file's reading → its facts, each with its place: the `read` result. */
 import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
-import { instantBounds } from '../instant.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import type { Reading } from '../reading.ts'
@@ -18,6 +17,7 @@ import { tellKind } from './kind.ts'
 import { readMeasured } from './measured.ts'
 import { readOperations } from './operations.ts'
 import { readPeople, saysSecondPerson } from './people.ts'
+import { readPhoto } from './photo.ts'
 import { readScan } from './scan.ts'
 import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
 import { findUnreadCodes } from './unread-codes.ts'
@@ -204,22 +204,6 @@ function readStatedDrive(facts: DocumentFacts): void {
     start: null,
     end: null,
   }
-}
-
-function readPhoto(reading: Reading, facts: DocumentFacts): void {
-  const { picture } = reading
-  if (!picture) return
-  const taken = picture.taken
-    ? {
-        text: picture.taken,
-        local: picture.taken.slice(0, 19),
-        offset: picture.offset,
-        ...instantBounds(picture.taken.slice(0, 19), picture.offset),
-      }
-    : null
-  facts.photo = { taken, location: picture.location }
-  if (picture.camera) facts.photo.camera = picture.camera
-  if (picture.software) facts.photo.software = picture.software
 }
 
 /**

@@ -1,0 +1,33 @@
+/** Looks at pictures: bar codes, and what a picture looks like as a whole. */
+import type { Looked } from '../facts/look.ts'
+import type { Reading } from '../facts/reading.ts'
+import { findBarcodes } from './barcodes.ts'
+import { hashPicture } from './likeness.ts'
+import { decodePhoto } from './pixels.ts'
+import type { ReadingHint } from './read.ts'
+
+/** Whether there is anything to look at in a file of this media type. */
+export const isPicture = (media: string): boolean => media.startsWith('image/')
+
+/**
+ * Looks at one picture; never throws for what the bytes hold. JPEG, PNG, WebP and GIF; of others, says that they are not
+ * decoded. `prepareBarcodes` first.
+ *
+ * Loads native code, so call it in a process made for it.
+ */
+export async function lookAtFile(bytes: Uint8Array, { media }: ReadingHint): Promise<Looked> {
+  try {
+    const canvases = await import('@napi-rs/canvas')
+    const image = await decodePhoto(canvases, bytes, media)
+    if ('fault' in image) return image
+    return { barcodes: await findBarcodes(canvases, image), likeness: hashPicture(canvases, image) }
+  } catch (error) {
+    return { fault: error instanceof Error ? error.message : String(error) }
+  }
+}
+
+/** A reading with what was seen. A picture that could not be looked at has none, which is not the same as nothing. */
+export const addLook = (reading: Reading, looked: Looked): Reading =>
+  'fault' in looked || !reading.picture
+    ? reading
+    : { ...reading, barcodes: looked.barcodes, picture: { ...reading.picture, likeness: looked.likeness } }
