@@ -107,6 +107,7 @@ function isAlphanumeric(text: string, index: number): boolean {
 
 /** The VIN that a bar code holds by itself, also behind the I that some labels begin with (common practice, no source). */
 export function vinIn(text: string): string | null {
-  const vin = normaliseVin(text.replace(/^\s*I(?=\S{17}\s*$)/i, ''))
-  return isWellFormedVin(vin) ? vin : null
+  const [, vin] = /^\s*I?([A-Z0-9]{17})\s*$/i.exec(text) ?? []
+  // Letters and digits alone: a label of a part has as many of them between its hyphens.
+  return vin !== undefined && isWellFormedVin(vin.toUpperCase()) ? vin.toUpperCase() : null
 }

@@ -2,7 +2,7 @@
 import type { Canvas, Image } from '@napi-rs/canvas'
 import { prepareZXingModule, type ReadResult, readBarcodes } from 'zxing-wasm/reader'
 import type { Barcode, Box, Symbology } from '../facts/reading.ts'
-import { type Canvases, paintPhoto } from './pixels.ts'
+import { type Canvases, flatten, paintPhoto } from './pixels.ts'
 
 const names: Readonly<Record<string, Symbology>> = {
   Code39: 'code-39',
@@ -28,19 +28,48 @@ export function prepareBarcodes(wasm: Uint8Array<ArrayBuffer>): void {
   prepareZXingModule({ overrides: { wasmBinary }, fireImmediately: true })
 }
 
-/** What stands in a photo; boxes in its pixels, upright. Turned further and further, until something is found. */
-export async function findBarcodes(canvases: Canvases, image: Image): Promise<Barcode[]> {
-  for (const degrees of turns) {
-    const found = await readTurned(canvases, image, usual, degrees)
-    if (found.length > 0) return found
-  }
-  const full = Math.max(image.width, image.height)
-  return full > usual ? readTurned(canvases, image, full, 0) : []
+/** One way of looking. */
+interface Sight {
+  longest: number
+  degrees: number
+  /** Light and shadow taken away. */
+  flat: boolean
 }
 
-async function readTurned(canvases: Canvases, image: Image, longest: number, degrees: number): Promise<Barcode[]> {
+/** What stands in a photo; boxes in its pixels, upright. Looked at in one way after the other, until something is found. */
+export async function findBarcodes(canvases: Canvases, image: Image): Promise<Barcode[]> {
+  const full = Math.max(image.width, image.height)
+  const sights: Sight[] = [
+    ...turns.map((degrees) => ({ longest: usual, degrees, flat: false })),
+    ...turns.map((degrees) => ({ longest: usual, degrees, flat: true })),
+    ...(full > usual ? [{ longest: full, degrees: 0, flat: false }] : []),
+  ]
+  for (const sight of sights) {
+    const found = await read(canvases, image, sight)
+    const sure = await confirm(canvases, image, sight, found)
+    if (sure.length > 0) return sure
+  }
+  return []
+}
+
+/** PDF417 has been read out of a slanted picture as something else: it counts when another look says the same. */
+async function confirm(canvases: Canvases, image: Image, sight: Sight, found: readonly Barcode[]): Promise<Barcode[]> {
+  if (!found.some(({ symbology }) => symbology === 'pdf417')) return [...found]
+  const longest = Math.min(sight.longest, Math.max(image.width, image.height)) * 0.83
+  const others = await Promise.all(
+    [
+      { ...sight, flat: !sight.flat },
+      { ...sight, longest },
+    ].map((other) => read(canvases, image, other)),
+  )
+  const texts = new Set(others.flat().map(({ text }) => text))
+  return found.filter(({ symbology, text }) => symbology !== 'pdf417' || texts.has(text))
+}
+
+async function read(canvases: Canvases, image: Image, { longest, degrees, flat }: Sight): Promise<Barcode[]> {
   const canvas = paintPhoto(canvases, image, longest, degrees)
   const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height)
+  if (flat) flatten(data, canvas.width, canvas.height)
   const picture = { data, width: canvas.width, height: canvas.height, colorSpace: 'srgb' } as const
   // Its types ask for the ImageData of browsers, though it reads what has the same fields.
   const results = await readBarcodes(picture as unknown as Parameters<typeof readBarcodes>[0], {

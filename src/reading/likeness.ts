@@ -3,6 +3,8 @@ import type { Image } from '@napi-rs/canvas'
 import type { Canvases } from './pixels.ts'
 
 const [across, down] = [17, 16]
+/** So that the noise of a saved picture does not speak where all is of one level. */
+const leastStep = 1.5
 /** Levels of 256 by which neighbouring fields must differ to count, and how many must: a blank sheet looks like any other. */
 const leastContrast = 1
 const leastCounting = 48
@@ -24,7 +26,7 @@ export function hashFields(fields: readonly number[]): string | null {
     for (let column = 0; column + 1 < across; column++) {
       const at = row * across + column
       const difference = (fields[at + 1] ?? 0) - (fields[at] ?? 0)
-      bits = (bits << 1n) | (difference > 0 ? 1n : 0n)
+      bits = (bits << 1n) | (difference > leastStep ? 1n : 0n)
       if (Math.abs(difference) >= leastContrast) counting++
     }
   return counting < leastCounting ? null : bits.toString(16).padStart(64, '0')

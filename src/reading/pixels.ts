@@ -41,3 +41,43 @@ export function paintPhoto(canvases: Canvases, image: Image, longest: number, de
   context.drawImage(image, -width / 2, -height / 2, width, height)
   return canvas
 }
+
+/**
+ * Takes light and shadow away, in place: each pixel of an RGBA picture becomes the grey that it has against the mean of
+ * what is around it.
+ */
+export function flatten(data: Uint8ClampedArray, width: number, height: number): void {
+  const greys = new Uint8Array(width * height)
+  // ITU-R BT.601 luma.
+  for (let at = 0, from = 0; at < greys.length; at++, from += 4)
+    greys[at] = 0.299 * (data[from] ?? 0) + 0.587 * (data[from + 1] ?? 0) + 0.114 * (data[from + 2] ?? 0)
+  const sums = sumUp(greys, width, height)
+  const reach = Math.max(8, Math.round(Math.min(width, height) / 24))
+  for (let y = 0; y < height; y++) {
+    const [top, bottom] = [Math.max(0, y - reach), Math.min(height, y + reach + 1)]
+    for (let x = 0; x < width; x++) {
+      const [left, right] = [Math.max(0, x - reach), Math.min(width, x + reach + 1)]
+      const at = (row: number, column: number) => sums[row * (width + 1) + column] ?? 0
+      const sum = at(bottom, right) - at(top, right) - at(bottom, left) + at(top, left)
+      const mean = sum / ((bottom - top) * (right - left))
+      data.fill(
+        Math.min(255, (150 * (greys[y * width + x] ?? 0)) / Math.max(1, mean)),
+        (y * width + x) * 4,
+        (y * width + x) * 4 + 3,
+      )
+    }
+  }
+}
+
+/** Sums of all above and to the left: a summed-area table, one row and column larger. */
+function sumUp(greys: Uint8Array, width: number, height: number): Float64Array {
+  const sums = new Float64Array((width + 1) * (height + 1))
+  for (let y = 0; y < height; y++) {
+    let row = 0
+    for (let x = 0; x < width; x++) {
+      row += greys[y * width + x] ?? 0
+      sums[(y + 1) * (width + 1) + x + 1] = (sums[y * (width + 1) + x + 1] ?? 0) + row
+    }
+  }
+  return sums
+}

@@ -42,12 +42,13 @@ function keepFiles(packet: Packet, wanted: (kind: string, file: string) => boole
   return buildPacket({ name, digest, reviewed, declaration, content, documents })
 }
 
-/** Asked for where a sensor is replaced; where only its mount is, as here, the record itself shows the angle. */
-const onlyForSome: ReadonlySet<string> = new Set(['sensor-angle-set'])
+/** Asked for where a sensor is replaced; where only its mount is, as here, the record itself shows angle and number. */
+const onlyForSome: ReadonlySet<string> = new Set(['sensor-angle-set', 'sensor-serial-agrees'])
 
 /** Checks that ask for nothing themselves: those that ask for all that they read. */
 const servedBy: Record<string, readonly string[]> = {
-  'vin-well-formed': ['vin-agrees', 'vin-present'],
+  'vin-agrees': ['vin-present', 'vin-seen-on-vehicle'],
+  'vin-well-formed': ['vin-present'],
   'vehicle-matches-vin': ['vin-present'],
   'equipment-agrees': ['calibration-recorded', 'pre-scan-present', 'post-scan-present'],
   'sensor-part-agrees': ['sensor-serial-agrees'],
@@ -57,6 +58,7 @@ const servedBy: Record<string, readonly string[]> = {
   'events-do-not-overlap': ['dates-present'],
   'nothing-in-the-future': ['dates-present'],
   'no-work-after-post-scan': ['post-scan-follows-calibration', 'calibration-follows-repair'],
+  'photos-distinct': ['vin-seen-on-vehicle'],
   'photos-inside-job': ['job-inside-claim', 'dates-present'],
   'static-precedes-dynamic': ['calibration-recorded', 'dates-present'],
   'timeline-consistent': ['dates-present', 'clocks-agree'],

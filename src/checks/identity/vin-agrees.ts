@@ -59,7 +59,7 @@ export const vinAgrees: Check = {
     insurer: 'paying for another vehicle',
     owner: 'work on record that may not be on this vehicle',
   },
-  collect: [{ step: 'intake', per: 'job', text: 'The VIN, photographed at the windshield or on the door label' }],
+  collect: [],
   run(packet) {
     // What stands on the vehicle itself is compared by `vin-seen-on-vehicle`.
     const readings = collectVins(packet).filter(({ isSeen }) => !isSeen)

@@ -80,6 +80,9 @@ function describeUnseen({ documents }: Packet): Outcome {
   const told = closed.length > 0 ? closed : photos
   const files = told.map(({ file }) => file)
   const evidence = files.map((file) => ({ file, text: '' }))
-  if (photos.length === 0) return { state: 'unmet', message: 'no-photo', data: {}, evidence: [] }
+  if (photos.length === 0) {
+    const all = documents.map(({ file }) => ({ file, text: '' }))
+    return { state: 'unmet', message: 'no-photo', data: {}, evidence: all }
+  }
   return { state: 'undecided', message: closed.length > 0 ? 'not-looked-at' : 'not-found', data: { files }, evidence }
 }
