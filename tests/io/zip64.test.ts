@@ -40,7 +40,8 @@ test('a sealed bag of more than 65 535 files', { timeout: 600_000 }, async () =>
   const { examination, files: found } = await verifyBag(path, fileSystem, options)
   expect(found.length).toBe(count)
   expect(found.find(({ original }) => original === 'photos/65599.txt')).toMatchObject({ bytes: 6 })
-  expect(examination.parts.filter(({ state }) => state !== 'holds')).toEqual([])
+  const open = examination.parts.filter(({ state, code }) => state !== 'holds' && code !== 'not-looked-up')
+  expect(open).toEqual([])
   expect(concludeSeal(examination)).toBe('pass')
 })
 
