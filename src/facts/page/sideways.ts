@@ -46,7 +46,20 @@ function findBlock(lines: readonly Line[], at: number, vocabulary: Vocabulary): 
   const values = first.cells.slice(1)
   const isHeading = ({ text }: Cell) => rolesOf(text, vocabulary).length > 0 || /[:=]$/.test(text)
   const isUpright = values.filter(isHeading).length > 0.34 * values.length
-  return isUpright || !tellsSomething(roles) || /\d/.test(headingOf(first)) ? [] : block
+  if (isUpright || !tellsSomething(roles) || /\d/.test(headingOf(first))) return []
+  return holdsPairs(block, vocabulary) ? [] : block
+}
+
+/** "Component  Front camera  Mode  Dynamic" over "Begin  09:10  Finish  09:24": pairs of label and value side by side. */
+function holdsPairs(block: readonly Line[], vocabulary: Vocabulary): boolean {
+  const isLabel = ({ text }: Cell | { text: '' }) => {
+    const tokens = vocabulary.tokens(text)
+    if (vocabulary.moduleStates.whole(tokens).length > 0) return false
+    const known = vocabulary.labels.whole(tokens).some(({ key }) => key !== 'preconditions')
+    return known || rolesOf(text, vocabulary).length > 0
+  }
+  const columns = (block[0]?.cells ?? []).map((_, i) => block.map(({ cells }) => cells[i] ?? { text: '' as const }))
+  return columns.slice(1).some((cells) => cells.filter(isLabel).length > 0.5 * cells.length)
 }
 
 const headingOf = ({ cells }: Line): string => cells[0]?.text ?? ''

@@ -611,3 +611,12 @@ test.each([
 ])('an outcome that is half a one is none: %s', (said, outcome) => {
   expect(calibrations(`Sensor: Front radar\nMethod: Static\nResult: ${said}`)[0]?.outcome).toBe(outcome)
 })
+
+test('pairs of label and value side by side are no table on its side', () => {
+  const [one] = calibrations(`
+    Component    Front camera    Mode                Dynamic
+    Begin        09:10           Finish              09:24
+    Outcome      Completed       Learning progress   100 %
+  `)
+  expect(one).toMatchObject({ sensor: 'front-camera', method: 'dynamic', outcome: 'completed', progressPercent: 100 })
+})
