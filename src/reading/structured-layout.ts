@@ -120,7 +120,13 @@ function groupsOf(node: StructuredNode): StructuredNode[][] {
   }
   const columns = new Set(node.items.flatMap(keysOf)).size
   const filled = node.items.reduce((sum, item) => sum + keysOf(item).length, 0)
-  return filled < LEAST_FILLED * columns * node.items.length ? groups : [node.items]
+  const kinds = groups.map(([first]) => new Set(first ? keysOf(first) : []))
+  return filled < LEAST_FILLED * columns * node.items.length && !hasOptional(kinds) ? groups : [node.items]
+}
+
+/** Records that only lack what others have, as modules without a code do, are of one kind. */
+function hasOptional(kinds: readonly ReadonlySet<string>[]): boolean {
+  return kinds.some((one) => kinds.some((other) => one.size < other.size && one.isSubsetOf(other)))
 }
 
 function recordTableOf(key: string, node: StructuredNode): RecordTable | null {

@@ -379,11 +379,12 @@ describe('lists that hold more than one kind', () => {
   it('keeps records in one table where only some lack a value', () => {
     const lines = set([
       { module: 'Engine', state: 'ok' },
-      { module: 'Radar', state: 'fault', code: 'C1A67' },
       { module: 'Brakes', state: 'ok' },
+      { module: 'Radar', state: 'fault', code: 'C1A67', status: 'active', text: 'angle', priority: 1 },
+      { module: 'Steering', state: 'ok' },
     ])
-    expect(lines[0]?.split(/\s{2,}/)).toEqual(['module', 'state', 'code'])
-    expect(lines.length).toBe(4)
+    expect(lines[0]?.split(/\s{2,}/)).toEqual(['module', 'state', 'code', 'status', 'text', 'priority'])
+    expect(lines.length).toBe(5)
   })
 
   it('sets heads in one list over the rows of the next', () => {
