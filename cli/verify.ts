@@ -11,7 +11,7 @@ import { loadRevocation, loadTrust, revocationOption, trustOption } from './trus
 
 export const verifyCommand: CommandDeclaration = {
   name: 'verify',
-  summary: 'Verify a sealed packet: files, signature, signer, time stamp, renewals.',
+  summary: 'Verify a sealed packet: files, signature, signer, revocation, time stamp, renewals.',
   operands: 'BAG',
   least: 1,
   most: 1,

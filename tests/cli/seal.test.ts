@@ -1,6 +1,6 @@
 /** Sealing as a user does it, and verifying as anybody does: with our command, and with the commands in the bag alone. */
 import { execFileSync } from 'node:child_process'
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Ajv2020 } from 'ajv/dist/2020.js'
@@ -81,6 +81,34 @@ describe('a sealed packet', { timeout: 240_000 }, () => {
     const ajv = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false })
     const validate = ajv.compile(schema)
     expect(validate(report), JSON.stringify(validate.errors)).toBe(true)
+  })
+
+  test('is held to a revocation list of its authority, by the schema too', async () => {
+    const { folder } = authority
+    const own = '[ca]\ndefault_ca=own\n[own]\ndatabase=none.txt\ndefault_md=sha256\ndefault_crl_days=7\n'
+    writeFileSync(join(folder, 'lists.cnf'), own)
+    writeFileSync(join(folder, 'none.txt'), '')
+    mkdirSync(at('lists'), { recursive: true })
+    for (const name of ['root', 'middle'])
+      execFileSync(
+        'openssl',
+        [
+          ...['ca', '-gencrl', '-config', 'lists.cnf', '-cert', `${name}.pem`, '-keyfile', `${name}.key`],
+          ...['-out', at('lists', `${name}.pem`)],
+        ],
+        { cwd: folder, stdio: 'pipe' },
+      )
+    const verified = await run('verify', 'sealed', '--trust', 'trusted.pem', '--revocation', 'lists', '--json')
+    const report = JSON.parse(verified.stdout)
+    const ajv = new Ajv2020({ allErrors: true, allowUnionTypes: true, validateFormats: false })
+    const validate = ajv.compile(schema)
+    expect(validate(report), JSON.stringify(validate.errors)).toBe(true)
+    expect(report.revocations.map(({ file, code }: Record<string, string>) => `${file} ${code}`)).toEqual([
+      'seal.p7s own-issuer',
+      'seal.tsr not-revoked',
+      'seal.tsr not-revoked',
+    ])
+    expect(report).toMatchObject({ verdict: 'pass' })
   })
 
   test('is open to doubt where nobody is trusted', async () => {

@@ -31,6 +31,15 @@ describe('an examined seal as text', () => {
     expect(concludeSeal(makeSeal([makePart('stamp', state)]))).toBe('warn')
   })
 
+  test('that nobody looked up a revocation leaves a pass one, and is said', () => {
+    const unlooked = makeSeal([makePart('revocation', 'unexamined', { code: 'not-looked-up' })])
+    expect(textOf(unlooked)).toMatch(
+      /^PASS .*\nEvery part of the seal holds; whether a certificate was revoked was not/,
+    )
+    expect(concludeSeal(makeSeal([makePart('revocation', 'unexamined', { code: 'partly-looked-up' })]))).toBe('warn')
+    expect(concludeSeal(makeSeal([makePart('stamp', 'unexamined', { code: 'not-looked-up' })]))).toBe('warn')
+  })
+
   test('names twenty faults and counts the others', () => {
     const faults = Array.from({ length: 23 }, (_, index) => ({
       file: `${index}`,

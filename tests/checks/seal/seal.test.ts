@@ -65,6 +65,20 @@ describe('seal-trusted', () => {
     expect(say(sealTrusted, seal)).toEqual(messages)
   })
 
+  it.each([
+    [makePart('revocation', 'holds'), ['trusted']],
+    [makePart('revocation', 'broken'), ['revoked']],
+    [makePart('revocation', 'doubtful'), ['trusted', 'revocation-open']],
+    [makePart('revocation', 'unexamined', { code: 'partly-looked-up' }), ['trusted', 'revocation-open']],
+    [makePart('revocation', 'unexamined', { code: 'not-looked-up' }), ['trusted', 'revocation-not-looked-up']],
+  ])('says what is known of a revocation: $state $code', (part, messages) => {
+    expect(sayWith(sealTrusted, part)).toEqual(messages)
+  })
+
+  it('names a revocation though nobody is trusted', () => {
+    expect(sayWith(sealTrusted, makePart('signer', 'doubtful'), makePart('revocation', 'broken'))).toEqual(['revoked'])
+  })
+
   it('reads out the fingerprint, so that it can be compared with what the signer says', () => {
     const packet = makePacket([], { seal: makeSeal([makePart('signer', 'doubtful')]) })
     expect(runCheck(sealTrusted, packet)[0]?.data).toMatchObject({ fingerprint: signer.fingerprint })
