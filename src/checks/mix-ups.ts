@@ -22,6 +22,7 @@ const alike: readonly (readonly Sensor[])[] = [
   ['front-radar', 'front-camera', 'infrared-camera', 'lidar'],
   ['front-radar', 'corner-radar'],
   ['rear-camera', 'surround-camera'],
+  ['front-camera', 'surround-camera'],
 ]
 
 /** Every required calibration without a record that another one seems to have taken the place of. */
@@ -39,6 +40,40 @@ export function findMixUps(packet: Packet): MixUp[] {
     const other = needless.find(({ reading }) => areAlike(reading.sensor, required.sensor))
     return other === undefined ? [] : [{ required, record: other, differs: 'sensor' }]
   })
+}
+
+export interface Repeat {
+  required: RequiredCalibration
+  /** Two completed runs of one calibration, at another position of the same sensor. */
+  records: readonly [CalibrationRecord, CalibrationRecord]
+}
+
+/**
+ * Every required calibration without a record where the same sensor was calibrated twice, in one way, at another position:
+ * one of the two may have been made at the required one, and recorded under the wrong name. Two papers on one run are none.
+ */
+export function findRepeats(packet: Packet): Repeat[] {
+  const records = calibrationRecords(packet)
+  const completed = records.filter(({ reading }) => finalAttempt(reading).outcome === 'completed')
+  return collectRequired(packet).flatMap((required): Repeat[] => {
+    if (required.position === null || records.some(({ reading }) => fits(required, reading))) return []
+    const ofSensor = completed.filter(({ reading }) => reading.sensor === required.sensor)
+    for (const [at, first] of ofSensor.entries()) {
+      const second = ofSensor.slice(at + 1).find((other) => isAnotherRun(first, other))
+      if (second !== undefined) return [{ required, records: [first, second] }]
+    }
+    return []
+  })
+}
+
+/** Two papers on one run may print its time by different clocks, or to the minute; a run takes longer than that. */
+const mostApart = 5 * 60_000
+
+function isAnotherRun({ reading: a }: CalibrationRecord, { reading: b }: CalibrationRecord): boolean {
+  if (a.position !== b.position || a.method !== b.method || a.method === 'unknown') return false
+  const [first, second] = [a.started ?? a.ended, b.started ?? b.ended]
+  if (!first?.local || !second?.local || first.offset !== second.offset) return false
+  return Math.abs(Date.parse(`${first.local}Z`) - Date.parse(`${second.local}Z`)) > mostApart
 }
 
 interface Placed {

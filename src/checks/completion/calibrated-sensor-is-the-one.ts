@@ -2,11 +2,12 @@
  * The calibrated sensors against the required ones, for mix-ups alone: left for right, camera for radar. A required
  * calibration that simply has no record is the matter of calibration-recorded, which leaves mix-ups to this check.
  */
-
+import type { DocumentFacts } from '../../facts/document.ts'
+import type { FilePlace } from '../../facts/reading.ts'
 import { calibrationRecords, placesOfRecord } from '../calibrations.ts'
 import type { Check, Outcome } from '../check.ts'
 import { collectRequired } from '../completeness/required-calibrations.ts'
-import { findMixUps } from '../mix-ups.ts'
+import { findMixUps, findRepeats, type MixUp, type Repeat } from '../mix-ups.ts'
 import { distinctPlaces } from '../places.ts'
 import { findPossibleRecords, listFiles, placeFiles } from '../unread.ts'
 
@@ -26,6 +27,10 @@ export const calibratedSensorIsTheOne: Check = {
     'other-sensor': {
       state: 'unmet',
       text: 'The {required} is required and has no record; {file} records one of the {calibrated}, which nothing asks for.',
+    },
+    'recorded-twice': {
+      state: 'unmet',
+      text: 'The {required} is required and has no record, while one of the {calibrated} is recorded twice ({files}): one of the two may be the other sensor under the wrong name.',
     },
     'maybe-unread': {
       state: 'undecided',
@@ -50,19 +55,49 @@ export const calibratedSensorIsTheOne: Check = {
     if (records.length === 0) return nothing('no-calibration')
     if (collectRequired(packet).length === 0) return nothing('nothing-required')
     const mixUps = findMixUps(packet)
-    if (mixUps.length === 0) {
+    const known = new Set(mixUps.map(({ required }) => required.label))
+    const repeats = findRepeats(packet).filter(({ required }) => !known.has(required.label))
+    if (mixUps.length + repeats.length === 0) {
       const evidence = distinctPlaces(records.flatMap((record) => placesOfRecord(record, 'sensor')))
       return [{ state: 'met', message: 'same', data: { records: records.map(({ label }) => label) }, evidence }]
     }
     const unread = findPossibleRecords(packet, ['calibration'])
-    return mixUps.map(({ required, record, differs }): Outcome => {
-      const places = [...required.evidence, ...placesOfRecord(record, 'sensor')]
-      const data = { required: required.label, file: record.document.file, calibrated: record.label }
-      if (unread.length > 0) {
-        const evidence = distinctPlaces([...places, ...placeFiles(unread)])
-        return { state: 'undecided', message: 'maybe-unread', data: { ...data, unread: listFiles(unread) }, evidence }
-      }
-      return { state: 'unmet', message: `other-${differs}`, data, evidence: distinctPlaces(places) }
-    })
+    if (unread.length > 0)
+      return [...mixUps, ...repeats.map(({ required, records: [record] }) => ({ required, record }))].map((one) =>
+        describeOpen(one, unread),
+      )
+    return [...mixUps.map(describeMixUp), ...repeats.map(describeRepeat)]
   },
+}
+
+type Pair = Pick<MixUp, 'required' | 'record'>
+
+const dataOf = ({ required, record }: Pair) => {
+  return { required: required.label, file: record.document.file, calibrated: record.label }
+}
+const placesOf = ({ required, record }: Pair): FilePlace[] => [
+  ...required.evidence,
+  ...placesOfRecord(record, 'sensor'),
+]
+
+function describeOpen(pair: Pair, unread: readonly DocumentFacts[]): Outcome {
+  const evidence = distinctPlaces([...placesOf(pair), ...placeFiles(unread)])
+  const data = { ...dataOf(pair), unread: listFiles(unread) }
+  return { state: 'undecided', message: 'maybe-unread', data, evidence }
+}
+
+function describeMixUp(mixUp: MixUp): Outcome {
+  const message = `other-${mixUp.differs}`
+  return { state: 'unmet', message, data: dataOf(mixUp), evidence: distinctPlaces(placesOf(mixUp)) }
+}
+
+function describeRepeat({ required, records }: Repeat): Outcome {
+  const data = {
+    required: required.label,
+    calibrated: records[0].label,
+    files: [...new Set(records.map(({ document }) => document.file))],
+  }
+  const places = records.flatMap((record) => placesOfRecord(record, 'started'))
+  const evidence = distinctPlaces([...required.evidence, ...places])
+  return { state: 'unmet', message: 'recorded-twice', data, evidence }
 }

@@ -3,7 +3,7 @@ import { calibrationRecorded } from '../../../src/checks/completeness/calibratio
 import { calibratedSensorIsTheOne as check } from '../../../src/checks/completion/calibrated-sensor-is-the-one.ts'
 import type { CalibrationReading, OperationReading } from '../../../src/facts/document.ts'
 import type { Declaration } from '../../../src/packet/packet.ts'
-import { makeDocument, makePacket } from '../packet-builder.ts'
+import { makeDate, makeDocument, makePacket } from '../packet-builder.ts'
 import { messagesOf as messages, runCheck } from '../run-check.ts'
 import { makeReading } from './records.ts'
 
@@ -48,6 +48,37 @@ describe('calibrated-sensor-is-the-one', () => {
     const packet = packetWith([radar], [camera])
     expect(messages(check, packet)).toEqual(['other-sensor'])
     expect(messages(calibrationRecorded, packet)).toEqual(['mixed-up'])
+  })
+
+  it('takes the cameras that look ahead for one another', () => {
+    expect(messagesOf([camera], [{ sensor: 'surround-camera', method: 'static' }])).toEqual(['other-sensor'])
+  })
+
+  describe('is unmet where one side was calibrated twice and the required one has no record', () => {
+    const at = (time: string) => ({ ...left, started: makeDate(`2026-05-21T${time}`) })
+
+    it('and leaves the missing record to calibration-recorded', () => {
+      const packet = packetWith([left, right], [at('13:10'), at('14:02')])
+      expect(runCheck(check, packet)[0]).toMatchObject({
+        message: 'recorded-twice',
+        data: { required: 'static calibration of the right corner radar', calibrated: 'left corner radar, static' },
+      })
+      expect(messages(calibrationRecorded, packet)).toEqual(['recorded', 'other-method'])
+    })
+
+    it('but not where two papers tell of one run, of two ways, or of a run that failed first', () => {
+      expect(messagesOf([left, right], [at('13:10'), at('13:12')])).toEqual(['same'])
+      expect(messagesOf([left, right], [left, left])).toEqual(['same'])
+      expect(messagesOf([left, right], [at('13:10'), { ...at('14:02'), method: 'dynamic' }])).toEqual(['same'])
+      expect(messagesOf([left, right], [{ ...at('13:10'), outcome: 'failed' }, at('14:02')])).toEqual(['same'])
+      expect(messagesOf([left, right], [at('13:10'), at('14:02'), right])).toEqual(['same'])
+    })
+
+    it('and is undecided where a file that was not read may be the record', () => {
+      const packet = packetWith([left, right], [at('13:10'), at('14:02')])
+      const unread = makeDocument('calibration', 'right.pdf', { problems: [{ code: 'encrypted', message: 'locked' }] })
+      expect(messages(check, { ...packet, documents: [unread, ...packet.documents] })).toEqual(['maybe-unread'])
+    })
   })
 
   it('makes no mix-up of a missing record beside one that something asks for', () => {
