@@ -119,10 +119,14 @@ function sniffDelimited(lines: readonly string[]): Media | null {
     written.filter((line) => countOutsideQuotes(line, separator) > 0).length / Math.max(1, written.length)
   if (written.length < 4) return null
   if (share(';') >= 0.9) return 'text/csv'
-  // Commas stand in prose too: there must be a table among the lines, and none may end like a sentence.
+  // Commas stand in prose too: there must be a table among the lines, and none may read like a sentence.
   const table = longestRun(written, ',', 2)
-  const sentences = written.filter((line) => /[.!?]$/.test(line.trim())).length
-  return share(',') >= 0.9 && table.length >= 3 && sentences === 0 ? 'text/csv' : null
+  return share(',') >= 0.9 && table.length >= 3 && !written.some(isSentence) ? 'text/csv' : null
+}
+
+/** A line of prose has a space behind its commas; a cell that ends in a full stop has none before it. */
+function isSentence(line: string): boolean {
+  return /[.!?]$/.test(line.trim()) && /,\s/.test(line.replace(/"[^"]*"/g, ''))
 }
 
 interface Run {

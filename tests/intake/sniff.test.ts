@@ -64,6 +64,11 @@ const samples: [name: string, bytes: Uint8Array | string, media: Media][] = [
   ['CSV behind a header of labels', `Job: 7\nVIN: X\n\ntime,speed,lat\n${'1,2,3\n'.repeat(20)}`, 'text/csv'],
   ['CSV in UTF-16', utf16('a,b,c\n1,2,3\n4,5,6\n'), 'text/csv'],
   ['TSV', 'a\tb\n1\t2\n3\t4\n', 'text/tab-separated-values'],
+  [
+    'CSV with a note in it',
+    `Job,7\nVIN,X\n\na,b,c\n1,2,3\n4,5,6\n7,8,9\nNote,Completed at the first attempt.\n`,
+    'text/csv',
+  ],
   ['prose with commas', 'Radar aligned, then driven.\nNo codes, no warnings, all well.\nSigned.\n', 'text/plain'],
   ['text in UTF-8', 'Prüfung bestanden: 0 °\n', 'text/plain'],
   ['text in UTF-16, big-endian', Buffer.from(utf16('Prüfung bestanden')).swap16(), 'text/plain'],

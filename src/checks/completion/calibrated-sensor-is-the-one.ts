@@ -55,25 +55,25 @@ export const calibratedSensorIsTheOne: Check = {
     if (records.length === 0) return nothing('no-calibration')
     if (collectRequired(packet).length === 0) return nothing('nothing-required')
     const mixUps = findMixUps(packet)
-    const known = new Set(mixUps.map(({ required }) => required.label))
-    const repeats = findRepeats(packet).filter(({ required }) => !known.has(required.label))
+    const known = new Set(mixUps.map(({ label }) => label))
+    const repeats = findRepeats(packet).filter(({ label }) => !known.has(label))
     if (mixUps.length + repeats.length === 0) {
       const evidence = distinctPlaces(records.flatMap((record) => placesOfRecord(record, 'sensor')))
       return [{ state: 'met', message: 'same', data: { records: records.map(({ label }) => label) }, evidence }]
     }
     const unread = findPossibleRecords(packet, ['calibration'])
     if (unread.length > 0)
-      return [...mixUps, ...repeats.map(({ required, records: [record] }) => ({ required, record }))].map((one) =>
+      return [...mixUps, ...repeats.map(({ records: [record], ...one }) => ({ ...one, record }))].map((one) =>
         describeOpen(one, unread),
       )
     return [...mixUps.map(describeMixUp), ...repeats.map(describeRepeat)]
   },
 }
 
-type Pair = Pick<MixUp, 'required' | 'record'>
+type Pair = Pick<MixUp, 'required' | 'label' | 'record'>
 
-const dataOf = ({ required, record }: Pair) => {
-  return { required: required.label, file: record.document.file, calibrated: record.label }
+const dataOf = ({ label, record }: Pair) => {
+  return { required: label, file: record.document.file, calibrated: record.label }
 }
 const placesOf = ({ required, record }: Pair): FilePlace[] => [
   ...required.evidence,
@@ -91,9 +91,9 @@ function describeMixUp(mixUp: MixUp): Outcome {
   return { state: 'unmet', message, data: dataOf(mixUp), evidence: distinctPlaces(placesOf(mixUp)) }
 }
 
-function describeRepeat({ required, records }: Repeat): Outcome {
+function describeRepeat({ required, label, records }: Repeat): Outcome {
   const data = {
-    required: required.label,
+    required: label,
     calibrated: records[0].label,
     files: [...new Set(records.map(({ document }) => document.file))],
   }

@@ -102,17 +102,17 @@ const replaced = /\b(?:replac\w*|renew\w*|exchang\w*|new)\b|\bR\s?&\s?R\b/i
 const surroundings =
   /\b(?:bracket|mount(?:ing)?|cover|harness|wiring|housing|trim|bezel|connector|glass|windshield|bumper|grille|mirror|door)\b/i
 const names: Partial<Record<Sensor, RegExp>> = {
-  'front-radar': /\bradar\b|\bdistance sensor\b/i,
-  'corner-radar': /\bradar\b|\bblind.?spot (?:sensor|module)\b/i,
-  'front-camera': /\bcamera\b/i,
-  'rear-camera': /\bcamera\b/i,
-  'surround-camera': /\bcamera\b/i,
-  'infrared-camera': /\bcamera\b/i,
+  'front-radar': /\bradars?\b|\bdistance sensors?\b/i,
+  'corner-radar': /\bradars?\b|\bblind.?spot (?:sensor|module)s?\b/i,
+  'front-camera': /\bcameras?\b/i,
+  'rear-camera': /\bcameras?\b/i,
+  'surround-camera': /\bcameras?\b/i,
+  'infrared-camera': /\bcameras?\b/i,
   ultrasonic: /\bultrasonic\b|\bpark(?:ing)? (?:\w+ )?sensor/i,
-  lidar: /\blidar\b|\blaser scanner\b/i,
+  lidar: /\blidars?\b|\blaser scanners?\b/i,
   'steering-angle': /\bsteering angle sensor\b/i,
-  'occupant-classification': /\boccupant\b.*\b(?:sensor|mat|module)\b/i,
-  'ride-height': /\b(?:ride.?height|level) sensor\b/i,
+  'occupant-classification': /\boccupant\b.*\b(?:sensor|mat|module)s?\b/i,
+  'ride-height': /\b(?:ride.?height|level) sensors?\b/i,
 }
 
 /** Sensors of which a repair line says that they were replaced themselves. */

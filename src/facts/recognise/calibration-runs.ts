@@ -122,7 +122,11 @@ const FIRST =
   /\b(?:on|at|in|with) (?:the )?(?:very )?first (?:attempt|try|run|go)\b|\bfirst (?:attempt|try|run) (?:was )?(?:successful|passed|completed|ok)\b/i
 
 /** How many attempts the record says that it took, under a label or in a sentence. */
-export function readAttemptCount({ sheet, at }: Draft, reading: CalibrationReading, from: number, to: number): void {
+export function readAttemptCount(draft: Draft, reading: CalibrationReading, begin: number, to: number): void {
+  const { sheet, at, headEnd } = draft
+  // Structured files set a note above the only calibration that it can speak of.
+  const isOnly = begin === headEnd && to > (sheet.lines.at(-1)?.index ?? 0)
+  const from = isOnly ? 0 : begin
   const path = `calibrations.${at}.attemptCount`
   const field = fieldsFor(sheet, 'attempts', from, to).find(({ value }) => attemptsOf(value) !== null)
   const count = field ? attemptsOf(field.value) : null

@@ -54,6 +54,27 @@ describe('calibrated-sensor-is-the-one', () => {
     expect(messagesOf([camera], [{ sensor: 'surround-camera', method: 'static' }])).toEqual(['other-sensor'])
   })
 
+  it('looks at each method that is declared or charged by itself', () => {
+    const both: Required[] = [camera, { ...camera, method: 'dynamic' }]
+    const surround = { sensor: 'surround-camera', method: 'static' } as const
+    const dynamic = { ...camera, method: 'dynamic' } as const
+    expect(messagesOf(both, [dynamic, surround])).toEqual(['other-sensor'])
+    expect(messagesOf(both, [dynamic, { ...surround, method: 'dynamic' }])).toEqual(['same'])
+    const lines = (['static', 'dynamic'] as const).map((method): OperationReading => {
+      return {
+        text: `Front camera calibration, ${method}`,
+        calls: ['front-camera'],
+        method,
+        kind: 'calibration',
+        billed: true,
+      }
+    })
+    expect(runCheck(check, packetWith([], [dynamic, surround], lines))[0]).toMatchObject({
+      message: 'other-sensor',
+      data: { required: 'static calibration of the front camera', calibrated: 'surround camera, static' },
+    })
+  })
+
   describe('is unmet where one side was calibrated twice and the required one has no record', () => {
     const at = (time: string) => ({ ...left, started: makeDate(`2026-05-21T${time}`) })
 
@@ -64,6 +85,15 @@ describe('calibrated-sensor-is-the-one', () => {
         data: { required: 'static calibration of the right corner radar', calibrated: 'left corner radar, static' },
       })
       expect(messages(calibrationRecorded, packet)).toEqual(['recorded', 'other-method'])
+    })
+
+    it('or a sensor that is easily taken for it', () => {
+      const surround = { ...at('13:10'), sensor: 'surround-camera', position: null } as const
+      const wanted: Required[] = [camera, { sensor: 'surround-camera', method: 'static' }]
+      expect(messagesOf(wanted, [surround, { ...surround, started: makeDate('2026-05-21T14:02') }])).toEqual([
+        'recorded-twice',
+      ])
+      expect(messagesOf(wanted, [surround])).toEqual(['same'])
     })
 
     it('but not where two papers tell of one run, of two ways, or of a run that failed first', () => {

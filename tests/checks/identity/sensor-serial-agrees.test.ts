@@ -98,6 +98,8 @@ test('a replaced sensor whose number nobody wrote down', () => {
   expect(judge(record(undefined), invoice({}))).toMatchObject([
     { state: 'unmet', message: 'none-recorded', data: { sensor: 'front radar', operation: 'Front radar replaced' } },
   ])
+  const both = invoice({ text: 'Corner radars left and right, replace', calls: ['corner-radar'] })
+  expect(messages(both)).toEqual(['none-recorded'])
   const declaration = { repairs: [{ what: 'Front radar replaced' }] }
   const packet = makePacket([record(undefined)], { declaration })
   expect(runCheck(sensorSerialAgrees, packet, parameters).map((one) => one.message)).toEqual(['none-recorded'])

@@ -445,6 +445,15 @@ describe('how many attempts it took', () => {
     expect(told(text)).toBe(count)
   })
 
+  test('also in a note above the only calibration of a record, and not above one of several', () => {
+    const note = 'CALIBRATION RECORD\nNote: Completed at the first attempt.\n'
+    const one = (sensor: string) => `Sensor: ${sensor}\nMethod: Static\nResult: Completed\n`
+    const counts = (text: string) =>
+      recognise(text, 'calibration').calibrations?.map(({ attemptCount }) => attemptCount)
+    expect(counts(note + one('Front radar'))).toEqual([1])
+    expect(counts(note + one('Front radar') + one('Front camera'))).toEqual([undefined, undefined])
+  })
+
   test.each([
     'Attempts: 2 of 3',
     'Attempts: several',

@@ -2,7 +2,7 @@
 
 import type { Chance } from '../chance.ts'
 import type { CalibrationEntry, Draft } from '../draft.ts'
-import { type Defect, entriesOf, isAlone, isDynamic, notesOf, pickEntry, type Recorded } from './defect.ts'
+import { type Defect, entriesOf, isAlone, isDynamic, pickEntry, type Recorded } from './defect.ts'
 
 const inEntry =
   (
@@ -13,6 +13,30 @@ const inEntry =
     const found = pickEntry(draft, chance, (one) => isAlone(one) && fits(one))
     if (!found || change(found.entry, chance, draft) === false) return null
     return [found.paper.file]
+  }
+
+/**
+ * A second paper on a calibration whose first run failed, which tells of fewer runs. A failed run that one file lists and no
+ * other mentions contradicts nothing: most papers give the result alone.
+ */
+const copyRecord =
+  (change: (copy: Recorded) => void) =>
+  (draft: Draft, chance: Chance): string[] | null => {
+    const found = pickEntry(draft, chance, (one) => isAlone(one) && isDynamic(one))
+    if (!found?.entry.started || !found.entry.ended) return null
+    const { started, ended } = found.entry
+    found.entry.attempts = [
+      { at: started - 600, outcome: 'Failed', progress: chance.whole(20, 80) },
+      { at: ended, outcome: 'Completed', progress: 100 },
+    ]
+    const copy = structuredClone(found.paper)
+    const [entry] = copy.entries
+    if (entry === undefined) return null
+    copy.file = `customer copy ${copy.file}`
+    copy.made += 600
+    change({ paper: copy, entry })
+    draft.papers.push(copy)
+    return [copy.file]
   }
 
 const outcome = (text: string | null) =>
@@ -125,30 +149,20 @@ export const completionDefects: Defect[] = [
   },
   {
     check: 'attempts-disclosed',
-    name: 'nowhere-else',
+    name: 'copy-lists-the-last',
     verdict: 'warn',
-    plant: inEntry(
-      (entry, chance) => {
-        if (entry.started === null || entry.ended === null) return false
-        entry.attempts = [
-          { at: entry.started - 600, outcome: 'Failed', progress: chance.whole(20, 80) },
-          { at: entry.ended, outcome: 'Completed', progress: 100 },
-        ]
-        return true
-      },
-      ({ entry }) => entry.method === 'dynamic' && entry.attempts.length === 0,
-    ),
+    plant: copyRecord(({ entry }) => {
+      entry.attempts = entry.attempts.slice(-1)
+    }),
   },
   {
     check: 'attempts-disclosed',
-    name: 'note-silent',
+    name: 'copy-says-the-first',
     verdict: 'warn',
-    plant: inEntry(
-      (_entry, _chance, draft) => {
-        for (const note of notesOf(draft)) note.lines = note.lines.filter((line) => !line.startsWith('First attempt'))
-      },
-      ({ entry }) => entry.attempts.length > 1,
-    ),
+    plant: copyRecord(({ paper, entry }) => {
+      entry.attempts = []
+      paper.notes.push('Completed at the first attempt.')
+    }),
   },
   {
     check: 'values-within-limits',

@@ -24,6 +24,8 @@ export interface Defect {
   verdict: 'fail' | 'warn'
   /** The desk whose rulebook weighs it so; none: the general one. */
   desk?: Desk
+  /** It can be seen in the pixels of a picture alone. Counted apart: the program does not read those words yet. */
+  needsPictures?: true
   /**
    * Changes the draft, and nothing but what the defect changes. Returns the files that the finding must point into (one of
    * them; none: the finding is of something that is not there), or null where the draft has nothing of the kind.
@@ -119,10 +121,10 @@ export const lastEnd = (draft: Draft): number => Math.max(...entriesOf(draft).ma
 export const firstStart = (draft: Draft): number =>
   Math.min(...entriesOf(draft).map(({ entry }) => entry.started ?? Number.POSITIVE_INFINITY))
 
-/** Swaps two neighbours that differ, at a place from 11 on, where a VIN's serial number stands. */
+/** Swaps two neighbours that differ among the last signs, where a VIN's serial number stands; what parts them stays. */
 export function swapNeighbours(text: string, chance: Chance): string | null {
   const places = [...text].flatMap((sign, at) =>
-    at >= text.length - 6 && at < text.length - 1 && sign !== text[at + 1] ? [at] : [],
+    at >= text.length - 6 && sign !== text[at + 1] && /^[A-Z0-9]{2}$/.test(text.slice(at, at + 2)) ? [at] : [],
   )
   if (places.length === 0) return null
   const at = chance.pick(places)

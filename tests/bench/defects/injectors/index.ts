@@ -8,11 +8,17 @@ import { driveDefects } from './drive.ts'
 import { faultsDefects } from './faults.ts'
 import { identityDefects } from './identity.ts'
 import { orderDefects } from './order.ts'
+import { partialDefects } from './partial.ts'
+import { partsDefects } from './parts.ts'
 import { preconditionsDefects } from './preconditions.ts'
+import { unsaidDefects } from './unsaid.ts'
 
 export const defects: readonly Defect[] = [
   ...identityDefects,
+  ...partsDefects,
   ...completenessDefects,
+  ...unsaidDefects,
+  ...partialDefects,
   ...orderDefects,
   ...driveDefects,
   ...completionDefects,
