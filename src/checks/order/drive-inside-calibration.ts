@@ -60,7 +60,9 @@ export const driveInsideCalibration: Check = {
     if (records.length === 0) return nothingToCompare('no-dynamic')
     const logs = packet.events.filter(({ kind, clock }) => kind === 'drive' && clock !== null)
     if (logs.length === 0) return nothingToCompare('no-log')
-    return records.map((record) => judge(packet, record, logs, parameters))
+    const taken = logs.filter((log) => records.some((record) => boundShared(packet, record.event, log)[0] > 0))
+    const free = logs.filter((log) => !taken.includes(log))
+    return records.map((record) => judge(packet, record, logs, free, parameters))
   },
 }
 
@@ -76,12 +78,22 @@ interface Match {
   most: number
 }
 
-function judge(packet: Packet, record: TimedRecord, logs: readonly PacketEvent[], parameters: Parameters): Outcome {
+/** `free`: logs that share time with no calibration for certain. */
+function judge(
+  packet: Packet,
+  record: TimedRecord,
+  logs: readonly PacketEvent[],
+  free: readonly PacketEvent[],
+  parameters: Parameters,
+): Outcome {
   const matches = logs.map((log): Match => {
     const [least, most] = boundShared(packet, record.event, log)
     return { log, least, most }
   })
-  const best = matches.reduce((one, other) => (closeness(other) > closeness(one) ? other : one))
+  const may = matches.some(({ most }) => most > 0)
+  // A log of another calibration is not the one that was to be of this, as long as there is one of none.
+  const own = may || free.length === 0 ? matches : matches.filter(({ log }) => free.includes(log))
+  const best = own.reduce((one, other) => (closeness(other) > closeness(one) ? other : one))
   const covered = matches.reduce((sum, { most }) => sum + Math.max(0, most), 0)
   const share = numberParameter(parameters, 'leastShare')
   const length = boundLength(packet, record.event)

@@ -120,8 +120,13 @@ function dateBesideName(sheet: Sheet, line: Line): DateReading | undefined {
   })
   if (!isNamed) return undefined
   const at = sheet.lines.indexOf(line)
-  const around = [line, sheet.lines[at - 1], sheet.lines[at + 1]]
-  const near = fieldsFor(sheet, 'date').filter((field) => around.some((one) => one?.index === field.line))
+  const around = [line, sheet.lines[at - 1], sheet.lines[at + 1]].filter((one) => one !== undefined)
+  // Either the label or, where it stands beneath that, the date itself.
+  const near = fieldsFor(sheet, 'date').filter(({ line: label, words }) =>
+    around.some(
+      ({ index, cells }) => index === label || cells.some((cell) => cell.words.some((w) => words.includes(w))),
+    ),
+  )
   return near.flatMap(({ value }) => datesIn(sheet, value))[0]
 }
 

@@ -53,6 +53,10 @@ describe('drive-inside-calibration', () => {
       calibration: { sensor: 'front-camera' },
     }
     expect(messagesOf(learned, camera, driven(58, 74))).toEqual(['together', 'outside-alike'])
+    // The other calibration's log is nearer, and of the same length as this one.
+    const otherDay: Entry = { ...driven(0, 0), start: '2026-10-25T09:00:00-06:00', end: '2026-10-25T09:09:00-06:00' }
+    const outcomes = runCheck(check, makeScene([learned, camera, driven(58, 73), otherDay]), parameters)
+    expect(outcomes).toMatchObject([{ message: 'together' }, { message: 'outside', data: { log: '03-drive.pdf' } }])
   })
 
   it('is undecided where the zone is unknown', () => {

@@ -148,6 +148,11 @@ describe('what a document states in words', () => {
     const told = [['released', '2026-09-18T14:01']]
     expect(released('Date: 2026-09-18 14:01\nReviewed and released by: Hale Morrow')).toEqual(told)
     expect(released('Released by: Hale Morrow   Date: 2026-09-18 14:01')).toEqual(told)
+    expect(
+      released(
+        'Vehicle               Checked on\n2024 Marrick Oxbow    2026-09-18 14:01\nReviewed and released by\nHale Morrow',
+      ),
+    ).toEqual(told)
     // The date in the head of a form may be that of the day on which it was begun; a review is no release.
     expect(released('Date: 2026-09-16\nVehicle: 2024 Marrick Oxbow\nReleased by: Hale Morrow')).toBeUndefined()
     expect(released('Date: 2026-09-18 14:01\nReviewed by: Hale Morrow')).toBeUndefined()
