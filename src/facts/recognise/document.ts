@@ -122,10 +122,10 @@ function dateBesideName(sheet: Sheet, line: Line): DateReading | undefined {
   const at = sheet.lines.indexOf(line)
   const around = [line, sheet.lines[at - 1], sheet.lines[at + 1]].filter((one) => one !== undefined)
   // Either the label or, where it stands beneath that, the date itself.
-  const near = fieldsFor(sheet, 'date').filter(({ line: label, words }) =>
-    around.some(
-      ({ index, cells }) => index === label || cells.some((cell) => cell.words.some((w) => words.includes(w))),
-    ),
+  const near = fieldsFor(sheet, 'date').filter(({ line: label, words: [first] }) =>
+    around.some(({ index, cells }) => {
+      return index === label || (first !== undefined && cells.some(({ words }) => words.includes(first)))
+    }),
   )
   return near.flatMap(({ value }) => datesIn(sheet, value))[0]
 }
