@@ -47,7 +47,8 @@ export function isValueTableLine(sheet: Sheet, line: number): boolean {
 const OBJECTS: readonly LabelKey[] = ['sensor', 'position', 'method', 'serial', 'part', 'procedure']
 
 /** "Calibrated sensor: front camera" asks what was calibrated, and does not say that it was: the label is left out. */
-function withoutObject({ fields }: Sheet, line: Line, text: string): string {
+function withoutObject({ fields }: Sheet, line: Line): string {
+  const { text } = line
   const label = fields.find(({ line: at, meanings }) => {
     return at === line.index && meanings.some(({ key, rank }) => rank < PARTIAL_RANK && OBJECTS.includes(key))
   })?.label
@@ -60,11 +61,11 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
   const { vocabulary } = sheet
   const lines = sheet.lines.filter((line) => line.index >= from && line.index < to)
   const sentences = lines.flatMap((line) => {
-    const texts = line.cells.length === 1 ? line.text.split(/(?<=\p{L}{2}[.!])\s+(?=\p{Lu})/u) : [line.text]
+    const told = withoutObject(sheet, line)
+    const texts = line.cells.length === 1 ? told.split(/(?<=\p{L}{2}[.!])\s+(?=\p{Lu})/u) : [told]
     return texts.map((text) => ({ line, text }))
   })
-  for (const { line, text } of sentences.reverse()) {
-    const said = withoutObject(sheet, line, text)
+  for (const { line, text: said } of sentences.reverse()) {
     if (line.cells.length > 2 || said.split(/\s+/).length > 14 || isValueTableLine(sheet, line.index)) continue
     const tokens = vocabulary.tokens(said)
     const hits = vocabulary.outcomes
