@@ -78,9 +78,9 @@ const paired: Skin = {
   fields(draft, rows) {
     for (const pair of inPairs(rows)) {
       pair.forEach(([label, value], index) => {
-        const x = draft.left + index * 262
+        const x = draft.left + index * 268
         put(draft, label, x, 10, true)
-        put(draft, value, x + 122, 10.5)
+        put(draft, value, x + 112, 10.5)
       })
       advance(draft, 17)
     }
