@@ -2,6 +2,7 @@
 import { writeExif } from '../../../examples/pictures/exif.ts'
 import { writeJpeg } from '../../../examples/pictures/jpeg.ts'
 import { type Colour, openScene, type Scene } from '../../../examples/pictures/scene.ts'
+import { makeChance } from './chance.ts'
 import { faceOf, offsetText } from './clocks.ts'
 import type { PhotoPaper } from './draft.ts'
 
@@ -18,18 +19,22 @@ function drawLabel(text: string, head: string): Scene {
   return scene
 }
 
-function drawTargets(): Scene {
-  const scene = openScene(320, 200, [120, 118, 112])
-  scene.rectangle(0, 140, 320, 60, [92, 90, 88])
-  scene.plate(40, 30, 70, 96, 4, [236, 236, 232])
+/** No two set-ups are photographed from one place: target, vehicle and floor stand elsewhere in every picture. */
+function drawTargets(seed: number): Scene {
+  const chance = makeChance(seed)
+  const scene = openScene(320, 200, [chance.whole(80, 200), chance.whole(80, 200), 112])
+  const floor = chance.whole(100, 160)
+  scene.rectangle(0, floor, 320, 200 - floor, [92, 90, 88])
+  const [left, top] = [chance.whole(10, 220), chance.whole(10, 80)]
+  scene.plate(left, top, 70, 96, 4, [236, 236, 232])
   for (const [x, y] of [
-    [56, 46],
-    [80, 46],
-    [56, 84],
-    [80, 84],
+    [16, 16],
+    [40, 16],
+    [16, 54],
+    [40, 54],
   ] as const)
-    scene.rectangle(x, y, 16, 16, ink)
-  scene.plate(180, 84, 124, 70, 18, [60, 70, 92])
+    scene.rectangle(left + x, top + y, 16, 16, ink)
+  scene.plate(left > 110 ? chance.whole(4, 20) : 180, chance.whole(60, 110), 96, 70, 18, [60, 70, 92])
   return scene
 }
 
@@ -40,7 +45,7 @@ function drawOdometer(text: string): Scene {
   return scene
 }
 
-function draw({ of, text }: PhotoPaper): Scene {
+function draw({ of, text, seed }: PhotoPaper): Scene {
   switch (of) {
     case 'vin':
       return drawLabel(text, 'VIN')
@@ -49,7 +54,7 @@ function draw({ of, text }: PhotoPaper): Scene {
     case 'odometer':
       return drawOdometer(text)
     case 'targets':
-      return drawTargets()
+      return drawTargets(seed)
   }
 }
 

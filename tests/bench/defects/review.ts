@@ -1,8 +1,13 @@
-/** Reviews files in memory through the whole pipeline; readers run in this process. */
+/** Reviews files in memory through the whole pipeline; files are read, and pictures looked at, in this process. */
+import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { loadRulebook, loadVocabulary } from '../../../cli/shipped-data.ts'
+import type { Reading } from '../../../src/facts/reading.ts'
 import type { Report } from '../../../src/findings/report.ts'
 import type { Storage } from '../../../src/intake/storage.ts'
-import { readFile } from '../../../src/reading/read.ts'
+import { prepareBarcodes } from '../../../src/reading/barcodes.ts'
+import { addLook, isPicture, lookAtFile } from '../../../src/reading/look.ts'
+import { type ReadingHint, readFile } from '../../../src/reading/read.ts'
 import { checkPacket } from '../../../src/review.ts'
 import type { Desk } from './injectors/defect.ts'
 import type { Files } from './render.ts'
@@ -40,6 +45,11 @@ function storageOf(files: Files): Storage {
   }
 }
 
+async function readAndLook(bytes: Uint8Array, hint: ReadingHint): Promise<Reading> {
+  const reading = await readFile(bytes, hint)
+  return isPicture(hint.media) && bytes.length > 0 ? addLook(reading, await lookAtFile(bytes, hint)) : reading
+}
+
 /** Reviews by the rulebook of a desk, or by the general one. */
 export type Reviewer = (files: Files, desk?: Desk) => Promise<Report>
 
@@ -50,11 +60,13 @@ export async function openReviewer(reviewed = '2026-11-25'): Promise<Reviewer> {
     loadRulebook({ for: 'delivery' }),
     loadVocabulary(undefined),
   ])
+  const wasm = fileURLToPath(import.meta.resolve('zxing-wasm/reader/zxing_reader.wasm'))
+  prepareBarcodes(new Uint8Array(readFileSync(wasm)))
   const rulebooks = { general, delivery }
   return (files, desk) =>
     checkPacket(
       root,
-      { storage: storageOf(files), read: readFile },
+      { storage: storageOf(files), read: readAndLook },
       { vocabulary, rulebook: rulebooks[desk ?? 'general'], reviewed },
     )
 }

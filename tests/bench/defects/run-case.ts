@@ -12,8 +12,6 @@ export interface Planted {
   check: string
   verdict: 'fail' | 'warn'
   grade: Grade
-  /** To be seen in a picture alone: counted apart, as long as the words on pictures are not read. */
-  needsPictures: boolean
   /** What the check said instead, where it was not found. */
   said: string
 }
@@ -29,7 +27,7 @@ export interface Result {
 const rank: Record<Verdict, number> = { pass: 0, 'not-checked': 0, warn: 1, fail: 2 }
 
 function gradeOne(name: string, files: readonly string[], findings: readonly Finding[]): Planted {
-  const { check, verdict, needsPictures = false } = defectOf(name)
+  const { check, verdict } = defectOf(name)
   const own = findings.filter((finding) => finding.check === check)
   const strong = own.filter((finding) => rank[finding.verdict] >= rank[verdict])
   const placed = strong.some(({ evidence }) => files.length === 0 || evidence.some(({ file }) => files.includes(file)))
@@ -41,7 +39,7 @@ function gradeOne(name: string, files: readonly string[], findings: readonly Fin
         ? 'milder'
         : 'missed'
   const said = grade === 'found' ? '' : own.map((one) => `${one.verdict} ${one.message}: ${one.reason}`).join(' | ')
-  return { name, check, verdict, grade, needsPictures, said }
+  return { name, check, verdict, grade, said }
 }
 
 export async function runCase(one: Case, review: Reviewer): Promise<{ result: Result; files: Files }> {

@@ -21,8 +21,7 @@ const share = (part: number, whole: number): number => (whole === 0 ? 1 : part /
 export function figuresByCheck(results: readonly Result[]): CheckFigures[] {
   const figures = new Map<string, CheckFigures & { counts: Map<string, number> }>()
   for (const result of results)
-    for (const { check, verdict, grade, needsPictures } of result.planted) {
-      if (needsPictures) continue
+    for (const { check, verdict, grade } of result.planted) {
       const own = figures.get(check) ?? {
         check,
         planted: 0,
@@ -60,8 +59,6 @@ export interface Totals {
   clean: number
   recallOfFails: number
   recallOfWarns: number
-  /** Defects that pictures alone show, which neither recall counts: how many were found. */
-  inPictures: { found: number; planted: number }
   /** On clean packets: findings that fail, in all. */
   falseFails: number
   /** On clean packets: findings that warn, for each packet. */
@@ -70,9 +67,7 @@ export interface Totals {
 }
 
 export function totalsOf(results: readonly Result[]): Totals {
-  const all = results.flatMap((result) => result.planted)
-  const planted = all.filter(({ needsPictures }) => !needsPictures)
-  const pictured = all.filter(({ needsPictures }) => needsPictures)
+  const planted = results.flatMap((result) => result.planted)
   const recall = (verdict: 'fail' | 'warn') => {
     const own = planted.filter((one) => one.verdict === verdict)
     return share(own.filter(({ grade }) => grade === 'found').length, own.length)
@@ -89,7 +84,6 @@ export function totalsOf(results: readonly Result[]): Totals {
     clean: clean.length,
     recallOfFails: recall('fail'),
     recallOfWarns: recall('warn'),
-    inPictures: { found: pictured.filter(({ grade }) => grade === 'found').length, planted: pictured.length },
     falseFails: clean.flatMap(({ beside }) => beside.filter(({ verdict }) => verdict === 'fail')).length,
     needlessWarns: { complete: warns('complete'), ordinary: warns('ordinary') },
     secondsPerPacket:
@@ -115,17 +109,12 @@ const percent = (value: number): string => `${(100 * value).toFixed(1)} %`
 const misses = (results: readonly Result[]): string[] =>
   results.flatMap(({ case: one, planted }) =>
     planted
-      .filter(({ grade, needsPictures }) => grade !== 'found' && !needsPictures)
+      .filter(({ grade }) => grade !== 'found')
       .map(
         ({ name, verdict, grade, said }) =>
           `  ${grade} ${name} (${verdict}), packet ${one.seed} ${one.planted.length > 1 ? `with ${one.planted.join(' and ')}` : ''}\n      ${said.slice(0, 420) || 'the check said nothing'}`,
       ),
   )
-
-const pictured = (results: readonly Result[]): string => {
-  const names = results.flatMap(({ planted }) => planted.flatMap((one) => (one.needsPictures ? [one.name] : [])))
-  return [...new Set(names)].join(', ') || 'none planted'
-}
 
 /** The whole table. `missesShown`: how many misses are listed. */
 export function formatTable(results: readonly Result[], missesShown: number): string {
@@ -151,7 +140,6 @@ export function formatTable(results: readonly Result[], missesShown: number): st
     '',
     `packets ${totals.packets}, of them clean ${totals.clean}; ${totals.secondsPerPacket.toFixed(2)} s a packet on one thread`,
     `recall: fails ${percent(totals.recallOfFails)}, warns ${percent(totals.recallOfWarns)}`,
-    `needs pictures, whose words are not read yet; in no figure above: ${totals.inPictures.found} of ${totals.inPictures.planted} found (${pictured(results)})`,
     `clean packets: ${totals.falseFails} false fails; needless warns a packet: ${totals.needlessWarns.complete.toFixed(2)} complete, ${totals.needlessWarns.ordinary.toFixed(2)} ordinary`,
     '',
     'alarms on clean packets',

@@ -24,8 +24,6 @@ export interface Defect {
   verdict: 'fail' | 'warn'
   /** The desk whose rulebook weighs it so; none: the general one. */
   desk?: Desk
-  /** It can be seen in the pixels of a picture alone. Counted apart: the program does not read those words yet. */
-  needsPictures?: true
   /**
    * Changes the draft, and nothing but what the defect changes. Returns the files that the finding must point into (one of
    * them; none: the finding is of something that is not there), or null where the draft has nothing of the kind.

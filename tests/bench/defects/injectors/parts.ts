@@ -26,7 +26,6 @@ export const partsDefects: Defect[] = [
     check: 'sensor-serial-agrees',
     name: 'label-differs',
     verdict: 'fail',
-    needsPictures: true,
     plant(draft, chance) {
       const photos = photosOf(draft, 'label')
       const [photo] = photos
