@@ -11,8 +11,8 @@ import { runCases } from './run.ts'
 import type { Result } from './run-case.ts'
 import { alarmsOnClean, formatTable, totalsOf } from './table.ts'
 
-const LEAST_RECALL_OF_FAILS = 0.85
-const LEAST_RECALL_OF_WARNS = 0.7
+const LEAST_RECALL_OF_FAILS = 0.97
+const LEAST_RECALL_OF_WARNS = 0.95
 const MOST_NEEDLESS_WARNS = 2
 const MOST_FALSE_FAILS = 0
 
