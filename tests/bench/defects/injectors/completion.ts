@@ -233,9 +233,10 @@ export const completionDefects: Defect[] = [
     verdict: 'warn',
     desk: 'delivery',
     plant: (draft) => {
-      const replaced = entriesOf(draft).filter(({ entry }) => entry.sensor === 'front-radar' && entry.replaced)
-      for (const { entry } of replaced) entry.values = entry.values.filter(({ name }) => !/angle/i.test(name))
-      return replaced.length === 0 ? null : []
+      const radars = entriesOf(draft).filter(({ entry }) => entry.sensor === 'front-radar')
+      if (!radars.some(({ entry }) => entry.replaced)) return null
+      for (const { entry } of radars) entry.values = entry.values.filter(({ name }) => !/angle/i.test(name))
+      return []
     },
   },
 ]

@@ -18,6 +18,8 @@ const pressures = /pressures$/
 
 function setPressure(share: number) {
   return (draft: Draft, chance: Chance): string[] | null => {
+    // The aim of a seat's or a bumper's sensors does not depend on how the vehicle stands: nobody asks for pressures there.
+    if (!entriesOf(draft).some(({ entry }) => /radar|camera/.test(entry.sensor))) return null
     const found = pickEntry(draft, chance, ({ entry }) =>
       entry.preparation.some(([label]) => /^t[iy]re pressures/i.test(label)),
     )
