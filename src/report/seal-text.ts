@@ -41,6 +41,10 @@ const meanings = {
   fail: 'These are not the files that were sealed, or they cannot be shown to be.',
 } as const
 
+/** Where what was signed is whole, and only whoever stands behind it is in doubt. */
+const unvouched = 'The files are those that were signed; what vouches for the signer or the time does not hold.'
+const vouching: ReadonlySet<string> = new Set(['signer', 'revocation', 'stamp'])
+
 const notLookedUp = 'Every part of the seal holds; whether a certificate was revoked was not looked up.'
 
 /** SHA-256 in eight groups of eight, to be read out. */
@@ -58,8 +62,7 @@ export function renderSeal(
   const sheet = makeSheet(options)
   const verdict = concludeSeal(seal)
   sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` seal of ${name}`, 'strong')])
-  const meaning = verdict === 'pass' && seal.parts.some(isNotLookedUp) ? notLookedUp : meanings[verdict]
-  sheet.write(`${meaning} Examined ${examined}.`)
+  sheet.write(`${explain(verdict, seal.parts)} Examined ${examined}.`)
   sheet.gap()
   for (const part of seal.parts) writePart(sheet, part)
   if (seal.signer !== null) writeCertificate(sheet, 'Signer', seal.signer, seal.claimedTime)
@@ -71,6 +74,12 @@ export function renderSeal(
     writeFields(sheet, stamp.authority)
   }
   return sheet.toString()
+}
+
+function explain(verdict: 'pass' | 'warn' | 'fail', parts: readonly SealPart[]): string {
+  if (verdict === 'pass' && parts.some(isNotLookedUp)) return notLookedUp
+  const broken = parts.filter(({ state }) => state === 'broken')
+  return verdict === 'fail' && broken.every(({ part }) => vouching.has(part)) ? unvouched : meanings[verdict]
 }
 
 /** More than these are counted, not told: the JSON form lists them all. */

@@ -159,6 +159,8 @@ export interface PhotoPaper extends Paper {
   latitude: number
   longitude: number
   seed: number
+  /** Of the JPEG, where it is not the usual one. */
+  quality?: number
 }
 
 export interface NotePaper extends Paper {

@@ -64,7 +64,8 @@ export function takePhoto(photo: PhotoPaper): Uint8Array {
   scene.expose(photo.seed)
   const { zone } = photo.head.clock
   const { taken, latitude, longitude } = photo
-  if (taken === null) return writeJpeg(scene, 70, [])
+  const quality = photo.quality ?? 70
+  if (taken === null) return writeJpeg(scene, quality, [])
   const [make = '', ...model] = photo.camera.split(' ')
   const shot = {
     taken: faceOf(taken, zone),
@@ -74,5 +75,5 @@ export function takePhoto(photo: PhotoPaper): Uint8Array {
     latitude,
     longitude,
   }
-  return writeJpeg(scene, 70, writeExif(shot, scene.width, scene.height))
+  return writeJpeg(scene, quality, writeExif(shot, scene.width, scene.height))
 }

@@ -146,6 +146,17 @@ export const documentsDefects: Defect[] = [
     },
   },
   {
+    check: 'photos-distinct',
+    name: 'saved-again',
+    verdict: 'warn',
+    plant(draft) {
+      const photo = photoOf(draft)
+      if (!photo) return null
+      draft.papers.push({ ...structuredClone(photo), file: 'IMG_9322.jpg', quality: 50 })
+      return [photo.file, 'IMG_9322.jpg']
+    },
+  },
+  {
     check: 'scan-not-reused',
     name: 'same-file',
     verdict: 'fail',
