@@ -7,7 +7,9 @@ import type { Finding, Report } from './report.ts'
 export interface PictureWish {
   file: string
   page: number
-  /** The places that the picture is to show; none for a photo, which is shown whole. */
+  /** Has no pages, and is shown whole. */
+  isPhoto: boolean
+  /** The places that the picture is to show. */
   marks: Box[]
   /** The words that stand there. */
   words: string[]
@@ -69,8 +71,8 @@ function wishesOf(finding: Finding, index: number, documents: ReadonlyMap<string
     const page = isPhoto ? 1 : place.page
     if (page === undefined || (!isPhoto && place.box === undefined)) continue
     const key = `${place.file}\n${page}`
-    const wish = pages.get(key) ?? { file: place.file, page, marks: [], words: [], findings: [index] }
-    if (!isPhoto) addMark(wish, place)
+    const wish = pages.get(key) ?? { file: place.file, page, isPhoto, marks: [], words: [], findings: [index] }
+    addMark(wish, place)
     pages.set(key, wish)
   }
   return [...pages.values()]

@@ -17,7 +17,7 @@ function writeFigure(picture: Picture, number: number): Markup {
   const first = Math.min(...findings) + 1
   if (first !== number)
     return html`<p class="quiet">${place} is shown with <a href="#finding-${first}">finding no. ${first}</a>.</p>`
-  return html`<figure${picture.marks.length === 0 ? html` class="photo"` : null}><figcaption>${place}</figcaption>${writePicture(picture, drawn)}</figure>`
+  return html`<figure${picture.isPhoto ? html` class="photo"` : null}><figcaption>${place}</figcaption>${writePicture(picture, drawn)}</figure>`
 }
 
 function writePicture(picture: Picture, { jpeg, widthPixels, heightPixels, region }: Drawing): Markup {

@@ -37,7 +37,7 @@ function putFigure(
   beside: (y: number, height: number) => void,
 ): void {
   const { widthPixels, heightPixels } = drawing
-  const isPhoto = picture.marks.length === 0
+  const { isPhoto } = picture
   const scale = Math.min((isPhoto ? 220 : span.width) / widthPixels, highest / heightPixels)
   const [width, height] = [widthPixels * scale, heightPixels * scale]
   putLines(paper, paper.add(parent, 'P'), namePlace(picture), looks.quiet, span, { keep: true, beside })

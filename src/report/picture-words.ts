@@ -2,15 +2,15 @@
 import type { Picture } from '../findings/pictures.ts'
 
 /** "scan after.pdf, page 2"; a photo has no pages. */
-export function namePlace({ file, page, marks }: Picture): string {
-  return marks.length === 0 ? file : `${file}, page ${page}`
+export function namePlace({ file, page, isPhoto }: Picture): string {
+  return isPhoto ? file : `${file}, page ${page}`
 }
 
 /** What the picture shows, for whoever does not see it. */
-export function describePicture({ words, marks }: Picture): string {
-  if (marks.length === 0) return 'Photo, as it is in the packet'
+export function describePicture({ words, marks, isPhoto }: Picture): string {
+  if (isPhoto && marks.length === 0) return 'Photo, as it is in the packet'
   return words.length === 0
-    ? 'Part of the page, without words'
+    ? 'A part of it is marked, without words'
     : `Marked: ${words.map((text) => `“${text}”`).join(', ')}`
 }
 

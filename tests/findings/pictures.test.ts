@@ -28,6 +28,7 @@ describe('pictures', () => {
       {
         file: 'a.pdf',
         page: 1,
+        isPhoto: false,
         marks: [
           [1, 10, 21, 20],
           [50, 10, 70, 20],
@@ -35,7 +36,7 @@ describe('pictures', () => {
         words: ['one', 'two'],
         findings: [0],
       },
-      { file: 'a.pdf', page: 2, marks: [[9, 10, 29, 20]], words: ['x'], findings: [0] },
+      { file: 'a.pdf', page: 2, isPhoto: false, marks: [[9, 10, 29, 20]], words: ['x'], findings: [0] },
     ])
   })
 
@@ -54,7 +55,7 @@ describe('pictures', () => {
         at('packet.yaml', 1),
       ],
     ])
-    expect(wishes).toEqual([{ file: 'p.jpg', page: 1, marks: [], words: [], findings: [0] }])
+    expect(wishes).toEqual([{ file: 'p.jpg', page: 1, isPhoto: true, marks: [], words: [], findings: [0] }])
   })
 
   test('are of findings that fail or warn alone', () => {

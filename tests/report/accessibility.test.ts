@@ -29,9 +29,17 @@ const marks = [[100, 50, 180, 60] as const]
 const drawn = { jpeg, widthPixels: 300, heightPixels: 100, region: [0, 20, 600, 220] as const }
 const pictures: Pictures = {
   pictures: [
-    { file: 'one.pdf', page: 2, marks: [...marks], words: ['1Q9ZZ'], findings: [0, 1], drawn },
-    { file: 'p.jpg', page: 1, marks: [], words: [], findings: [1], drawn },
-    { file: 'two.pdf', page: 1, marks: [...marks], words: [], findings: [1], drawn: { fault: 'it is damaged' } },
+    { file: 'one.pdf', page: 2, isPhoto: false, marks: [...marks], words: ['1Q9ZZ'], findings: [0, 1], drawn },
+    { file: 'p.jpg', page: 1, isPhoto: true, marks: [], words: [], findings: [1], drawn },
+    {
+      file: 'two.pdf',
+      page: 1,
+      isPhoto: false,
+      marks: [...marks],
+      words: [],
+      findings: [1],
+      drawn: { fault: 'it is damaged' },
+    },
   ],
   left: 1,
 }

@@ -13,6 +13,7 @@ const pictures: Pictures = {
     {
       file: 'one.pdf',
       page: 2,
+      isPhoto: false,
       marks: [[100, 50, 180, 60]],
       words: ['1Q9ZZ'],
       findings: [0, 1],
@@ -23,7 +24,15 @@ const pictures: Pictures = {
         region: [0, 20, 612, 200],
       },
     },
-    { file: 'two.pdf', page: 1, marks: [[1, 2, 3, 4]], words: [], findings: [1], drawn: { fault: 'it is damaged' } },
+    {
+      file: 'two.pdf',
+      page: 1,
+      isPhoto: false,
+      marks: [[1, 2, 3, 4]],
+      words: [],
+      findings: [1],
+      drawn: { fault: 'it is damaged' },
+    },
   ],
   left: 3,
 }

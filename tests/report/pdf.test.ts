@@ -18,12 +18,21 @@ const pictures: Pictures = {
     {
       file: 'one.pdf',
       page: 2,
+      isPhoto: false,
       marks: [[100, 50, 180, 60]],
       words: ['1Q9ZZ'],
       findings: [0],
       drawn: { jpeg, widthPixels: 300, heightPixels: 100, region: [0, 20, 600, 220] },
     },
-    { file: 'two.pdf', page: 1, marks: [[1, 2, 3, 4]], words: [], findings: [1], drawn: { fault: 'it is damaged' } },
+    {
+      file: 'two.pdf',
+      page: 1,
+      isPhoto: false,
+      marks: [[1, 2, 3, 4]],
+      words: [],
+      findings: [1],
+      drawn: { fault: 'it is damaged' },
+    },
   ],
   left: 2,
 }

@@ -1,7 +1,15 @@
 import { compareVins, type VinComparison } from '../../facts/vin.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
-import { collectVins, isPartial, listPositions, type VinSide, type VinStatement, weighVins } from './vin-readings.ts'
+import {
+  collectVins,
+  fewCharacters,
+  isPartial,
+  listPositions,
+  type VinSide,
+  type VinStatement,
+  weighVins,
+} from './vin-readings.ts'
 
 export const vinAgrees: Check = {
   id: 'vin-agrees',
@@ -106,9 +114,6 @@ function describeSide(side: VinSide, reference: VinSide, told: boolean): Outcome
   const positions = listPositions(reference.vin, side.vin)
   return { state: 'unmet', message, data: { ...base, positions, ...data }, evidence: distinctPlaces(evidence) }
 }
-
-/** Up to this many differing characters are a slip of the pen or the eye; more are another vehicle. */
-const fewCharacters = 2
 
 function describeDifference(comparison: VinComparison): { message: string; data: Outcome['data'] } {
   switch (comparison.kind) {

@@ -93,3 +93,6 @@ export function weighVins(full: readonly VinStatement[]): { reference: VinSide; 
 export function listPositions(a: string, b: string): number[] {
   return [...a].flatMap((character, index) => (character === b.charAt(index) ? [] : [index + 1]))
 }
+
+/** Up to this many differing characters are a slip of the pen or the eye; more are another vehicle. */
+export const fewCharacters = 2

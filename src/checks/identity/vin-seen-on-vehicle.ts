@@ -2,7 +2,14 @@
 import type { Packet } from '../../packet/packet.ts'
 import type { Check, Outcome } from '../check.ts'
 import { distinctPlaces } from '../places.ts'
-import { collectVins, listPositions, type VinSide, type VinStatement, weighVins } from './vin-readings.ts'
+import {
+  collectVins,
+  fewCharacters,
+  listPositions,
+  type VinSide,
+  type VinStatement,
+  weighVins,
+} from './vin-readings.ts'
 
 export const vinSeenOnVehicle: Check = {
   id: 'vin-seen-on-vehicle',
@@ -13,6 +20,10 @@ export const vinSeenOnVehicle: Check = {
     differs: {
       state: 'unmet',
       text: 'The label in {files} reads the VIN {value}, and the papers show {vin} ({others}): they differ at positions {positions}.',
+    },
+    'another-vehicle': {
+      state: 'unmet',
+      text: 'The label in {files} reads the VIN {value}, another vehicle than {vin} of the papers ({others}): {differing} of 17 characters differ.',
     },
     'no-photo': { state: 'unmet', text: 'No file is a photo, so nothing shows the VIN on the vehicle itself.' },
     'nothing-to-compare': {
@@ -63,8 +74,10 @@ function judge(label: VinSide, reference: VinSide, sides: readonly VinSide[]): O
   if (side.vin === label.vin) return { state: 'met', message: 'seen', data: { files, vin: label.vin }, evidence }
   const others = side.statements.map(({ file }) => file)
   const positions = listPositions(side.vin, label.vin)
-  const data = { files, value: label.vin, vin: side.vin, others, positions }
-  return { state: 'unmet', message: 'differs', data, evidence }
+  const common = { files, value: label.vin, vin: side.vin, others }
+  return positions.length > fewCharacters
+    ? { state: 'unmet', message: 'another-vehicle', data: { ...common, differing: positions.length }, evidence }
+    : { state: 'unmet', message: 'differs', data: { ...common, positions }, evidence }
 }
 
 function describeAlone(labels: readonly VinStatement[]): Outcome {

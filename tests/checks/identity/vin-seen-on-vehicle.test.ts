@@ -26,16 +26,22 @@ test('the label of another vehicle', () => {
   expect(outcomes).toMatchObject([
     {
       state: 'unmet',
-      message: 'differs',
-      data: { files: ['label.jpg'], value: other, vin, others: ['a.pdf', 'b.pdf'] },
+      message: 'another-vehicle',
+      data: { files: ['label.jpg'], value: other, vin, others: ['a.pdf', 'b.pdf'], differing: 15 },
     },
   ])
   expect(outcomes[0]?.evidence.map(({ file }) => file)).toEqual(['label.jpg', 'a.pdf', 'b.pdf'])
 })
 
+test('a label that differs by little says where', () => {
+  expect(judge(paper('a.pdf', vin), photo('label.jpg', lookAlike))).toMatchObject([
+    { state: 'unmet', message: 'differs', data: { positions: [6] } },
+  ])
+})
+
 test('two labels, one of another vehicle, are judged one by one', () => {
   const outcomes = judge(paper('a.pdf', vin), photo('label.jpg', vin), photo('donor.jpg', other))
-  expect(outcomes.map(({ message }) => message).sort()).toEqual(['differs', 'seen'])
+  expect(outcomes.map(({ message }) => message).sort()).toEqual(['another-vehicle', 'seen'])
 })
 
 test('papers that disagree do not make the label wrong', () => {
