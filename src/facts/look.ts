@@ -4,8 +4,8 @@ import type { Barcode } from './reading.ts'
 export interface Look {
   barcodes: Barcode[]
   /**
-   * Difference hash of the whole picture, 256 bits in 64 hexadecimal digits: near for the same picture at another size or
-   * quality, not for a part of it. Null for a picture without enough in it to be told from another.
+   * The whole picture in 16 by 16 fields of grey, a byte each, from the top left, in 512 hexadecimal digits: near for the
+   * same picture at another size or quality, not for a part of it. Null for a picture with too little in it.
    */
   likeness: string | null
 }
@@ -15,10 +15,16 @@ export type Looked = Look | { fault: string }
 
 export const isLook = (looked: Looked): looked is Look => !('fault' in looked)
 
-/** How many bits of two hashes differ. */
-export function countBits(one: string, other: string): number {
-  let differing = BigInt(`0x${one}`) ^ BigInt(`0x${other}`)
-  let bits = 0
-  for (; differing > 0n; differing &= differing - 1n) bits++
-  return bits
+/**
+ * By how much two likenesses differ, in levels of 256: root mean square of the fields, each against the mean of its own
+ * picture, so that a lighter copy is a copy.
+ */
+export function compareLikenesses(one: string, other: string): number {
+  const [a, b] = [readLevels(one), readLevels(other)]
+  const [meanOfA, meanOfB] = [a, b].map((levels) => levels.reduce((sum, level) => sum + level, 0) / levels.length)
+  const squares = a.map((level, at) => (level - (meanOfA ?? 0) - (b[at] ?? 0) + (meanOfB ?? 0)) ** 2)
+  return Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / squares.length)
 }
+
+const readLevels = (likeness: string): number[] =>
+  (likeness.match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16))

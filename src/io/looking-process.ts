@@ -33,7 +33,7 @@ function isLooked(value: unknown): value is Looked {
   if (typeof value !== 'object' || value === null) return false
   if ('fault' in value) return typeof value.fault === 'string'
   const { barcodes, likeness } = value as Record<string, unknown>
-  const known = likeness === null || (typeof likeness === 'string' && /^[0-9a-f]{64}$/.test(likeness))
+  const known = likeness === null || (typeof likeness === 'string' && /^[0-9a-f]{512}$/.test(likeness))
   return known && Array.isArray(barcodes) && barcodes.every(isBarcode)
 }
 

@@ -2,7 +2,7 @@
 import type { Looked } from '../facts/look.ts'
 import type { Reading } from '../facts/reading.ts'
 import { findBarcodes } from './barcodes.ts'
-import { hashPicture } from './likeness.ts'
+import { describeLikeness } from './likeness.ts'
 import { decodePhoto } from './pixels.ts'
 import type { ReadingHint } from './read.ts'
 
@@ -20,7 +20,7 @@ export async function lookAtFile(bytes: Uint8Array, { media }: ReadingHint): Pro
     const canvases = await import('@napi-rs/canvas')
     const image = await decodePhoto(canvases, bytes, media)
     if ('fault' in image) return image
-    return { barcodes: await findBarcodes(canvases, image), likeness: hashPicture(canvases, image) }
+    return { barcodes: await findBarcodes(canvases, image), likeness: describeLikeness(canvases, image) }
   } catch (error) {
     return { fault: error instanceof Error ? error.message : String(error) }
   }

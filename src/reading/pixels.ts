@@ -42,15 +42,20 @@ export function paintPhoto(canvases: Canvases, image: Image, longest: number, de
   return canvas
 }
 
+/** The luma of each pixel (ITU-R BT.601), of an RGBA picture. */
+export function toGreys(data: Uint8ClampedArray): Uint8Array {
+  const greys = new Uint8Array(data.length / 4)
+  for (let at = 0, from = 0; at < greys.length; at++, from += 4)
+    greys[at] = 0.299 * (data[from] ?? 0) + 0.587 * (data[from + 1] ?? 0) + 0.114 * (data[from + 2] ?? 0)
+  return greys
+}
+
 /**
  * Takes light and shadow away, in place: each pixel of an RGBA picture becomes the grey that it has against the mean of
  * what is around it.
  */
 export function flatten(data: Uint8ClampedArray, width: number, height: number): void {
-  const greys = new Uint8Array(width * height)
-  // ITU-R BT.601 luma.
-  for (let at = 0, from = 0; at < greys.length; at++, from += 4)
-    greys[at] = 0.299 * (data[from] ?? 0) + 0.587 * (data[from + 1] ?? 0) + 0.114 * (data[from + 2] ?? 0)
+  const greys = toGreys(data)
   const sums = sumUp(greys, width, height)
   const reach = Math.max(8, Math.round(Math.min(width, height) / 24))
   for (let y = 0; y < height; y++) {

@@ -1,6 +1,6 @@
 /** One picture under two names: a photo that stands for two things shows at most one of them. */
 import type { DocumentFacts } from '../../facts/document.ts'
-import { countBits } from '../../facts/look.ts'
+import { compareLikenesses } from '../../facts/look.ts'
 import type { Check, Outcome } from '../check.ts'
 import { numberParameter } from '../parameters.ts'
 
@@ -13,7 +13,7 @@ export const photosDistinct: Check = {
     'same-file': { state: 'unmet', text: '{files} are one and the same file under different names.' },
     'same-picture': {
       state: 'unmet',
-      text: '{files} are the same picture, saved in different sizes or qualities: {bits} of 256 marks of their likeness differ.',
+      text: '{files} are the same picture, saved in different sizes or qualities: they differ by {levels} of 256 levels of grey.',
     },
     'some-not-compared': {
       state: 'undecided',
@@ -22,8 +22,8 @@ export const photosDistinct: Check = {
     'nothing-to-compare': { state: 'undecided', text: 'The packet does not hold two photos.' },
   },
   parameters: {
-    mostBits:
-      'How many of the 256 marks of two pictures’ likeness may differ where both are the same picture, saved again at another size or quality.',
+    mostLevels:
+      'By how many of 256 levels of grey two pictures may differ where both are the same, saved again at another size or quality.',
   },
   remedy: 'The photo that was meant, or word that one of the two was saved twice.',
   suppliers: ['shop', 'calibrator'],
@@ -34,7 +34,7 @@ export const photosDistinct: Check = {
     const photos = documents.filter(({ kind, sha256 }) => kind === 'photo' && sha256 !== '')
     if (photos.length < 2)
       return [{ state: 'undecided', message: 'nothing-to-compare', data: {}, evidence: photos.map(placeOf) }]
-    const groups = groupSame(photos, numberParameter(parameters, 'mostBits'))
+    const groups = groupSame(photos, numberParameter(parameters, 'mostLevels'))
     const same = groups.filter(({ length }) => length > 1)
     // A photo by which another was known as its copy has been compared, whatever it shows.
     const closed = groups.flatMap((group) => (group.length === 1 ? group : [])).filter(({ photo }) => !photo?.likeness)
@@ -49,21 +49,21 @@ export const photosDistinct: Check = {
 
 const placeOf = ({ file }: DocumentFacts) => ({ file, text: '' })
 
-function groupSame(photos: readonly DocumentFacts[], mostBits: number): DocumentFacts[][] {
+function groupSame(photos: readonly DocumentFacts[], mostLevels: number): DocumentFacts[][] {
   const groups: DocumentFacts[][] = []
   for (const photo of photos) {
-    const group = groups.find((members) => members.some((member) => measureDifference(member, photo) <= mostBits))
+    const group = groups.find((members) => members.some((member) => measureDifference(member, photo) <= mostLevels))
     if (group) group.push(photo)
     else groups.push([photo])
   }
   return groups
 }
 
-/** Of 256; infinite where nobody can tell. */
+/** In levels of 256; infinite where nobody can tell. */
 function measureDifference(one: DocumentFacts, other: DocumentFacts): number {
   if (one.sha256 === other.sha256) return 0
   const [a, b] = [one.photo?.likeness, other.photo?.likeness]
-  return a === undefined || b === undefined ? Number.POSITIVE_INFINITY : countBits(a, b)
+  return a === undefined || b === undefined ? Number.POSITIVE_INFINITY : compareLikenesses(a, b)
 }
 
 function describeSame(group: readonly DocumentFacts[]): Outcome {
@@ -72,6 +72,6 @@ function describeSame(group: readonly DocumentFacts[]): Outcome {
   const evidence = group.map(placeOf)
   if (rest.every(({ sha256 }) => sha256 === first.sha256))
     return { state: 'unmet', message: 'same-file', data: { files }, evidence }
-  const bits = Math.max(...rest.map((other) => Math.min(256, measureDifference(first, other))))
-  return { state: 'unmet', message: 'same-picture', data: { files, bits }, evidence }
+  const levels = Math.max(...rest.map((other) => measureDifference(first, other)))
+  return { state: 'unmet', message: 'same-picture', data: { files, levels: Math.round(levels * 10) / 10 }, evidence }
 }

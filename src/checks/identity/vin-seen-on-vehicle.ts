@@ -67,9 +67,8 @@ export const vinSeenOnVehicle: Check = {
 
 function judge(label: VinSide, reference: VinSide, sides: readonly VinSide[]): Outcome {
   const files = label.statements.map(({ file }) => file)
-  const same = label.vin === reference.vin ? reference : undefined
   // Papers that disagree among themselves are told of by `vin-agrees`; measured by the wrong half, the label would be blamed.
-  const side = same ?? (sides.length > 1 ? sides.find(({ vin }) => vin === label.vin) : undefined) ?? reference
+  const side = sides.find(({ vin }) => vin === label.vin) ?? reference
   const evidence = distinctPlaces([...label.statements, ...side.statements].flatMap((statement) => statement.evidence))
   if (side.vin === label.vin) return { state: 'met', message: 'seen', data: { files, vin: label.vin }, evidence }
   const others = side.statements.map(({ file }) => file)

@@ -7,10 +7,11 @@ import { makeDocument, makePacket } from '../packet-builder.ts'
 import { runCheck } from '../run-check.ts'
 
 const parameters = generalParameters('photos-distinct')
-const mostBits = Number(parameters.mostBits)
+const mostLevels = Number(parameters.mostLevels)
 
-/** `bits` marks set, from the lowest. */
-const mark = (bits: number) => ((1n << BigInt(bits)) - 1n).toString(16).padStart(64, '0')
+/** Half of the fields darker by `levels` and half lighter: that far from `mark(0)`. */
+const mark = (levels: number) =>
+  Buffer.from(Array.from({ length: 256 }, (_, at) => 128 + (at % 2 ? levels : -levels))).toString('hex')
 function photo(file: string, likeness: string | undefined, sha256: string = file.padEnd(64, '0')): DocumentFacts {
   const known = likeness === undefined ? {} : { likeness }
   return makeDocument('photo', file, { sha256, photo: { taken: null, location: null, ...known } })
@@ -18,7 +19,7 @@ function photo(file: string, likeness: string | undefined, sha256: string = file
 const judge = (...photos: DocumentFacts[]) => runCheck(photosDistinct, makePacket(photos), parameters)
 
 test('different pictures', () => {
-  expect(judge(photo('a.jpg', mark(0)), photo('b.jpg', mark(200)))).toMatchObject([
+  expect(judge(photo('a.jpg', mark(0)), photo('b.jpg', mark(90)))).toMatchObject([
     { state: 'met', message: 'distinct', data: { photos: 2 } },
   ])
 })
@@ -32,8 +33,8 @@ test('the same file under two names, whatever it shows', () => {
 })
 
 test('the same picture, saved again', () => {
-  expect(judge(photo('a.jpg', mark(0)), photo('x.jpg', mark(99)), photo('b.jpg', mark(mostBits)))).toMatchObject([
-    { state: 'unmet', message: 'same-picture', data: { files: ['a.jpg', 'b.jpg'], bits: mostBits } },
+  expect(judge(photo('a.jpg', mark(0)), photo('x.jpg', mark(99)), photo('b.jpg', mark(mostLevels)))).toMatchObject([
+    { state: 'unmet', message: 'same-picture', data: { files: ['a.jpg', 'b.jpg'], levels: mostLevels } },
   ])
 })
 
@@ -47,9 +48,9 @@ test.each<[string, DocumentFacts[], string]>([
 
 test('two pictures are called the same up to the limit, and never beyond', () => {
   fc.assert(
-    fc.property(fc.integer({ min: 0, max: 256 }), (bits) => {
-      const [outcome] = judge(photo('a.jpg', mark(0)), photo('b.jpg', mark(bits)))
-      expect(outcome?.message).toBe(bits <= mostBits ? 'same-picture' : 'distinct')
+    fc.property(fc.integer({ min: 0, max: 120 }), (levels) => {
+      const [outcome] = judge(photo('a.jpg', mark(0)), photo('b.jpg', mark(levels)))
+      expect(outcome?.message).toBe(levels <= mostLevels ? 'same-picture' : 'distinct')
     }),
   )
 })
