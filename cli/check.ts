@@ -10,7 +10,7 @@ import { startProgress } from './progress.ts'
 import { chooseForm, formWords, type ReportForm, renderReport } from './report-form.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadRevocation, loadTrust, makeStamp, revocationOption, stampOption, trustOption } from './trust.ts'
+import { loadVouching, makeStamp, stampOption, type VouchingOptions, vouchingOptions } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const checkCommand: CommandDeclaration = {
@@ -36,8 +36,7 @@ export const checkCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
-    trust: trustOption,
-    revocation: revocationOption,
+    ...vouchingOptions,
     sign: { type: 'string', value: 'FILE', help: 'Sign the PDF with the identity in FILE.' },
     'time-stamp': stampOption,
     ...keyOptions,
@@ -47,9 +46,7 @@ export const checkCommand: CommandDeclaration = {
   },
 }
 
-export interface CheckOptions extends RulebookChoice, KeyOptions {
-  trust?: string
-  revocation?: string
+export interface CheckOptions extends RulebookChoice, KeyOptions, VouchingOptions {
   sign?: string
   'time-stamp'?: string
   format?: string
@@ -68,8 +65,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   const form = chooseForm(options, terminal)
   holdSigning(form, options)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const trust = await loadTrust(options.trust)
-  const evidence = await loadRevocation(options.revocation)
+  const { trust, evidence } = await loadVouching(options)
   const signer = options.sign === undefined ? null : await openSigner(options.sign, options, terminal)
   // First, so that the reading process gets ready while this one reads the vocabulary.
   const reading = startReading()

@@ -8,7 +8,7 @@ import { startProgress } from './progress.ts'
 import { unknownCheck } from './rules.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
+import { loadVouching, type VouchingOptions, vouchingOptions } from './trust.ts'
 
 export const explainCommand: CommandDeclaration = {
   name: 'explain',
@@ -26,16 +26,13 @@ export const explainCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
-    trust: trustOption,
-    revocation: revocationOption,
+    ...vouchingOptions,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface ExplainOptions extends RulebookChoice {
-  trust?: string
-  revocation?: string
+export interface ExplainOptions extends RulebookChoice, VouchingOptions {
   json?: boolean
   'as-of'?: string
   vocabulary?: string
@@ -57,11 +54,10 @@ export async function runExplain(
   const reading = startReading()
   const progress = startProgress(terminal)
   try {
-    const [rulebook, vocabulary, trust, evidence] = await Promise.all([
+    const [rulebook, vocabulary, { trust, evidence }] = await Promise.all([
       loadRulebook(options),
       loadVocabulary(options.vocabulary),
-      loadTrust(options.trust),
-      loadRevocation(options.revocation),
+      loadVouching(options),
     ])
     const { algorithms } = rulebook
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }

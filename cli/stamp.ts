@@ -8,7 +8,7 @@ import { writeBagZip } from '../src/io/zip-writer.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
-import { loadRevocation, loadTrust, makeStamp, revocationOption, stampOption, trustOption } from './trust.ts'
+import { loadVouching, makeStamp, stampOption, type VouchingOptions, vouchingOptions } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const stampCommand: CommandDeclaration = {
@@ -27,17 +27,14 @@ export const stampCommand: CommandDeclaration = {
   options: {
     'time-stamp': stampOption,
     renew: { type: 'boolean', help: 'Add a further stamp over all that the bag holds, earlier stamps too.' },
-    trust: trustOption,
-    revocation: revocationOption,
+    ...vouchingOptions,
     ...rulebookOptions,
   },
 }
 
-export interface StampOptions extends RulebookChoice {
+export interface StampOptions extends RulebookChoice, VouchingOptions {
   'time-stamp'?: string
   renew?: boolean
-  trust?: string
-  revocation?: string
 }
 
 /** Stamps one bag. Throws what `explainError` explains. */
@@ -45,11 +42,7 @@ export async function runStamp(path: string, options: StampOptions, terminal: Te
   const url = options['time-stamp']
   if (url === undefined)
     throw new UserError('"witnessmark stamp" needs an authority to ask', null, 'Write --time-stamp URL.')
-  const [rulebook, trust, evidence] = await Promise.all([
-    loadRulebook(options),
-    loadTrust(options.trust),
-    loadRevocation(options.revocation),
-  ])
+  const [rulebook, { trust, evidence }] = await Promise.all([loadRulebook(options), loadVouching(options)])
   const stamp = makeStamp(url, rulebook)
   const { form, held, files } = await planStamp(path, fileSystem, stamp, {
     trust,

@@ -16,7 +16,7 @@ import { checkWidth } from './check.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
-import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
+import { loadVouching, type VouchingOptions, vouchingOptions } from './trust.ts'
 import { tellUser, UserError } from './user-error.ts'
 
 export const statementCommand: CommandDeclaration = {
@@ -33,8 +33,7 @@ export const statementCommand: CommandDeclaration = {
     'Exit status: 0 when it was drawn up, 1 when a part of the seal is broken, 2 when the bag could not be examined.',
   ].join('\n'),
   options: {
-    trust: trustOption,
-    revocation: revocationOption,
+    ...vouchingOptions,
     format: { type: 'string', value: 'FORM', help: 'text or pdf. Without it the ending of --output decides.' },
     ...rulebookOptions,
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
@@ -42,9 +41,7 @@ export const statementCommand: CommandDeclaration = {
   },
 }
 
-export interface StatementOptions extends RulebookChoice {
-  trust?: string
-  revocation?: string
+export interface StatementOptions extends RulebookChoice, VouchingOptions {
   format?: string
   output?: string
   width?: string
@@ -55,11 +52,7 @@ export async function runStatement(path: string, options: StatementOptions, term
   checkWidth(options.width)
   const isPdf = choosePdf(options, terminal)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const [rulebook, trust, evidence] = await Promise.all([
-    loadRulebook(options),
-    loadTrust(options.trust),
-    loadRevocation(options.revocation),
-  ])
+  const [rulebook, { trust, evidence }] = await Promise.all([loadRulebook(options), loadVouching(options)])
   const found = await verifyBag(path, fileSystem, { trust, evidence, algorithms: rulebook.algorithms, at: now() })
   const broken = found.examination.parts.filter(({ state }) => state === 'broken')
   if (broken.length > 0 || found.examination.form !== 'sealed') {

@@ -16,29 +16,41 @@ import { askAuthority, makeNonce, readAddress } from '../src/io/stamp-client.ts'
 import type { OptionDeclaration } from './arguments.ts'
 import { UserError } from './user-error.ts'
 
-export const trustOption: OptionDeclaration = {
-  type: 'string',
-  value: 'PATH',
-  help: 'Trust the certificates (PEM, DER) and fingerprints in PATH, a file or a folder of files.',
+/** For every command that judges seals or signatures. */
+export const vouchingOptions: Record<string, OptionDeclaration> = {
+  trust: {
+    type: 'string',
+    value: 'PATH',
+    help: 'Trust the certificates (PEM, DER) and fingerprints in PATH, a file or a folder of files.',
+  },
+  revocation: {
+    type: 'string',
+    value: 'PATH',
+    help: 'Look up revocations in PATH: lists (CRL) and OCSP responses, a file or a folder of files.',
+  },
 }
 
-export const revocationOption: OptionDeclaration = {
-  type: 'string',
-  value: 'PATH',
-  help: 'Look up revocations in PATH: lists (CRL) and OCSP responses, a file or a folder of files.',
+export interface VouchingOptions {
+  trust?: string
+  revocation?: string
 }
 
-/** Nobody, where nothing is named. Throws UserError for a path that cannot be read, SealError for what is no trust list. */
-export async function loadTrust(path: string | undefined): Promise<TrustList> {
-  return path === undefined
-    ? nobody
-    : readTrustFiles(await loadFiles(path, 'trust list', 'certificates or fingerprints'))
-}
-
-/** Nothing, where nothing is named. Errors as `loadTrust`. */
-export async function loadRevocation(path: string | undefined): Promise<Evidence[]> {
-  if (path === undefined) return []
-  return readRevocationFiles(await loadFiles(path, 'revocation file', 'revocation lists or answers'))
+/**
+ * Nobody and nothing, where nothing is named. Throws UserError for a path that cannot be read, SealError for what is no
+ * trust list, and for what tells of no revocation.
+ */
+export async function loadVouching(options: VouchingOptions): Promise<{ trust: TrustList; evidence: Evidence[] }> {
+  const { trust, revocation } = options
+  return {
+    trust:
+      trust === undefined
+        ? nobody
+        : readTrustFiles(await loadFiles(trust, 'trust list', 'certificates or fingerprints')),
+    evidence:
+      revocation === undefined
+        ? []
+        : readRevocationFiles(await loadFiles(revocation, 'revocation file', 'revocation lists or answers')),
+  }
 }
 
 /** One file, or those of a folder in order. Throws UserError for what cannot be read. */

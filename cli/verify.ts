@@ -7,7 +7,7 @@ import { checkWidth } from './check.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
-import { loadRevocation, loadTrust, revocationOption, trustOption } from './trust.ts'
+import { loadVouching, type VouchingOptions, vouchingOptions } from './trust.ts'
 
 export const verifyCommand: CommandDeclaration = {
   name: 'verify',
@@ -23,8 +23,7 @@ export const verifyCommand: CommandDeclaration = {
     'Exit status: 0 when nothing is broken, 1 when a part is, 2 when it could not be examined.',
   ].join('\n'),
   options: {
-    trust: trustOption,
-    revocation: revocationOption,
+    ...vouchingOptions,
     json: { type: 'boolean', help: 'Write it as schemas/seal.schema.json states it.' },
     ...rulebookOptions,
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
@@ -33,9 +32,7 @@ export const verifyCommand: CommandDeclaration = {
   },
 }
 
-export interface VerifyOptions extends RulebookChoice {
-  trust?: string
-  revocation?: string
+export interface VerifyOptions extends RulebookChoice, VouchingOptions {
   json?: boolean
   output?: string
   width?: string
@@ -46,11 +43,7 @@ export interface VerifyOptions extends RulebookChoice {
 export async function runVerify(path: string, options: VerifyOptions, terminal: Terminal): Promise<ExitStatus> {
   checkWidth(options.width)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const [rulebook, trust, evidence] = await Promise.all([
-    loadRulebook(options),
-    loadTrust(options.trust),
-    loadRevocation(options.revocation),
-  ])
+  const [rulebook, { trust, evidence }] = await Promise.all([loadRulebook(options), loadVouching(options)])
   const found = await verifyBag(path, fileSystem, { trust, evidence, algorithms: rulebook.algorithms, at: now() })
   const examined = found.at.toISOString()
   const { examination, name, digest, manifestDigest } = found
