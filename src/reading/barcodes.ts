@@ -1,8 +1,8 @@
 /** Bar codes in pictures, by ZXing (zxing-cpp, compiled to WebAssembly). */
-import type { Canvas, Image } from '@napi-rs/canvas'
+import type { Canvas } from '@napi-rs/canvas'
 import { prepareZXingModule, type ReadResult, readBarcodes } from 'zxing-wasm/reader'
 import type { Barcode, Box, Symbology } from '../facts/reading.ts'
-import { type Canvases, flatten, paintPhoto } from './pixels.ts'
+import { type Canvases, flatten, paintPhoto, type Raster } from './pixels.ts'
 
 const names: Readonly<Record<string, Symbology>> = {
   Code39: 'code-39',
@@ -37,7 +37,7 @@ interface Sight {
 }
 
 /** What stands in a photo; boxes in its pixels, upright. Looked at in one way after the other, until something is found. */
-export async function findBarcodes(canvases: Canvases, image: Image): Promise<Barcode[]> {
+export async function findBarcodes(canvases: Canvases, image: Raster): Promise<Barcode[]> {
   const full = Math.max(image.width, image.height)
   const sights: Sight[] = [
     ...turns.map((degrees) => ({ longest: usual, degrees, flat: false })),
@@ -53,7 +53,7 @@ export async function findBarcodes(canvases: Canvases, image: Image): Promise<Ba
 }
 
 /** PDF417 has been read out of a slanted picture as something else: it counts when another look says the same. */
-async function confirm(canvases: Canvases, image: Image, sight: Sight, found: readonly Barcode[]): Promise<Barcode[]> {
+async function confirm(canvases: Canvases, image: Raster, sight: Sight, found: readonly Barcode[]): Promise<Barcode[]> {
   if (!found.some(({ symbology }) => symbology === 'pdf417')) return [...found]
   const longest = Math.min(sight.longest, Math.max(image.width, image.height)) * 0.83
   const others = await Promise.all(
@@ -66,7 +66,7 @@ async function confirm(canvases: Canvases, image: Image, sight: Sight, found: re
   return found.filter(({ symbology, text }) => symbology !== 'pdf417' || texts.has(text))
 }
 
-async function read(canvases: Canvases, image: Image, { longest, degrees, flat }: Sight): Promise<Barcode[]> {
+async function read(canvases: Canvases, image: Raster, { longest, degrees, flat }: Sight): Promise<Barcode[]> {
   const canvas = paintPhoto(canvases, image, longest, degrees)
   const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height)
   if (flat) flatten(data, canvas.width, canvas.height)
@@ -94,7 +94,7 @@ function describe(result: ReadResult, place: (x: number, y: number) => [number, 
 }
 
 /** From a point of the canvas to the pixel of the picture that was painted there by `paintPhoto`. */
-function turnBack(canvas: Canvas, image: Image, longest: number, degrees: number) {
+function turnBack(canvas: Canvas, image: Raster, longest: number, degrees: number) {
   const scale = Math.min(1, longest / Math.max(image.width, image.height))
   const angle = (degrees * Math.PI) / 180
   const [sine, cosine] = [Math.sin(angle), Math.cos(angle)]

@@ -20,7 +20,7 @@ const quality = 82
 type PageContext = Parameters<PdfPage['render']>[0]['canvasContext']
 
 /**
- * Draws what is wished for, in that order. PDF, JPEG, PNG, WebP and GIF; never throws for what the bytes hold: what
+ * Draws what is wished for, in that order. PDF, JPEG, PNG, WebP, GIF, TIFF and HEIC; never throws for what the bytes hold: what
  * cannot be drawn has a fault in words that follow "cannot be shown: ".
  *
  * Loads native code, so call it in a process made for it.
@@ -32,8 +32,11 @@ export async function drawFile(
 ): Promise<Drawn[]> {
   const canvases = await import('@napi-rs/canvas')
   if (media === 'application/pdf') return drawPdf(canvases, bytes, wishes)
-  const drawn = await drawPhoto(canvases, bytes, media)
-  return wishes.map(() => drawn)
+  const pages = new Map<number, Drawn>()
+  for (const { page } of wishes) {
+    if (!pages.has(page)) pages.set(page, await drawPhoto(canvases, bytes, media, page))
+  }
+  return wishes.map(({ page }) => pages.get(page) ?? { fault: 'it has no such page' })
 }
 
 async function drawPdf(canvases: Canvases, bytes: Uint8Array, wishes: readonly DrawingWish[]): Promise<Drawn[]> {
@@ -98,9 +101,9 @@ async function paint(page: PdfPage, canvas: Canvas, scale: number, rotation: num
   await page.render(target).promise
 }
 
-async function drawPhoto(canvases: Canvases, bytes: Uint8Array, media: string): Promise<Drawn> {
+async function drawPhoto(canvases: Canvases, bytes: Uint8Array, media: string, page: number): Promise<Drawn> {
   return attempt(async () => {
-    const image = await decodePhoto(canvases, bytes, media)
+    const image = await decodePhoto(canvases, bytes, media, page)
     if ('fault' in image) return image
     return finish(paintPhoto(canvases, image, widest), [0, 0, image.width, image.height])
   })

@@ -1,6 +1,5 @@
 /** What a picture looks like as a whole, so that copies of it are found. */
-import type { Image } from '@napi-rs/canvas'
-import { type Canvases, toGreys } from './pixels.ts'
+import { type Canvases, type Raster, toGreys } from './pixels.ts'
 
 /** Fields on each side. */
 const fields = 16
@@ -8,7 +7,7 @@ const fields = 16
 const leastSpread = 3
 
 /** See `Look`. */
-export function describeLikeness(canvases: Canvases, image: Image): string | null {
+export function describeLikeness(canvases: Canvases, image: Raster): string | null {
   return writeLikeness(measureFields(canvases, image))
 }
 
@@ -20,7 +19,7 @@ export function writeLikeness(levels: readonly number[]): string | null {
 }
 
 /** Each field is the mean of its pixels: drawn larger than the fields first, so that no pixel is passed over. */
-function measureFields(canvases: Canvases, image: Image): number[] {
+function measureFields(canvases: Canvases, image: Raster): number[] {
   const cell = 16
   const side = fields * cell
   const context = canvases.createCanvas(side, side).getContext('2d')

@@ -1,10 +1,12 @@
 /**
  * What a picture's own bytes say of its size, and whether they are all there. Nothing is decoded.
  *
- * JPEG: ITU-T T.81, annex B. PNG: W3C PNG, clause 5 and 11.2.1. WebP: RFC 9649, clause 2. TIFF: TIFF 6.0, section 2.
- * GIF: GIF89a, clause 18. HEIC: ISO/IEC 14496-12 (boxes) and 23008-12, 6.5.3 (`ispe`).
+ * JPEG: ITU-T T.81, annex B. PNG: W3C PNG, clause 5 and 11.2.1. WebP: RFC 9649, clause 2. GIF: GIF89a, clause 18. TIFF and
+ * HEIC: `tiff-directories.ts`, `heic-structure.ts`.
  */
 import { crc32 } from 'node:zlib'
+import { type HeicSize, readHeicSize } from './heic-structure.ts'
+import { readTiffDirectories, type TiffTags, tiffPages, tiffTag } from './tiff-directories.ts'
 
 export interface PictureStructure {
   width: number
@@ -12,7 +14,16 @@ export interface PictureStructure {
   /** Missing end of the file, and anything else that contradicts the format, in words. */
   truncated: boolean
   fault: string | null
+  /** Of every page, upright, where the format itself says how it stands: TIFF and HEIC. */
+  pages?: { width: number; height: number }[]
+  /** As Exif numbers them, where the decoder of the format passes it over: PNG. */
+  orientation?: number
+  /** Of black and white pixels alone, as scanners and fax machines make them. */
+  bilevel?: boolean
 }
+
+/** Orientations that swap width and height (CIPA DC-008, 4.6.4; TIFF 6.0, section 8). */
+export const isSideways = (orientation: number): boolean => orientation >= 5 && orientation <= 8
 
 type Look = (bytes: Uint8Array, view: DataView) => PictureStructure | null
 
@@ -71,6 +82,7 @@ function lookAtPng(bytes: Uint8Array, view: DataView): PictureStructure | null {
   if (ascii(bytes, 12, 4) !== 'IHDR') return sound(0, 0, false, 'the header is missing')
   const width = view.getUint32(16)
   const height = view.getUint32(20)
+  let orientation = 1
   for (let at = 8; at + 12 <= bytes.length; ) {
     const length = view.getUint32(at)
     const end = at + 12 + length
@@ -78,11 +90,17 @@ function lookAtPng(bytes: Uint8Array, view: DataView): PictureStructure | null {
     if (crc32(bytes.subarray(at + 4, end - 4)) !== view.getUint32(end - 4)) {
       return sound(width, height, false, `the check sum of chunk ${JSON.stringify(ascii(bytes, at + 4, 4))} is wrong`)
     }
-    if (ascii(bytes, at + 4, 4) === 'IEND') return sound(width, height)
+    const type = ascii(bytes, at + 4, 4)
+    if (type === 'eXIf') orientation = orientationIn(bytes.subarray(at + 8, end - 4))
+    if (type === 'IEND') return { ...sound(width, height), ...(orientation > 1 ? { orientation } : {}) }
     at = end
   }
   return sound(width, height, true)
 }
+
+/** Of an Exif block, which is a TIFF file without pages. */
+const orientationIn = (exif: Uint8Array): number =>
+  readTiffDirectories(exif)?.directories[0]?.get(tiffTag.orientation)?.[0] ?? 1
 
 function lookAtWebp(bytes: Uint8Array, view: DataView): PictureStructure | null {
   if (ascii(bytes, 0, 4) !== 'RIFF' || ascii(bytes, 8, 4) !== 'WEBP') return null
@@ -102,35 +120,28 @@ function lookAtWebp(bytes: Uint8Array, view: DataView): PictureStructure | null 
   return sound(0, 0, truncated, 'the picture is missing')
 }
 
-function lookAtTiff(bytes: Uint8Array, view: DataView): PictureStructure | null {
-  const order = ascii(bytes, 0, 4)
-  if (order !== 'II*\0' && order !== 'MM\0*') return null
-  const little = order === 'II*\0'
-  if (bytes.length < 10) return sound(0, 0, true)
-  const directory = view.getUint32(4, little)
-  if (directory + 2 > bytes.length) return sound(0, 0, true)
-  const entries = view.getUint16(directory, little)
-  const found = new Map<number, number[]>()
-  for (let index = 0; index < entries; index++) {
-    const at = directory + 2 + 12 * index
-    if (at + 12 > bytes.length) return sound(0, 0, true)
-    const type = view.getUint16(at + 2, little)
-    const count = view.getUint32(at + 4, little)
-    const size = type === 3 ? 2 : type === 4 ? 4 : 0
-    if (size === 0) continue
-    const start = size * count <= 4 ? at + 8 : view.getUint32(at + 8, little)
-    if (start + size * count > bytes.length) return sound(0, 0, true)
-    const values: number[] = []
-    // Sizes are one value and strips at most one a row.
-    for (let item = 0; item < Math.min(count, 100_000); item++) {
-      values.push(size === 2 ? view.getUint16(start + 2 * item, little) : view.getUint32(start + 4 * item, little))
-    }
-    found.set(view.getUint16(at, little), values)
-  }
-  const offsets = found.get(273) ?? found.get(324) ?? []
-  const lengths = found.get(279) ?? found.get(325) ?? []
-  const missing = offsets.some((offset, index) => offset + (lengths[index] ?? 0) > bytes.length)
-  return sound(found.get(256)?.[0] ?? 0, found.get(257)?.[0] ?? 0, missing)
+function lookAtTiff(bytes: Uint8Array): PictureStructure | null {
+  const file = readTiffDirectories(bytes)
+  if (file === null) return null
+  const pages = tiffPages(file)
+  const [first] = pages
+  const width = first?.get(tiffTag.width)?.[0] ?? 0
+  const height = first?.get(tiffTag.height)?.[0] ?? 0
+  const structure = sound(width, height, file.truncated, file.fault)
+  if (pages.length > 0) structure.pages = pages.map(standUpright)
+  if (first !== undefined && pages.every(isBilevel)) structure.bilevel = true
+  return structure
+}
+
+/** One bit a pixel; BitsPerSample is 1 where it is not given (TIFF 6.0, section 8). */
+const isBilevel = (tags: TiffTags): boolean =>
+  (tags.get(tiffTag.bits)?.[0] ?? 1) === 1 && (tags.get(tiffTag.samples)?.[0] ?? 1) === 1
+
+function standUpright(tags: TiffTags): { width: number; height: number } {
+  const [width = 0] = tags.get(tiffTag.width) ?? []
+  const [height = 0] = tags.get(tiffTag.height) ?? []
+  const [orientation = 1] = tags.get(tiffTag.orientation) ?? []
+  return isSideways(orientation) ? { width: height, height: width } : { width, height }
 }
 
 function lookAtGif(bytes: Uint8Array, view: DataView): PictureStructure | null {
@@ -141,31 +152,33 @@ function lookAtGif(bytes: Uint8Array, view: DataView): PictureStructure | null {
 
 function lookAtHeic(bytes: Uint8Array, view: DataView): PictureStructure | null {
   if (ascii(bytes, 4, 4) !== 'ftyp') return null
-  let width = 0
-  let height = 0
+  let size: HeicSize | null = null
   let truncated = false
   for (let at = 0; at + 8 <= bytes.length; ) {
-    const size = view.getUint32(at)
-    const end =
-      size === 0
-        ? bytes.length
-        : size === 1 && at + 16 <= bytes.length
-          ? Number(view.getBigUint64(at + 8)) + at
-          : at + size
+    const short = view.getUint32(at)
+    const long = short === 1 && at + 16 <= bytes.length
+    const end = short === 0 ? bytes.length : long ? Number(view.getBigUint64(at + 8)) + at : at + short
     if (ascii(bytes, at + 4, 4) === 'meta') {
-      // A file of tiles lists their sizes too: the whole picture is the largest.
       const stop = Math.min(end, bytes.length)
-      for (let inside = at; inside + 16 <= stop; inside++) {
-        if (bytes[inside] !== 0x69 || ascii(bytes, inside, 4) !== 'ispe') continue
-        const [w, h] = [view.getUint32(inside + 8), view.getUint32(inside + 12)]
-        if (w * h > width * height) [width, height] = [w, h]
-      }
+      size ??= readHeicSize(view, at + (long ? 16 : 8), stop) ?? findLargest(bytes, view, at, stop)
     }
     truncated = end > bytes.length
     if (truncated || end <= at + 7) break
     at = end
   }
-  return sound(width, height, truncated)
+  if (size === null) return sound(0, 0, truncated)
+  return { ...sound(size.width, size.height, truncated), pages: [size.upright] }
+}
+
+/** Where it is not said which picture is meant: a file of tiles lists their sizes too, and the whole is the largest. */
+function findLargest(bytes: Uint8Array, view: DataView, from: number, to: number): HeicSize | null {
+  let largest = { width: 0, height: 0 }
+  for (let at = from; at + 16 <= to; at++) {
+    if (bytes[at] !== 0x69 || ascii(bytes, at, 4) !== 'ispe') continue
+    const [width, height] = [view.getUint32(at + 8), view.getUint32(at + 12)]
+    if (width * height > largest.width * largest.height) largest = { width, height }
+  }
+  return largest.width * largest.height > 0 ? { ...largest, upright: largest } : null
 }
 
 const looks: readonly Look[] = [lookAtJpeg, lookAtPng, lookAtWebp, lookAtTiff, lookAtGif, lookAtHeic]

@@ -3,8 +3,8 @@
  * PNG text: W3C PNG, 11.3.3. Times stay as written: EXIF gives the camera's clock, with its offset only since 2.31.
  */
 import exifreader from 'exifreader'
-import type { DocumentInformation, PictureFacts, Problem, Reading } from '../facts/reading.ts'
-import { lookAtPicture } from './picture-structure.ts'
+import type { DocumentInformation, Page, PictureFacts, Problem, Reading } from '../facts/reading.ts'
+import { isSideways, lookAtPicture, type PictureStructure } from './picture-structure.ts'
 
 interface Tag {
   value?: unknown
@@ -123,7 +123,7 @@ function readTags(bytes: Uint8Array): { tags: Tags; fault: string | null } {
   }
 }
 
-function problemsOf(structure: ReturnType<typeof lookAtPicture>, fault: string | null): Problem[] {
+function problemsOf(structure: PictureStructure | null, fault: string | null): Problem[] {
   if (!structure) return [{ code: 'damaged', message: 'The file does not begin as a picture does. Copy it again.' }]
   const problems: Problem[] = []
   if (structure.truncated) {
@@ -136,11 +136,27 @@ function problemsOf(structure: ReturnType<typeof lookAtPicture>, fault: string |
   return problems
 }
 
+/** Cameras write one picture of many shades: several pages, or black and white alone, are scanned paper. */
+const isScan = ({ pages = [], bilevel = false }: PictureStructure, tags: Tags): boolean =>
+  pages.length > 1 || (bilevel && cameraFrom(tags) === null && takenFrom(tags).taken === null)
+
+function pagesOf(structure: PictureStructure, { exif }: Tags): Page[] {
+  const { width, height } = structure
+  const orientation = exif.Orientation?.value
+  const sideways = typeof orientation === 'number' && isSideways(orientation)
+  const sizes = structure.pages ?? [sideways ? { width: height, height: width } : { width, height }]
+  return sizes
+    .filter((size) => size.width > 0 && size.height > 0)
+    .map((size, index) => ({ number: index + 1, ...size, unit: 'px', words: [] }))
+}
+
 /**
  * Reads a picture's size and camera data. One page in pixels, without words: reading words in pictures is not done
- * here. The page is upright (the EXIF orientation applied), `widthPixels` and `heightPixels` are as stored.
+ * here. The page is upright (the EXIF orientation applied), `widthPixels` and `heightPixels` are as stored. A TIFF of
+ * several pages, or of black and white alone, is a scanned document: its pages, and no facts of a picture.
  *
- * JPEG, PNG, WebP, TIFF, GIF and HEIC. Never throws for what the bytes hold. Problems: `empty`, `damaged`, `truncated`.
+ * JPEG, PNG, WebP, TIFF, GIF and HEIC. Never throws for what the bytes hold. Problems: `empty`, `damaged`, `truncated`,
+ * `no-text-layer`.
  */
 export function readPicture(bytes: Uint8Array, hint: { path: string; media: string }): Reading {
   const reading: Reading = { media: hint.media, pages: [], problems: [] }
@@ -152,25 +168,23 @@ export function readPicture(bytes: Uint8Array, hint: { path: string; media: stri
   const { tags, fault } = structure ? readTags(bytes) : { tags: none, fault: null }
   reading.problems.push(...problemsOf(structure, fault))
   if (!structure) return reading
-  const { width, height } = structure
-  const orientation = tags.exif.Orientation?.value
-  const sideways = typeof orientation === 'number' && orientation >= 5 && orientation <= 8
-  if (width > 0 && height > 0) {
-    const [across, down] = sideways ? [height, width] : [width, height]
-    reading.pages.push({ number: 1, width: across, height: down, unit: 'px', words: [] })
-    reading.pageCount = 1
+  reading.pages = pagesOf(structure, tags)
+  if (reading.pages.length > 0) reading.pageCount = reading.pages.length
+  const information = informationFrom(tags)
+  if (information) reading.information = information
+  if (isScan(structure, tags)) {
+    reading.problems.push({ code: 'no-text-layer', message: 'Scanned pages without text. Nothing on them was read.' })
+    return reading
   }
   const software = textOf(tags.exif.Software) ?? textOf(tags.text.Software)
   reading.picture = {
-    widthPixels: width,
-    heightPixels: height,
+    widthPixels: structure.width,
+    heightPixels: structure.height,
     ...takenFrom(tags),
     satelliteTime: satelliteTimeFrom(tags),
     location: locationFrom(tags),
     camera: cameraFrom(tags),
     software,
   }
-  const information = informationFrom(tags)
-  if (information) reading.information = information
   return reading
 }

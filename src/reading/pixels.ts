@@ -1,30 +1,82 @@
 /** Pictures decoded into pixels, within limits. Loads native code, so use it in a process made for it. */
 import type { Canvas, Image } from '@napi-rs/canvas'
-import { lookAtPicture } from './picture-structure.ts'
+import type { Pixels } from './decode-tiff.ts'
+import { isSideways, lookAtPicture } from './picture-structure.ts'
 
 export type Canvases = typeof import('@napi-rs/canvas')
+
+/** A decoded picture, upright. */
+export type Raster = Image | Canvas
 
 /** Of a picture inside a page, or of a photo. Decoded, a pixel takes four bytes. */
 export const mostPixels = 50_000_000
 
 /**
- * JPEG, PNG, WebP or GIF, upright as its camera says. Gives a fault in words for what is not decoded, and rejects with what
- * the decoder throws.
+ * JPEG, PNG, WebP, GIF, HEIC, or page `page` (from 1) of a TIFF, upright as its camera says. Gives a fault in words for what
+ * is not decoded, and rejects with what the decoder throws.
  */
 export async function decodePhoto(
   canvases: Canvases,
   bytes: Uint8Array,
   media: string,
-): Promise<Image | { fault: string }> {
+  page = 1,
+): Promise<Raster | { fault: string }> {
   const structure = lookAtPicture(bytes)
-  if (structure === null || !/^image\/(jpeg|png|webp|gif)$/.test(media)) return { fault: 'its format is not drawn' }
-  const pixels = structure.width * structure.height
-  if (!(pixels > 0) || pixels > mostPixels) return { fault: 'it is damaged or too large' }
-  return canvases.loadImage(bytes)
+  if (structure === null || !/^image\/(jpeg|png|webp|gif|tiff|heic)$/.test(media))
+    return { fault: 'its format is not drawn' }
+  const { width, height } = structure.pages?.[page - 1] ?? structure
+  if (!(width * height > 0) || width * height > mostPixels) return { fault: 'it is damaged or too large' }
+  if (media === 'image/tiff') {
+    const { decodeTiff } = await import('./decode-tiff.ts')
+    return makeRaster(canvases, decodeTiff(bytes, page, mostPixels))
+  }
+  if (page !== 1) return { fault: 'it has no such page' }
+  if (media === 'image/heic') {
+    const { decodeHeic } = await import('./decode-heic.ts')
+    return makeRaster(canvases, await decodeHeic(bytes, mostPixels))
+  }
+  return turnUpright(canvases, await canvases.loadImage(bytes), structure.orientation)
+}
+
+function makeRaster(
+  canvases: Canvases,
+  pixels: (Pixels & { orientation?: number }) | { fault: string },
+): Raster | { fault: string } {
+  if ('fault' in pixels) return pixels
+  const { rgba, width, height, orientation } = pixels
+  const stored = canvases.createCanvas(width, height)
+  const data = new Uint8ClampedArray(rgba.buffer as ArrayBuffer, rgba.byteOffset, rgba.length)
+  stored.getContext('2d').putImageData(new canvases.ImageData(data, width, height), 0, 0)
+  return turnUpright(canvases, stored, orientation)
+}
+
+/** Turned and mirrored as the orientation says (TIFF 6.0, section 8; CIPA DC-008, 4.6.4). */
+function turnUpright(canvases: Canvases, stored: Raster, orientation = 1): Raster {
+  const { width, height } = stored
+  const turn = turns[orientation]
+  if (turn === undefined) return stored
+  const upright = isSideways(orientation) ? canvases.createCanvas(height, width) : canvases.createCanvas(width, height)
+  const context = upright.getContext('2d')
+  context.setTransform(...turn(width, height))
+  context.drawImage(stored, 0, 0)
+  return upright
+}
+
+type Transform = [a: number, b: number, c: number, d: number, e: number, f: number]
+
+/** From a point as stored to where it stands upright, for each orientation but 1. */
+const turns: Readonly<Record<number, (width: number, height: number) => Transform>> = {
+  2: (width) => [-1, 0, 0, 1, width, 0],
+  3: (width, height) => [-1, 0, 0, -1, width, height],
+  4: (_, height) => [1, 0, 0, -1, 0, height],
+  5: () => [0, 1, 1, 0, 0, 0],
+  6: (_, height) => [0, 1, -1, 0, height, 0],
+  7: (width, height) => [0, -1, -1, 0, height, width],
+  8: (width) => [0, -1, 1, 0, 0, width],
 }
 
 /** The picture with its longer side no longer than `longest`, turned clockwise by `degrees` on a white ground that holds it. */
-export function paintPhoto(canvases: Canvases, image: Image, longest: number, degrees = 0): Canvas {
+export function paintPhoto(canvases: Canvases, image: Raster, longest: number, degrees = 0): Canvas {
   const scale = Math.min(1, longest / Math.max(image.width, image.height))
   const [width, height] = [Math.max(1, image.width * scale), Math.max(1, image.height * scale)]
   const angle = (degrees * Math.PI) / 180

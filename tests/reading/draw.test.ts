@@ -127,7 +127,7 @@ describe('a photo', () => {
   })
 
   test('in a format that is not drawn has a fault', async () => {
-    const drawn = await drawFile(Uint8Array.of(73, 73, 42, 0), { path: 'a', media: 'image/tiff' }, [
+    const drawn = await drawFile(Uint8Array.of(66, 77, 0, 0), { path: 'a', media: 'image/bmp' }, [
       { page: 1, marks: [] },
     ])
     expect(drawn).toEqual([{ fault: 'its format is not drawn' }])
