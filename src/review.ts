@@ -7,6 +7,7 @@ import type { PdfSignature } from './facts/pdf-signature.ts'
 import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
 import { settleDocuments } from './facts/recognise/settle.ts'
+import { sightOf } from './facts/sight.ts'
 import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
@@ -72,6 +73,7 @@ function contentOf(reading: Reading, layout: Layout): FileContent {
     pageNumbers: layout.pageNumbers,
     track: reading.track ?? null,
     information: reading.information ?? null,
+    sight: sightOf(reading),
   }
 }
 

@@ -35,8 +35,35 @@ export interface Word {
    * layout need not guess. Words of one cell share both numbers.
    */
   cell?: { row: number; column: number }
+  /** Set for a word that is not drawn itself but stands beneath or above the picture that shows it, such as a scan. */
+  layer?: true
   /** Set for a word that does not run upright on its page (margin stamp, watermark): lines and cells leave it out. */
   turned?: true
+}
+
+/**
+ * Why a word of a page's text cannot be seen: drawn invisibly, in the colour of its ground or without opacity; covered by
+ * something painted later; cut off by a clipping path; beside the visible page; too small; on a layer that is switched
+ * off. `layer`: drawn so, but where a picture of it stands, as programs do that add text to a scan.
+ */
+export const unseenReasons = [
+  'invisible',
+  'transparent',
+  'same-colour',
+  'covered',
+  'clipped',
+  'off-page',
+  'tiny',
+  'switched-off',
+  'layer',
+] as const
+export type Unseen = (typeof unseenReasons)[number]
+
+/** A word that the file holds and the page does not show. */
+export interface UnseenWord extends Word {
+  why: Exclude<Unseen, 'layer'>
+  /** Where other words are seen in its place: the whole word as it stood there before, and what is seen now. */
+  replaced?: { beneath: string; above: string }
 }
 
 export interface Page {
@@ -45,6 +72,8 @@ export interface Page {
   height: number
   unit: 'pt' | 'px'
   words: Word[]
+  /** Words of its text that nobody sees; absent where there are none. No fact rests on them. */
+  unseen?: UnseenWord[]
 }
 
 /**

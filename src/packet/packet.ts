@@ -2,6 +2,7 @@
 import type { CalibrationMethod, DocumentFacts, DocumentKind, Sensor } from '../facts/document.ts'
 import type { DocumentInformation, FilePlace, Place, Track } from '../facts/reading.ts'
 import type { SealExamination } from '../facts/seal.ts'
+import type { Sight } from '../facts/sight.ts'
 
 /** `packet.yaml`, after validation. Dates are as written: `YYYY-MM-DD`, or local date-time, or RFC 3339. */
 export interface Declaration {
@@ -138,6 +139,8 @@ export interface FileContent {
   pageNumbers: readonly { page: number; number: number; of: number | null; place: Place }[]
   track: Track | null
   information: DocumentInformation | null
+  /** What of its text is seen; null or absent for what has no text layer. */
+  sight?: Sight | null
 }
 
 export interface Packet {

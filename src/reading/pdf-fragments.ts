@@ -16,6 +16,8 @@ export interface Fragment {
   size: number
   boldGlyphs: number
   glyphs: number
+  /** Glyphs of which a clip leaves nothing. */
+  cutGlyphs: number
   font: string
   spaceBefore: boolean
   spaceAfter: boolean
@@ -33,6 +35,7 @@ export function appendFragment(fragment: Fragment, other: Fragment): void {
   fragment.size = Math.max(fragment.size, other.size)
   fragment.boldGlyphs += other.boldGlyphs
   fragment.glyphs += other.glyphs
+  fragment.cutGlyphs += other.cutGlyphs
   fragment.spaceAfter = other.spaceAfter
   fragment.last = other.last
 }

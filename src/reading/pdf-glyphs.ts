@@ -6,6 +6,7 @@
  * cutting a run by its number of characters misplaces words by up to 11 points.
  */
 import type { OPS } from 'pdfjs-dist/legacy/build/pdf.mjs'
+import type { Ink, InkTracker } from './pdf-ink.ts'
 
 /** Operator numbers of pdfjs. */
 export type Operators = typeof OPS
@@ -53,6 +54,12 @@ export interface Glyph {
   spacing: number
   face: Face
   bold: boolean
+  /** Where nobody follows the ink, absent. */
+  ink?: Ink
+  /** Index of the operator that shows it. */
+  order: number
+  /** Of a Type 3 font, whose glyphs may be drawn in any colour. */
+  ownColours?: true
 }
 
 interface ShownGlyph {
@@ -120,7 +127,8 @@ function faceOf(font: FontObject): Face {
 
 /**
  * Walks an operator list. `base` takes user space to the upright page (y down). `fontOf` gives the font object of a
- * name. Glyphs come in the order they are drawn; white space comes too (`space`), with its place.
+ * name. Glyphs come in the order they are drawn; white space comes too (`space`), with its place. A `tracker` is told of
+ * every operator.
  */
 export function placeGlyphs(
   ops: Operators,
@@ -129,6 +137,7 @@ export function placeGlyphs(
   base: Matrix,
   fontOf: (name: string) => FontObject | null,
   most: number,
+  tracker: InkTracker | null = null,
 ): Glyph[] {
   const glyphs: Glyph[] = []
   const faces = new Map<string, { font: FontObject | null; face: Face }>()
@@ -175,7 +184,7 @@ export function placeGlyphs(
     x = lineX
     y = lineY
   }
-  const show = (shown: readonly (ShownGlyph | number)[]) => {
+  const show = (shown: readonly (ShownGlyph | number)[], order: number) => {
     const { font, face, fontSize, charSpacing, wordSpacing, scale, rise } = state
     const text = multiply(matrix, state.ctm)
     const [a, b, c, d, e, f] = text
@@ -193,6 +202,7 @@ export function placeGlyphs(
     const upX = c * fontSize
     const upY = d * fontSize
     const bold = face.bold || state.mode === 2
+    const ink = tracker?.inkOf(state.mode)
     for (const item of shown) {
       if (typeof item === 'number') {
         const step = (-item * fontSize) / 1000
@@ -239,6 +249,9 @@ export function placeGlyphs(
         spacing: charSpacing * scale * along,
         face,
         bold,
+        order,
+        ...(ink ? { ink } : {}),
+        ...(font?.isType3Font ? { ownColours: true } : {}),
       })
       if (glyphs.length > most) return
     }
@@ -322,9 +335,10 @@ export function placeGlyphs(
         break
       case ops.showText:
       case ops.showSpacedText:
-        show((args?.[0] ?? []) as (ShownGlyph | number)[])
+        show((args?.[0] ?? []) as (ShownGlyph | number)[], index)
         break
     }
+    tracker?.take(fnArray[index] ?? 0, args, state.ctm, index)
   }
   return glyphs
 }

@@ -36,7 +36,7 @@ function across(glyph: Glyph): number {
   return glyph.startY * glyph.alongX - glyph.startX * glyph.alongY
 }
 
-function begin(glyph: Glyph, text: string, spaceBefore: boolean): Fragment {
+function begin(glyph: Glyph, text: string, spaceBefore: boolean, isCut: boolean): Fragment {
   return {
     text,
     x0: glyph.x0,
@@ -51,6 +51,7 @@ function begin(glyph: Glyph, text: string, spaceBefore: boolean): Fragment {
     size: glyph.size,
     boldGlyphs: glyph.bold ? 1 : 0,
     glyphs: 1,
+    cutGlyphs: isCut ? 1 : 0,
     font: glyph.face.name,
     spaceBefore,
     spaceAfter: false,
@@ -90,7 +91,7 @@ function sameGlyph(last: Glyph, glyph: Glyph): boolean {
 /** Dots, underscores and dashes that fill a line part words and are none themselves. */
 const fill = /^[._\-\u2010-\u2015\u2022\u00B7\u2026]$/
 
-function collect(glyphs: readonly Glyph[]): Fragment[] {
+function collect(glyphs: readonly Glyph[], isCut: (glyph: Glyph) => boolean): Fragment[] {
   const fragments: Fragment[] = []
   let current: Fragment | null = null
   let space: Glyph | null = null
@@ -121,7 +122,7 @@ function collect(glyphs: readonly Glyph[]): Fragment[] {
         continue
       }
     }
-    const next = begin(glyph, text, space !== null && touches(space, glyph))
+    const next = begin(glyph, text, space !== null && touches(space, glyph), isCut(glyph))
     if (current && continues(current, glyph, narrowSpace)) appendFragment(current, next)
     else {
       current = next
@@ -239,11 +240,13 @@ function wordOf(fragment: Fragment): Word {
 
 /**
  * Words of one page in the order they are drawn, boxes in points from the top left; words that do not run upright come
- * last and are marked `turned`. `width` and `height` are the page's: what lies wholly outside is left out.
+ * last and are marked `turned`. `hidden`: `isCut` holds of each of its glyphs.
  */
-export function wordsFromGlyphs(glyphs: readonly Glyph[], width: number, height: number): Word[] {
-  const inside = collect(glyphs).filter((part) => part.x1 > 0 && part.y1 > 0 && part.x0 < width && part.y0 < height)
-  const joined = dropOverprinted(joinSpacedLetters(joinTouching(dropOverprinted(inside))))
-  const words = joined.map(wordOf)
-  return [...words.filter((word) => !word.turned), ...words.filter((word) => word.turned)]
+export function wordsFromGlyphs(
+  glyphs: readonly Glyph[],
+  isCut: (glyph: Glyph) => boolean = () => false,
+): { word: Word; hidden: boolean }[] {
+  const joined = dropOverprinted(joinSpacedLetters(joinTouching(dropOverprinted(collect(glyphs, isCut)))))
+  const words = joined.map((part) => ({ word: wordOf(part), hidden: part.cutGlyphs === part.glyphs }))
+  return [...words.filter(({ word }) => !word.turned), ...words.filter(({ word }) => word.turned)]
 }

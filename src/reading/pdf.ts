@@ -1,8 +1,9 @@
 /** PDF (ISO 32000-1): words with their boxes, information, page count. */
-import type { Box, Page, Problem, Reading, Word } from '../facts/reading.ts'
+import type { Box, Page, Problem, Reading } from '../facts/reading.ts'
 import { wordsOfAnnotations } from './pdf-fields.ts'
 import { type FontObject, type Glyph, type Matrix, multiply, type Operators, placeGlyphs } from './pdf-glyphs.ts'
 import { informationFrom } from './pdf-information.ts'
+import { followInk, type InkTracker } from './pdf-ink.ts'
 import {
   isPictureWarning,
   openDocument,
@@ -12,7 +13,7 @@ import {
   withPdfjs,
 } from './pdf-library.ts'
 import { describeFailure, type PageState, pageProblems, structureProblems, truncation } from './pdf-problems.ts'
-import { wordsFromGlyphs } from './pdf-words.ts'
+import { tellWordsApart } from './pdf-unseen.ts'
 
 export interface PdfLimits {
   pages: number
@@ -102,8 +103,8 @@ function boxOf(rect: readonly number[], base: Matrix): Box {
 async function openGlyphs(page: PdfPage, ops: Operators) {
   const { fnArray, argsArray } = await page.getOperatorList()
   const fonts = await fontsOf(page, ops, fnArray, argsArray)
-  const place = (base: Matrix) =>
-    placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs)
+  const place = (base: Matrix, tracker: InkTracker | null = null) =>
+    placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs, tracker)
   return { fnArray, place }
 }
 
@@ -115,27 +116,54 @@ export async function findTurn(page: PdfPage, ops: Operators): Promise<0 | 90 | 
   return turnOf(place(uprightMatrix(page)))
 }
 
-async function readPage(page: PdfPage, ops: Operators, warnings: Warnings): Promise<{ page: Page; state: PageState }> {
+/** Says of a layer whether it is shown, on the screen or in print. */
+type IsShown = (layer: unknown) => boolean
+
+async function layersOf(document: PdfDocument): Promise<IsShown> {
+  const intents = ['display', 'print'] as const
+  const settings = await Promise.all(
+    intents.map((intent) => document.getOptionalContentConfig({ intent }).catch(() => null)),
+  )
+  return (layer) => settings.some((setting) => setting === null || setting.isVisible(layer as never))
+}
+
+async function readPage(
+  page: PdfPage,
+  ops: Operators,
+  warnings: Warnings,
+  isShown: IsShown,
+): Promise<{ page: Page; state: PageState }> {
   let { width, height } = page.getViewport({ scale: 1 })
   let base = uprightMatrix(page)
   const { fnArray, place } = await openGlyphs(page, ops)
-  let glyphs = place(base)
+  let tracker = followInk(ops, isShown)
+  let glyphs = place(base, tracker)
   const turn = turnOf(glyphs)
   if (turn !== 0) {
     base = multiply(base, turned(turn, width, height))
     if (turn !== 180) [width, height] = [height, width]
-    glyphs = place(base)
+    tracker = followInk(ops, isShown)
+    glyphs = place(base, tracker)
   }
-  const words: Word[] = wordsFromGlyphs(glyphs, width, height)
-  words.push(...wordsOfAnnotations(await page.getAnnotations(), words, (rect) => boxOf(rect, base)))
+  const annotations = await page.getAnnotations()
   const said = warnings.take()
+  const pictures = said.filter(isPictureWarning).length
+  const { words, unseen } = tellWordsApart(glyphs, { width, height, paints: tracker.paints(), pictures })
+  words.push(...wordsOfAnnotations(annotations, words, (rect) => boxOf(rect, base)))
   const drawing = [ops.constructPath, ops.shadingFill, ops.paintInlineImageXObject, ops.paintSolidColorImageMask]
   return {
-    page: { number: page.pageNumber, width, height, unit: 'pt', words },
+    page: {
+      number: page.pageNumber,
+      width,
+      height,
+      unit: 'pt',
+      words,
+      ...(unseen.length > 0 ? { unseen } : {}),
+    },
     state: {
       number: page.pageNumber,
       words: words.length,
-      pictures: said.filter(isPictureWarning).length,
+      pictures,
       drawings: fnArray.filter((fn) => drawing.some((op) => op === fn)).length,
       glyphs: glyphs.filter((glyph) => !glyph.space).length,
       nameless: glyphs.filter((glyph) => nameless.test(glyph.text)).length,
@@ -151,10 +179,11 @@ async function readPages(document: PdfDocument, ops: Operators, warnings: Warnin
   const problems: Problem[] = []
   let words = 0
   let failures = 0
+  const isShown = await layersOf(document)
   for (let number = 1; number <= Math.min(document.numPages, most.pages); number++) {
     try {
       const page = await document.getPage(number)
-      const read = await readPage(page, ops, warnings)
+      const read = await readPage(page, ops, warnings, isShown)
       page.cleanup()
       pages.push(read.page)
       states.push(read.state)

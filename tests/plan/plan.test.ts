@@ -79,6 +79,7 @@ const servedBy: Record<string, readonly string[]> = {
   'no-calibration-faults-left': ['post-scan-present'],
   'manifest-agrees': ['seal-intact'],
   'pdf-signature-holds': ['files-readable'],
+  'text-matches-picture': ['files-readable'],
   'seal-timestamped': ['seal-intact'],
   'seal-trusted': ['seal-intact'],
   'no-faults-left': ['post-scan-present'],

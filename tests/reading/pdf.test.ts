@@ -227,10 +227,6 @@ describe('where words end', () => {
     expect(await textsOf(twice)).toEqual(['OK'])
   })
 
-  it('reads invisible text, as scanners lay it under their pictures', async () => {
-    expect(await textsOf('BT 3 Tr /F1 10 Tf 72 700 Td (Odometer 48211) Tj ET')).toEqual(['Odometer', '48211'])
-  })
-
   it('finds the same words wherever producers cut their runs', async () => {
     const width = await widthsOfHelvetica()
     const text = 'Forward camera aim 0.12 deg within -0.5 to 0.5: accepted'

@@ -1,0 +1,153 @@
+/** The words of a file against its pages: facts rest on what a person sees, and a report says where a file holds more. */
+import type { DocumentFacts } from '../../facts/document.ts'
+import type { UnseenWord } from '../../facts/reading.ts'
+import type { Sight } from '../../facts/sight.ts'
+import type { Packet } from '../../packet/packet.ts'
+import type { Check, Outcome } from '../check.ts'
+import { listParameter } from '../parameters.ts'
+import { placeFiles } from '../unread.ts'
+import { plainValue, valueKind } from './value-kinds.ts'
+
+/** Of one page; the file has the rest. */
+const mostQuoted = 8
+
+export const textMatchesPicture: Check = {
+  id: 'text-matches-picture',
+  group: 'documents',
+  claim: 'The text of every PDF says what its pages show.',
+  messages: {
+    'as-seen': { state: 'met', text: '{files}: no value of the text is hidden from whoever looks at the pages.' },
+    'painted-over': {
+      state: 'unmet',
+      text: '{file}, page {page}: {above} is seen where the text of the file also holds {beneath}, which is {because}.',
+    },
+    'other-word-seen': {
+      state: 'unmet',
+      text: '{file}, page {page}: {above} is seen where the text of the file also holds {beneath}, which is {because}.',
+    },
+    unseen: {
+      state: 'unmet',
+      text: '{file}, page {page}: the text holds {words}, which cannot be seen: {because}. No fact was read from it.',
+    },
+    'layer-not-compared': {
+      state: 'undecided',
+      text: '{files}: what was read is the text laid with the picture of a page, and has not been compared with the picture.',
+    },
+    'no-text': { state: 'undecided', text: '{files}: the pages are pictures without text of their own.' },
+    'not-read': { state: 'undecided', text: 'The text of {files} could not be read.' },
+    'no-pdf': {
+      state: 'undecided',
+      text: 'The packet holds no PDF, whose text could differ from what its pages show.',
+    },
+  },
+  parameters: { outcomeWords: 'Words that state how something went.' },
+  remedy: "The file as the instrument or the office's program made it, or the instrument's own stored record.",
+  suppliers: ['calibrator', 'shop', 'instrument-maker'],
+  settledWith: 'papers',
+  exposes: {
+    calibrator: 'a record that says to programs what it does not show to people',
+    shop: 'a record that says to programs what it does not show to people',
+    insurer: 'relying on words that nobody saw',
+  },
+  collect: [],
+  run(packet, parameters) {
+    const outcomeWords = listParameter(parameters, 'outcomeWords')
+    const files = packet.documents.filter(({ media }) => media === 'application/pdf')
+    if (files.length === 0) return [{ state: 'undecided', message: 'no-pdf', data: {}, evidence: [] }]
+    const told = files.flatMap((document) => tellUnseen(document, sightIn(packet, document), outcomeWords))
+    const named = new Set(told.flatMap(({ evidence }) => evidence.map(({ file }) => file)))
+    return [
+      ...told,
+      ...tellRest(
+        packet,
+        files.filter(({ file }) => !named.has(file)),
+      ),
+    ]
+  },
+}
+
+const sightIn = ({ content }: Packet, { file }: DocumentFacts): Sight | null => content[file]?.sight ?? null
+
+type Unseen = Sight['unseen'][number]
+
+const causes: Readonly<Record<UnseenWord['why'], string>> = {
+  invisible: 'drawn invisibly',
+  transparent: 'drawn without any opacity',
+  'same-colour': 'of the colour of its ground',
+  covered: 'covered by what is painted over it',
+  clipped: 'cut off by the shape that it is drawn in',
+  'off-page': 'beside the visible part of the page',
+  tiny: 'too small to be read',
+  'switched-off': 'on a layer that is switched off',
+}
+
+function tellUnseen({ file }: DocumentFacts, sight: Sight | null, outcomeWords: readonly string[]): Outcome[] {
+  const words = sight?.unseen ?? []
+  const replaced = distinct(words.filter(isReplaced)).map((word) => tellReplaced(file, word, outcomeWords))
+  const values = words.filter((word) => !isReplaced(word) && valueKind(word.text, outcomeWords) !== null)
+  const groups = Map.groupBy(values, ({ page, why }) => `${page} ${why}`)
+  return [...replaced, ...[...groups.values()].map((group) => tellHidden(file, group))]
+}
+
+/** Is something else seen in its place, and not only more or less of the same? */
+function isReplaced({ replaced }: Unseen): boolean {
+  if (replaced === undefined) return false
+  const [beneath, above] = [plainValue(replaced.beneath), plainValue(replaced.above)]
+  return beneath.length > 0 && above.length > 0 && !beneath.includes(above) && !above.includes(beneath)
+}
+
+/** The parts of one word that was covered letter by letter tell one thing. */
+function distinct(words: readonly Unseen[]): Unseen[] {
+  const seen = new Set<string>()
+  return words.filter(({ page, replaced }) => {
+    const key = JSON.stringify([page, replaced])
+    return !seen.has(key) && seen.add(key)
+  })
+}
+
+function tellReplaced(file: string, word: Unseen, outcomeWords: readonly string[]): Outcome {
+  const { page, box, why, text, replaced } = word
+  const { beneath, above } = replaced ?? { beneath: text, above: '' }
+  const [kind, other] = [beneath, above].map((side) => (/^\d+$/.test(side) ? 'number' : valueKind(side, outcomeWords)))
+  return {
+    state: 'unmet',
+    message: kind !== null && kind === other ? 'painted-over' : 'other-word-seen',
+    data: { file, page, beneath, above, because: causes[why] },
+    evidence: [{ file, page, box, text: above }],
+  }
+}
+
+function tellHidden(file: string, words: readonly Unseen[]): Outcome {
+  const [first] = words
+  const more = words.length - mostQuoted
+  const quoted = words.slice(0, mostQuoted).map(({ text }) => text)
+  return {
+    state: 'unmet',
+    message: 'unseen',
+    data: {
+      file,
+      page: first?.page ?? 1,
+      words: more > 0 ? [...quoted, `${more} more`] : quoted,
+      because: first === undefined ? '' : causes[first.why],
+    },
+    evidence: words.map(({ page, box, text }) => ({ file, page, box, text })),
+  }
+}
+
+type Rest = 'as-seen' | 'layer-not-compared' | 'no-text' | 'not-read'
+
+function tellRest(packet: Packet, documents: readonly DocumentFacts[]): Outcome[] {
+  const groups = Map.groupBy(documents, (document): Rest => {
+    const sight = sightIn(packet, document)
+    if (sight === null) return 'not-read'
+    if (sight.layers.length > 0) return 'layer-not-compared'
+    return sight.words > 0 ? 'as-seen' : 'no-text'
+  })
+  const order: readonly Rest[] = ['as-seen', 'layer-not-compared', 'no-text', 'not-read']
+  return order.flatMap((message): Outcome[] => {
+    const group = groups.get(message)
+    if (group === undefined) return []
+    const state = message === 'as-seen' ? 'met' : 'undecided'
+    return [{ state, message, data: { files: group.map(({ file }) => file) }, evidence: placeFiles(group) }]
+  })
+}

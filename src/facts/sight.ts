@@ -1,0 +1,24 @@
+/** What a person sees of a file's text: what the page shows, against what the file holds. */
+import type { Reading, UnseenWord } from './reading.ts'
+
+export interface Sight {
+  /** Words that are seen or stand for a picture that is. */
+  words: number
+  /** Words that nobody sees, with their pages. */
+  unseen: readonly (UnseenWord & { page: number })[]
+  /** Pages where words stand for a picture, and how many do. */
+  layers: readonly { page: number; words: number }[]
+}
+
+/** Of a file with a text layer; null for any other. */
+export function sightOf({ media, pages }: Reading): Sight | null {
+  if (media !== 'application/pdf' || pages.length === 0) return null
+  return {
+    words: pages.reduce((sum, { words }) => sum + words.length, 0),
+    unseen: pages.flatMap(({ number, unseen = [] }) => unseen.map((word) => ({ ...word, page: number }))),
+    layers: pages.flatMap(({ number, words }) => {
+      const layer = words.filter(({ layer }) => layer === true).length
+      return layer > 0 ? [{ page: number, words: layer }] : []
+    }),
+  }
+}
