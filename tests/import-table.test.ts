@@ -21,6 +21,7 @@ const rooms = [
   'plan',
   'report',
   'seal',
+  'archive',
 ] as const
 
 const table: Record<string, Permission> = {
@@ -35,6 +36,7 @@ const table: Record<string, Permission> = {
   plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
   report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal'] },
   seal: { code: ['facts'] },
+  archive: { code: ['facts'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts'] },
