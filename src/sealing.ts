@@ -17,7 +17,7 @@ import { wrapToken } from './seal/stamp/exchange.ts'
 import type { StatementFile } from './seal/statement.ts'
 
 /** Only hashed, not read: a bag may be larger than a packet that is reviewed. */
-const bagLimits = {
+export const bagLimits = {
   entries: 200_000,
   fileBytes: 64 * 1024 ** 3,
   totalBytes: 256 * 1024 ** 3,

@@ -36,14 +36,15 @@ const table: Record<string, Permission> = {
   plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
   report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal'] },
   seal: { code: ['facts'] },
-  archive: { code: ['facts'] },
+  archive: { code: ['facts', 'seal'], types: ['findings'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts'] },
   'pictures.ts': { code: ['facts', 'intake', 'findings'] },
   'gate.ts': { code: [] },
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },
-  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts'] },
+  'archiving.ts': { code: ['facts', 'intake', 'packet', 'archive', 'sealing.ts'] },
+  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts'] },
   cli: { code: ['index.ts', 'io'] },
 }
 

@@ -2,6 +2,7 @@
 import type { Check, Party, PlanScope } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
 import type { AlgorithmRule } from '../facts/algorithms.ts'
+import type { RetentionRule } from '../facts/retention.ts'
 import type { Rulebook } from '../rulebook/rulebook.ts'
 import { codeSpan, escapeMarkdown } from './markdown.ts'
 import { stepTitles } from './plan-words.ts'
@@ -32,6 +33,7 @@ export function renderRulesMarkdown(checks: readonly Check[], rulebook: Rulebook
     ...groups,
     ...describeProcedures(rulebook.procedures),
     ...describeAlgorithms(rulebook.algorithms),
+    ...describeRetention(rulebook.retention),
     '',
     '## Mind',
     '',
@@ -137,4 +139,13 @@ function describeAlgorithms(algorithms: readonly AlgorithmRule[]): string[] {
     return `- ${reach}: ${until === undefined ? 'without an end' : `to ${until}`}. ${escapeMarkdown(basis)}`
   })
   return ['', '## Algorithms of a seal', '', 'What is not listed is not relied on.', '', ...entries]
+}
+
+function describeRetention(rules: readonly RetentionRule[]): string[] {
+  if (rules.length === 0) return []
+  const entries = rules.map(({ name, verdicts, keepYears, basis }) => {
+    const which = verdicts === undefined ? 'every packet' : `packets whose last verdict is ${verdicts.join(' or ')}`
+    return `- ${codeSpan(name)}: ${which}, ${keepYears} years from receipt. ${escapeMarkdown(basis)}`
+  })
+  return ['', '## How long an archive keeps a packet', '', 'The longest of the rules that fit counts.', '', ...entries]
 }

@@ -1,7 +1,6 @@
 /** Reads a rulebook: bytes → rules for every check, or every fault of the file at once. */
 import { createHash } from 'node:crypto'
 import type { Check, Parameter } from '../checks/check.ts'
-import type { AlgorithmRule } from '../facts/algorithms.ts'
 import { identify, type Rule, type Rulebook, type RulebookFault, type RuleOrigin, type Severity } from './rulebook.ts'
 import { type RulebookFile, type RuleEntry, suggest, validateShape } from './schema.ts'
 import { parseSource, type Source } from './source.ts'
@@ -35,7 +34,8 @@ export function parseRulebook(
     sha256: createHash('sha256').update(bytes).digest('hex'),
     cautions: file.cautions ?? base?.cautions ?? [],
     procedures: [...(base?.procedures ?? []), ...(file.procedures ?? [])],
-    algorithms: mergeAlgorithms(base?.algorithms ?? [], file.algorithms ?? []),
+    algorithms: mergeByName(base?.algorithms ?? [], file.algorithms ?? []),
+    retention: mergeByName(base?.retention ?? [], file.retention ?? []),
     rules,
   }
   if (base) rulebook.extends = identify(base)
@@ -77,7 +77,7 @@ function checkDays(source: Source, file: RulebookFile, faults: RulebookFault[]):
 }
 
 /** An end that a rulebook brings forward must not be undone by the longer one below it: a name is replaced as a whole. */
-function mergeAlgorithms(below: readonly AlgorithmRule[], own: readonly AlgorithmRule[]): AlgorithmRule[] {
+function mergeByName<Entry extends { name: string }>(below: readonly Entry[], own: readonly Entry[]): Entry[] {
   const replaced = new Set(own.map(({ name }) => name))
   return [...below.filter(({ name }) => !replaced.has(name)), ...own]
 }

@@ -2,6 +2,7 @@
 import type { Parameter } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
 import type { AlgorithmRule } from '../facts/algorithms.ts'
+import type { RetentionRule } from '../facts/retention.ts'
 
 /** What an outcome is worth. `pass` beside an unmet claim means that the rulebook tolerates it. */
 export type Severity = 'fail' | 'warn' | 'pass' | 'not-checked'
@@ -43,6 +44,8 @@ export interface Rulebook extends RulebookIdentity {
   procedures: readonly ProcedureEntry[]
   /** What a seal may rest on; see `judgeAlgorithm`. */
   algorithms: readonly AlgorithmRule[]
+  /** How long an archive keeps a packet; see `findRetention`. */
+  retention: readonly RetentionRule[]
   /** By check id; holds a rule for every check. */
   rules: Readonly<Record<string, Rule>>
 }

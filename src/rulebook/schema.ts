@@ -5,6 +5,7 @@ import type { Parameter } from '../checks/check.ts'
 import type { ProcedureEntry } from '../checks/procedures.ts'
 import type { AlgorithmRule } from '../facts/algorithms.ts'
 import { findNearestName } from '../facts/nearest-name.ts'
+import type { RetentionRule } from '../facts/retention.ts'
 import { checkBySchema } from '../facts/schema-check.ts'
 import type { RulebookFault, Severity } from './rulebook.ts'
 import type { Source } from './source.ts'
@@ -19,6 +20,7 @@ export interface RulebookFile {
   cautions?: string[]
   procedures?: ProcedureEntry[]
   algorithms?: AlgorithmRule[]
+  retention?: RetentionRule[]
   checks?: Record<string, RuleEntry>
 }
 

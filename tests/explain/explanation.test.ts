@@ -49,6 +49,7 @@ const rulebook: Rulebook = {
   sha256: 'ab'.repeat(32),
   cautions: [],
   algorithms: [],
+  retention: [],
   procedures: [{ basis: 'practice', sensors: ['front-radar'], values: { supplyVolts: [11, 12.2] } }],
   rules: {
     'volts-high': {
