@@ -57,6 +57,7 @@ test('a whole rulebook', () => {
     cautions: ['Mind the lamp.'],
     procedures: [],
     algorithms: [],
+    retention: [],
     rules: {
       'lamp-lit': {
         basis: 'a book',
@@ -297,4 +298,17 @@ test('YAML that cannot be parsed, repeats a key or holds an alias', () => {
 
 test('names that JavaScript objects inherit are no checks', () => {
   expect(faultsOf(whole.replace('lamp-seen:', 'constructor:'))).toContain('no check "constructor"')
+})
+
+test('rules of retention of one name replace those below, and others stay', () => {
+  const rule = (name: string, keepYears: number) => `  - { name: ${name}, keepYears: ${keepYears}, basis: a book }`
+  const base = parse(`${whole}retention:\n${rule('ordinary', 7)}\n${rule('contested', 10)}\n`).rulebook
+  if (base === null) throw new Error('the base has faults')
+  const above = `rulebook: 1\nname: long\nversion: 1.0.0\neffective: 2026-01-01\nextends: lamps\nretention:\n${rule('ordinary', 9)}\n`
+  const { rulebook, faults } = parse(above, [base])
+  expect(faults).toBeNull()
+  expect(rulebook?.retention.map(({ name, keepYears }) => [name, keepYears])).toEqual([
+    ['contested', 10],
+    ['ordinary', 9],
+  ])
 })
