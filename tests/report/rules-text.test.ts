@@ -29,8 +29,7 @@ function makeRulebook(rule: Partial<Rule>): Rulebook {
   const whole = { basis: 'A source.', severity: {}, parameters: { leastLux: 300 }, off: null, from, ...rule }
   const rules = { 'lamp-lit': whole }
   const identity = { name: 'test', version: '2.1.0', effective: '2026-05-01', sha256: '' }
-  return { ...identity, cautions: [], procedures: [], algorithms: [],
-  retention: [], rules }
+  return { ...identity, cautions: [], procedures: [], algorithms: [], retention: [], rules }
 }
 
 describe('describeRule', () => {
