@@ -3,7 +3,6 @@ import { checks } from './checks/index.ts'
 import type { AlgorithmRule } from './facts/algorithms.ts'
 import type { DocumentFacts } from './facts/document.ts'
 import { type Layout, placeOfCells } from './facts/layout.ts'
-import type { PdfSignature } from './facts/pdf-signature.ts'
 import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
 import { settleDocuments } from './facts/recognise/settle.ts'
@@ -20,6 +19,7 @@ import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
 import { declarationFile, formatFaults, parseDeclaration } from './packet/declaration.ts'
 import type { Declaration, FileContent, Packet } from './packet/packet.ts'
+import { readParts } from './pdf-parts.ts'
 import { decodeText } from './reading/decode-text.ts'
 import { layOut } from './reading/layout.ts'
 import { hasReader } from './reading/read.ts'
@@ -28,7 +28,7 @@ import { findDigestLists } from './seal/bag/digest-list.ts'
 import type { BagEntry } from './seal/bag/examine.ts'
 import { examineDigestLists, listAlgorithms } from './seal/bag/examine-lists.ts'
 import { examineSeal } from './seal/examine.ts'
-import { addWords, anyAlgorithm, type ExaminedSignature, examinePdfSignatures } from './seal/pdf/reading/index.ts'
+import { anyAlgorithm } from './seal/pdf/reading/index.ts'
 import type { Evidence } from './seal/revocation/evidence.ts'
 import { nobody, type TrustList } from './seal/signer.ts'
 
@@ -83,28 +83,29 @@ type Judging = Partial<Pick<ReadingOptions, 'reviewed' | 'algorithms' | 'trust' 
 /** Where a file is only read, and no day is given. */
 const endOfTime = '9999-12-30'
 
-/** More parts of a file that were signed one after another are not read again: what their objects tell must do. */
-const mostRevisions = 4
-
-/** The signatures of a PDF, each with what came after it: the part that it covers is read like any file. */
-async function readSignatures(
+/** What a PDF is made of, and its signatures, each with what came after it. */
+async function readPdfParts(
   bytes: Uint8Array,
   reading: Reading,
-  file: EvidenceFile,
+  facts: DocumentFacts,
   outside: Outside,
+  recognise: (part: Reading) => DocumentFacts,
   { trust = nobody, algorithms = anyAlgorithm, reviewed = endOfTime, evidence = [] }: Judging,
-): Promise<PdfSignature[]> {
-  if (file.media !== 'application/pdf') return []
+): Promise<Pick<DocumentFacts, 'pdf' | 'signatures'>> {
+  const { file: path, media } = facts
+  if (media !== 'application/pdf') return {}
   const days = { at: endOfDay(reviewed), freshAt: startOfDay(reviewed) }
-  const examined = examinePdfSignatures(bytes, { trust, policy: algorithms, file: file.path, evidence, ...days })
-  const ends = new Set(examined.flatMap(({ end }) => end ?? []))
-  const parts = new Map<number, Reading>()
-  for (const end of [...ends].slice(0, mostRevisions))
-    parts.set(end, await outside.read(bytes.slice(0, end), { path: file.path, media: file.media }))
-  return examined.map(({ signature, changes, end }: ExaminedSignature) => ({
-    ...signature,
-    changes: addWords(changes, end === null ? null : (parts.get(end) ?? null), reading),
-  }))
+  const { pdf, signatures } = await readParts(
+    {
+      bytes,
+      whole: reading,
+      facts: facts.evidence,
+      read: (end) => outside.read(bytes.slice(0, end), { path, media }),
+      recognise: (part) => recognise(part).evidence,
+    },
+    { trust, policy: algorithms, file: path, evidence, ...days },
+  )
+  return { ...(pdf ? { pdf } : {}), ...(signatures.length > 0 ? { signatures } : {}) }
 }
 
 async function readEvidence(
@@ -125,9 +126,9 @@ async function readEvidence(
     ...(declared ? { kind: declared.kind } : {}),
   }
   const layout = layOut(reading.pages)
-  const signatures = await readSignatures(bytes, reading, file, outside, judging)
   const facts = recogniseDocument(reading, layout, source, vocabulary)
-  if (signatures.length > 0) facts.signatures = signatures
+  const recognise = (part: Reading) => recogniseDocument(part, layOut(part.pages), source, vocabulary)
+  Object.assign(facts, await readPdfParts(bytes, reading, facts, outside, recognise, judging))
   return { facts, layout, content: contentOf(reading, layout) }
 }
 

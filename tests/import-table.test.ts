@@ -39,7 +39,8 @@ const table: Record<string, Permission> = {
   archive: { code: ['facts', 'seal'], types: ['findings'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
-  'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts'] },
+  'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts', 'pdf-parts.ts'] },
+  'pdf-parts.ts': { code: ['facts', 'seal'] },
   'pictures.ts': { code: ['facts', 'intake', 'findings'] },
   'gate.ts': { code: [] },
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },

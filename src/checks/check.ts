@@ -68,6 +68,22 @@ export interface PlanLine {
 
 export type DataValue = string | number | boolean | null | readonly (string | number)[]
 
+/** Two readings of what should be one, or of what should be two. */
+export interface Contrast {
+  /** What is read, as a heading of a few words: "page 2". */
+  what: string
+  one: ContrastSide
+  other: ContrastSide
+}
+
+/** A reading of the two; its text is empty where nothing stands. */
+export interface ContrastSide extends FilePlace {
+  /** Which of the two it is, as a heading of a few words: "first saved". */
+  label: string
+  /** Of a PDF: the place is in the part of the file up to this byte, an earlier state of it. */
+  end?: number
+}
+
 export interface Outcome {
   state: 'met' | 'unmet' | 'undecided'
   /** A key of the check's `messages`. */
@@ -75,6 +91,8 @@ export interface Outcome {
   /** The values compared; every `{name}` of the message's sentence stands here. */
   data: Record<string, DataValue>
   evidence: FilePlace[]
+  /** Readings that tell against each other, to be seen side by side. */
+  contrasts?: readonly Contrast[]
   /** Where the outcome rests on the timeline: the smallest set of statements that settles it. */
   statements?: Statement[]
   /** Sources of the procedure's values that it rests on, beside the basis of the rule. */

@@ -1,4 +1,5 @@
 /** The facts of one file, as `witnessmark read FILE --json` prints them. A key that the file does not speak of is absent. */
+import type { PdfFacts } from './pdf-history.ts'
 import type { PdfSignature } from './pdf-signature.ts'
 import type { Place, Problem } from './reading.ts'
 
@@ -283,6 +284,8 @@ export interface DocumentFacts {
   }
   /** Signatures in a PDF, in the order of its form; absent where there are none. */
   signatures?: PdfSignature[]
+  /** How a PDF is built and came to be so; absent for what is none, and where it was not read or cannot be followed. */
+  pdf?: PdfFacts
   /** Statements in running text that bear on the order of the work: "codes cleared 17-SEP-2026". */
   statements?: { about: 'codes-cleared' | 'released' | 'repaired' | 'watched'; text: string; date?: DateReading }[]
   pages?: number

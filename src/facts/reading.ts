@@ -115,6 +115,13 @@ export interface DocumentInformation {
   /** RFC 3339 where the file gives a zone, local date-time otherwise. */
   created?: string
   modified?: string
+  /** Of the XMP of the file (ISO 16684-1): the program that made it, by its own account. */
+  tool?: string
+  /** One for all that was made of it, and one for this copy alone. */
+  documentId?: string
+  instanceId?: string
+  /** Who did what to it, in the order written, as far as it says. */
+  saves?: { action?: string; program?: string; at?: string }[]
 }
 
 /** Kinds of bar code that are read: ISO/IEC 16388, 15417, 16022, 18004 and 15438. */

@@ -91,6 +91,7 @@ function weighOutcome(check: Check, rule: Rule, outcome: Outcome): Finding {
   }
   if (outcome.working && outcome.working.length > 0)
     finding.working = outcome.working.map(({ text, data }) => composeSentence(text, data))
+  if (outcome.contrasts && outcome.contrasts.length > 0) finding.contrasts = outcome.contrasts
   if (outcome.statements && outcome.statements.length > 0) finding.statements = outcome.statements
   return finding
 }

@@ -1,5 +1,5 @@
 /** The report on one packet, as `witnessmark check PACKET --json` prints it. */
-import type { DataValue, Group, Party, Supplier } from '../checks/check.ts'
+import type { Contrast, DataValue, Group, Party, Supplier } from '../checks/check.ts'
 import type { DocumentFacts } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { EventKind, Packet, Statement } from '../packet/packet.ts'
@@ -35,6 +35,8 @@ export interface Finding {
   settledWith: 'vehicle' | 'papers'
   /** How the values were come by, a sentence a step. */
   working?: string[]
+  /** Readings that tell against each other, to be seen side by side. */
+  contrasts?: readonly Contrast[]
   /** The smallest set of statements about time that the outcome rests on. */
   statements?: Statement[]
 }

@@ -247,7 +247,7 @@ export async function readPdf(
       const document = await task.promise
       reading.pageCount = document.numPages
       const metadata = await document.getMetadata().catch(() => null)
-      reading.information = informationFrom(metadata?.info)
+      reading.information = informationFrom(metadata?.info, metadata?.metadata?.getRaw())
       reading.problems.push(...structureProblems(warnings.take()))
       const read = await readPages(document, pdfjs.OPS, warnings, { ...limits, ...most })
       reading.pages = read.pages

@@ -12,6 +12,7 @@ import type {
   OperationReading,
   PersonReading,
 } from '../../src/facts/document.ts'
+import type { PdfFacts } from '../../src/facts/pdf-history.ts'
 import type { PdfSignature } from '../../src/facts/pdf-signature.ts'
 import { makePlace } from '../checks/packet-builder.ts'
 
@@ -144,6 +145,67 @@ const signature: Required<PdfSignature> = {
   ],
 }
 
+const pdf: Required<PdfFacts> = {
+  revisions: [
+    {
+      number: 1,
+      end: 4000,
+      writer: {
+        creator: 'Corvane M4 3.8',
+        producer: 'Corvane print',
+        created: '2026-09-01T12:00:00Z',
+        modified: '2026-09-01T12:00:00Z',
+        tool: 'Corvane M4',
+        documentId: 'uuid:1',
+        instanceId: 'uuid:2',
+        saves: [{ action: 'saved', program: 'Corvane print', at: '2026-09-01T12:00:00Z' }],
+      },
+      id: ['00ff', '01ff'],
+      changes: [
+        {
+          kind: 'words',
+          text: 'words of page 1 are others',
+          before: makePlace('failed'),
+          after: makePlace('passed'),
+          facts: ['calibrations.0.outcome'],
+          replaces: true,
+        },
+        {
+          kind: 'field',
+          text: 'the field note was filled in',
+          before: null,
+          after: makePlace('done'),
+          facts: [],
+          wasEmpty: true,
+        },
+        {
+          kind: 'mark',
+          text: 'an annotation (Square) was added to page 1',
+          before: makePlace('failed'),
+          after: makePlace(''),
+          facts: [],
+          isOpaque: true,
+        },
+      ],
+    },
+    { number: 2, end: 5000, writer: null, id: null, changes: null },
+    { number: 3, end: 6000, writer: {}, id: null, changes: [] },
+  ],
+  marks: [{ subtype: 'Stamp', place: makePlace('CHECKED'), over: 'outcome', isOpaque: false, facts: ['vin'] }],
+  active: [
+    {
+      kind: 'file',
+      text: 'invoice.xml',
+      where: 'attached to the file',
+      page: null,
+      object: 12,
+      relation: 'Source',
+      media: 'text/xml',
+    },
+  ],
+  madeForEditing: true,
+}
+
 export const fullDocument: Required<DocumentFacts> = {
   file: 'everything.pdf',
   sha256: 'ab'.repeat(32),
@@ -183,6 +245,7 @@ export const fullDocument: Required<DocumentFacts> = {
     barcodes: [{ symbology: 'code-128', text: 'FR-1' }],
   },
   signatures: [signature],
+  pdf,
   statements: [{ about: 'released', text: 'Released to the owner', date }],
   pages: 2,
   problems: [{ code: 'ambiguous-date', message: 'Day and month cannot be told apart.' }],

@@ -78,6 +78,7 @@ const servedBy: Record<string, readonly string[]> = {
   'modules-respond': ['post-scan-present'],
   'no-calibration-faults-left': ['post-scan-present'],
   'manifest-agrees': ['seal-intact'],
+  'no-active-content': ['files-readable'],
   'pdf-signature-holds': ['files-readable'],
   'text-matches-picture': ['files-readable'],
   'seal-timestamped': ['seal-intact'],

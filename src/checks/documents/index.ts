@@ -1,5 +1,7 @@
 import type { Check } from '../check.ts'
 import { clockPlausible } from './clock-plausible.ts'
+import { noActiveContent } from './no-active-content.ts'
+import { pdfNotEdited } from './pdf-not-edited.ts'
 import { pdfSignatureHolds } from './pdf-signature-holds.ts'
 import { photosDistinct } from './photos-distinct.ts'
 import { scanNotReused } from './scan-not-reused.ts'
@@ -8,6 +10,8 @@ import { textMatchesPicture } from './text-matches-picture.ts'
 /** The checks of the group `documents`, sorted by id. */
 export const documentsChecks: readonly Check[] = [
   clockPlausible,
+  noActiveContent,
+  pdfNotEdited,
   pdfSignatureHolds,
   photosDistinct,
   scanNotReused,

@@ -88,7 +88,8 @@ function looksSame(one: PdfDictionary, other: PdfDictionary, { same }: Comparer)
   )
 }
 
-function inherited(file: PdfFile, dictionary: PdfDictionary | null, key: string): PdfValue | null {
+/** An entry of a dictionary or of the nearest of its parents that has it. */
+export function inherited(file: PdfFile, dictionary: PdfDictionary | null, key: string): PdfValue | null {
   let node = dictionary
   for (let depth = 0; node !== null && depth < 32; depth++) {
     const value = file.resolve(node.entries.get(key))
@@ -125,10 +126,12 @@ function describe(
   }
 }
 
-const wordsOf = (file: PdfFile, dictionary: PdfDictionary): string | null =>
+/** What an annotation says, at most 300 characters; null where it says nothing. */
+export const wordsOf = (file: PdfFile, dictionary: PdfDictionary): string | null =>
   textOf(file.resolve(dictionary.entries.get('Contents')))?.slice(0, 300) ?? null
 
-function rectangleOf(file: PdfFile, dictionary: PdfDictionary): [number, number, number, number] | null {
+/** In the space of its page; null where it has none. */
+export function rectangleOf(file: PdfFile, dictionary: PdfDictionary): [number, number, number, number] | null {
   const numbers = arrayIn(file, dictionary, 'Rect').map((item) => {
     const value = file.resolve(item)
     return value?.kind === 'number' ? value.value : Number.NaN

@@ -167,7 +167,7 @@ function compareSignatureFields(old: Field | undefined, field: Field, permits: P
 }
 
 /** A field's value as text: names, strings, numbers, lists of these; null where it has none. */
-function showValue(field: Field | undefined): string | null {
+export function showValue(field: Field | undefined): string | null {
   const value = field?.value ?? null
   if (value === null || value.kind === 'null') return null
   if (value.kind === 'array') return value.items.map((item) => textOf(item) ?? '…').join(', ')
