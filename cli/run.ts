@@ -1,5 +1,6 @@
 /** Runs one command line. */
 import manifest from '../package.json' with { type: 'json' }
+import { archiveCommand, runArchive } from './archive.ts'
 import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, unknownCommand } from './arguments.ts'
 import { checkCommand, runCheck } from './check.ts'
 import { draftCommand, runDraft } from './draft.ts'
@@ -41,6 +42,7 @@ const runs = new Map<CommandDeclaration, Run>([
   [verifyCommand, ([bag = ''], options, terminal) => runVerify(bag, options, terminal)],
   [stampCommand, ([bag = ''], options, terminal) => runStamp(bag, options, terminal)],
   [statementCommand, ([bag = ''], options, terminal) => runStatement(bag, options, terminal)],
+  [archiveCommand, runArchive],
   [helpCommand, ([topic], _, terminal) => showHelp(topic, terminal)],
 ])
 const commands = [...runs.keys()]

@@ -1,5 +1,13 @@
 /** Something that the user can mend: what is wrong, where, and how to mend it. */
-import { DeclarationError, IdentityError, IntakeError, neutralise, SealError, VocabularyError } from '../src/index.ts'
+import {
+  archives,
+  DeclarationError,
+  IdentityError,
+  IntakeError,
+  neutralise,
+  SealError,
+  VocabularyError,
+} from '../src/index.ts'
 import { StampClientError } from '../src/io/stamp-client.ts'
 
 export class UserError extends Error {
@@ -20,7 +28,8 @@ export function explainError(error: unknown): string | null {
   if (error instanceof SealError || error instanceof StampClientError)
     return tell(error.message, error.where, error.mend)
   if (error instanceof IntakeError) return tell(error.message, error.where, error.mend)
-  if (error instanceof IdentityError) return tell(error.message, null, error.mend)
+  if (error instanceof IdentityError || error instanceof archives.ArchiveError)
+    return tell(error.message, null, error.mend)
   if (error instanceof DeclarationError)
     return tell(
       `packet.yaml cannot be used:\n${error.message}`,

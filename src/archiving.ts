@@ -1,6 +1,7 @@
 /** Between a packet and the archive that keeps it: taking its files in, and opening it again as it was received. */
 
 import type { ManifestFile } from './archive/manifest.ts'
+import type { Candidate } from './archive/mend.ts'
 import type { KeptPacket } from './archive/receive.ts'
 import type { ObjectStorage } from './archive/storage.ts'
 import type { IntakePacket } from './intake/evidence.ts'
@@ -102,4 +103,14 @@ async function openObject(file: ManifestFile | null, objects: ObjectStorage, pac
     read: (target, position) => objects.read(file.sha256, position, target),
     close: async () => undefined,
   }
+}
+
+/** Every file of a packet, a bag or a copy of an archive, by its digest: good copies for `mend`. */
+export async function openCandidates(path: string, storage: Storage): Promise<Candidate[]> {
+  const { files, bag } = await openPacket(storage, path, { ...bagLimits, declarationBytes: null })
+  const inBag = bag?.entries.flatMap(({ digests, chunks }) => {
+    const sha256 = digests['sha-256']
+    return sha256 === undefined ? [] : [{ sha256, chunks }]
+  })
+  return [...files, ...(inBag ?? [])].map(({ sha256, chunks }) => ({ sha256, chunks }))
 }

@@ -21,6 +21,10 @@
  * ```
  */
 
+/** Archives: packets under custody, and the log that proves what was done with them. */
+export * as archives from './archive/index.ts'
+/** Takes a packet's files into an archive, and opens one that an archive keeps. */
+export { openCandidates, type StoredPacket, storedPacket, type TakenPacket, takePacket } from './archiving.ts'
 export type {
   Check,
   DataValue,
@@ -62,6 +66,16 @@ export { type DrawingOutside, drawEvidence } from './pictures.ts'
 export { draftDeclaration } from './plan/draft.ts'
 export type { DraftKey, DraftPart } from './plan/draft-part.ts'
 export { makePlan, type Plan, type PlanStep, type Task } from './plan/plan.ts'
+export {
+  describeAct,
+  planRepair,
+  renderArchiveAudit,
+  renderEntries,
+  renderFixity,
+  renderHolds,
+  renderPacket,
+  renderPackets,
+} from './report/archive-text.ts'
 export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
 export { renderExplanation } from './report/explanation-text.ts'

@@ -34,7 +34,10 @@ const table: Record<string, Permission> = {
   findings: { code: ['checks', 'rulebook'], types: ['facts', 'packet'] },
   explain: { code: ['packet', 'checks', 'findings', 'rulebook'], types: ['facts'] },
   plan: { code: ['facts', 'packet', 'checks', 'rulebook'] },
-  report: { code: ['findings'], types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal'] },
+  report: {
+    code: ['findings'],
+    types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal', 'archive'],
+  },
   seal: { code: ['facts'] },
   archive: { code: ['facts', 'seal'], types: ['findings'] },
   io: { code: ['facts', 'reading'] },

@@ -253,7 +253,7 @@ async function hold(db: Writing, index: number, entry: Held): Promise<void> {
 async function extendHolds(db: Writing, accession: string): Promise<void> {
   const open = await db.selectFrom('holds').select(['hold', 'scope']).where('released_idx', 'is', null).execute()
   for (const { hold: name, scope } of open) {
-    const [fits] = await findPackets(db, JSON.parse(scope), accession)
+    const [fits] = await findPackets(db, JSON.parse(scope), { among: accession })
     if (fits === undefined) continue
     await db
       .insertInto('hold_packets')

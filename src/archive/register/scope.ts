@@ -6,11 +6,16 @@ import { type FactKind, foldFact, foldName } from './report-facts.ts'
 const factKeys = ['vin', 'job', 'claim', 'shop'] as const satisfies readonly (FactKind & keyof Scope)[]
 
 /**
- * Numbers of the packets that fit every key of a scope, destroyed ones left out, sorted. `among`: only this one is asked
- * about.
+ * Numbers of the packets that fit every key of a scope, sorted. `among`: only this one is asked about. `disposed`: destroyed
+ * ones, too.
  */
-export async function findPackets(db: Writing, scope: Scope, among?: string): Promise<string[]> {
-  let query = db.selectFrom('packets').select('packets.accession').where('disposed_idx', 'is', null)
+export async function findPackets(
+  db: Writing,
+  scope: Scope,
+  { among, disposed = false }: { among?: string; disposed?: boolean } = {},
+): Promise<string[]> {
+  let query = db.selectFrom('packets').select('packets.accession')
+  if (!disposed) query = query.where('disposed_idx', 'is', null)
   if (among !== undefined) query = query.where('packets.accession', '=', among)
   if (scope.accessions !== undefined) query = query.where('packets.accession', 'in', [...scope.accessions])
   if (scope.receivedFrom !== undefined) query = query.where('received_at', '>=', `${scope.receivedFrom}T00:00:00Z`)

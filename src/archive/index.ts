@@ -1,0 +1,53 @@
+/** Archives: packets under custody, and the log that proves what was done with them. */
+export {
+  type Actor,
+  type Archive,
+  type ArchiveOutside,
+  act,
+  closeArchive,
+  findEntry,
+  history,
+  initArchive,
+  migrate,
+  openArchive,
+  putObject,
+  readObject,
+} from './archive.ts'
+export { ArchiveError, type ArchiveErrorCode } from './archive-error.ts'
+export { type BackupResult, backUp, restoreFrom } from './backup.ts'
+export { agreeToDisposal, nameCustodian, type Proposal, proposeDisposal } from './disposal.ts'
+export { type Entry, formatEntry, type LoggedEntry, type Person, parseEntry, type Scope } from './entry.ts'
+export { checkFixity, type FixityResult } from './fixity.ts'
+export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
+export { type Checkpoint, parseCheckpoint } from './log/checkpoint.ts'
+export {
+  addCosignature,
+  checkpointPath,
+  type Head,
+  LogError,
+  openLog,
+  proveContinuation,
+  proveEntry,
+  readHead,
+  rootAt,
+} from './log/log.ts'
+export { verifyConsistency } from './log/merkle.ts'
+export {
+  formatKey,
+  formatNote,
+  makeSigner as makeNoteSigner,
+  NoteError,
+  type NoteKey,
+  type NoteSigner,
+  parseKey,
+  parseNote,
+  signText,
+  verifyNote,
+} from './log/note.ts'
+export { formatProof, parseProof, verifyProof } from './log/proof-text.ts'
+export { type Candidate, mend, sweep } from './mend.ts'
+export { type Receipt, type ReceivedPacket, receiveKept } from './receive.ts'
+export { entriesAbout, filesOf, type PacketRow, type Search, searchPackets } from './register/search.ts'
+export type { Register } from './register/tables.ts'
+export type { ArchiveStorage } from './storage.ts'
+export { type ArchiveAudit, auditArchive, isWhole, type MakeRegister } from './verify.ts'

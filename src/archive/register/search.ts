@@ -1,0 +1,216 @@
+/** Asking the register: which packets are there, and where does their evidence now stand. */
+import { type ExpressionBuilder, sql } from 'kysely'
+import type { Scope } from '../entry.ts'
+import type { Writing } from './project.ts'
+import { type FactKind, foldFact } from './report-facts.ts'
+import { findPackets } from './scope.ts'
+import type { Register } from './tables.ts'
+
+/** All that is given must fit. */
+export interface Search extends Scope {
+  plate?: string
+  technician?: string
+  /** Name or serial number. */
+  instrument?: string
+  software?: string
+  sensor?: string
+  code?: string
+  make?: string
+  verdict?: 'pass' | 'warn' | 'fail'
+  /** A check that its last report fails or warns by. */
+  finding?: string
+  /** A calibration was made on or after, and on or before: `YYYY-MM-DD`, as its record states it. */
+  calibratedFrom?: string
+  calibratedTo?: string
+  /** Destroyed packets, too. */
+  disposed?: boolean
+}
+
+export interface PacketRow {
+  accession: string
+  name: string
+  receivedAt: string
+  shop: string | null
+  job: string | null
+  vins: string[]
+  /** Of the last report; null where there is none. */
+  verdict: 'pass' | 'warn' | 'fail' | null
+  reviewed: string | null
+  rulebook: string | null
+  files: number
+  bytes: number
+  follows: string | null
+  /** A later packet of the same job. */
+  followedBy: string | null
+  holds: string[]
+  disposed: boolean
+  /** Days on which sensors were calibrated, as the records state them. */
+  calibrations: { sensor: string; outcome: string; day: string | null; instrument: string | null }[]
+}
+
+const byFact = ['plate', 'technician', 'software', 'sensor', 'code', 'make'] as const satisfies readonly FactKind[]
+
+/** Packets that fit, oldest first; `after` goes on behind a number, `limit` at a time. */
+export async function searchPackets(
+  db: Writing,
+  search: Search,
+  { limit = 1000, after = '' }: { limit?: number; after?: string } = {},
+): Promise<PacketRow[]> {
+  let query = db.selectFrom('packets').selectAll('packets')
+  if (!search.disposed) query = query.where('disposed_idx', 'is', null)
+  if (after !== '')
+    query = query.where('idx', '>', (it) => it.selectFrom('packets').select('idx').where('accession', '=', after))
+  if (hasScope(search))
+    query = query.where('accession', 'in', await findPackets(db, search, { disposed: search.disposed ?? false }))
+  for (const kind of byFact) {
+    const wanted = search[kind]
+    if (wanted !== undefined) query = query.where('accession', 'in', withFact(kind, wanted))
+  }
+  const { instrument } = search
+  if (instrument !== undefined)
+    query = query.where((it) =>
+      it.or([
+        it('accession', 'in', withFact('instrument', instrument)),
+        it('accession', 'in', withFact('instrument-serial', instrument)),
+      ]),
+    )
+  if (search.verdict !== undefined) query = query.where(lastVerdict, '=', search.verdict)
+  const { finding } = search
+  if (finding !== undefined)
+    query = query.where('accession', 'in', (it) =>
+      it
+        .selectFrom('findings')
+        .select('accession')
+        .where('check_id', '=', finding)
+        .where('verdict', 'in', ['fail', 'warn']),
+    )
+  if (search.calibratedFrom !== undefined || search.calibratedTo !== undefined)
+    query = query.where('accession', 'in', calibratedBetween(search))
+  const rows = await query.orderBy('idx').limit(limit).execute()
+  return Promise.all(rows.map((row) => describeRow(db, row)))
+}
+
+const hasScope = (search: Search): boolean =>
+  (['accessions', 'vin', 'job', 'claim', 'shop', 'receivedFrom', 'receivedTo', 'words'] as const).some(
+    (key) => search[key] !== undefined,
+  )
+
+type Asking = ExpressionBuilder<Register, 'packets'>
+
+const withFact = (kind: FactKind, text: string) => (it: Asking) =>
+  it.selectFrom('facts').select('facts.accession').where('kind', '=', kind).where('value', '=', foldFact(kind, text))
+
+/** The instrument, sensor and days must be those of one calibration. */
+const calibratedBetween =
+  ({ calibratedFrom = '', calibratedTo = '9999', instrument, sensor }: Search) =>
+  (it: Asking) => {
+    let query = it
+      .selectFrom('calibrations')
+      .select('calibrations.accession')
+      .where('day', '>=', calibratedFrom)
+      .where('day', '<=', calibratedTo)
+    if (sensor !== undefined) query = query.where('sensor', '=', foldFact('sensor', sensor))
+    if (instrument !== undefined)
+      query = query.where('instrument', 'in', [
+        foldFact('instrument-serial', instrument),
+        foldFact('instrument', instrument),
+      ])
+    return query
+  }
+
+const lastVerdict = (it: Asking) =>
+  it
+    .selectFrom('reports')
+    .select('verdict')
+    .whereRef('reports.accession', '=', 'packets.accession')
+    .orderBy('reports.idx', 'desc')
+    .limit(1)
+
+type Row = Register['packets']
+
+async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
+  const { accession } = row
+  const vins = await db
+    .selectFrom('facts')
+    .select('value')
+    .where('accession', '=', accession)
+    .where('kind', '=', 'vin')
+    .orderBy('value')
+    .execute()
+  const calibrations = await db
+    .selectFrom('calibrations')
+    .select(['sensor', 'outcome', 'day', 'instrument'])
+    .where('accession', '=', accession)
+    .orderBy('number')
+    .execute()
+  const report = await db
+    .selectFrom('reports')
+    .select(['verdict', 'reviewed', 'rulebook', 'rulebook_version'])
+    .where('accession', '=', accession)
+    .orderBy('idx', 'desc')
+    .executeTakeFirst()
+  const holds = await db
+    .selectFrom('hold_packets')
+    .innerJoin('holds', 'holds.hold', 'hold_packets.hold')
+    .select('holds.hold')
+    .where('accession', '=', accession)
+    .where('released_idx', 'is', null)
+    .orderBy('holds.idx')
+    .execute()
+  const later = await db
+    .selectFrom('packets')
+    .select('accession')
+    .where('follows', '=', accession)
+    .orderBy('idx')
+    .executeTakeFirst()
+  return {
+    accession,
+    name: row.name,
+    receivedAt: row.received_at,
+    shop: row.shop,
+    job: row.job,
+    vins: vins.map(({ value }) => value),
+    verdict: (report?.verdict ?? null) as PacketRow['verdict'],
+    reviewed: report?.reviewed ?? null,
+    rulebook: report === undefined ? null : `${report.rulebook} ${report.rulebook_version}`,
+    files: row.files,
+    bytes: row.bytes,
+    follows: row.follows,
+    followedBy: later?.accession ?? null,
+    holds: holds.map(({ hold }) => hold),
+    disposed: row.disposed_idx !== null,
+    calibrations,
+  }
+}
+
+/** What was done with one packet: indexes of entries of the log. */
+export async function entriesAbout(db: Writing, accession: string): Promise<number[]> {
+  const rows = await db
+    .selectFrom('entry_packets')
+    .select('idx')
+    .where('accession', '=', accession)
+    .orderBy('idx')
+    .execute()
+  const held = await db
+    .selectFrom('hold_packets')
+    .innerJoin('holds', 'holds.hold', 'hold_packets.hold')
+    .select(['holds.idx', 'released_idx'])
+    .where('accession', '=', accession)
+    .execute()
+  const all = [...rows, ...held].map(({ idx }) => idx)
+  for (const { released_idx } of held) if (released_idx !== null) all.push(released_idx)
+  return [...new Set(all)].sort((a, b) => a - b)
+}
+
+/** Files of a packet as it was received, sorted by path. */
+export async function filesOf(
+  db: Writing,
+  manifest: string,
+): Promise<{ path: string; sha256: string; bytes: number }[]> {
+  return db
+    .selectFrom('contents')
+    .select(['path', 'sha256', 'bytes'])
+    .where('manifest', '=', manifest)
+    .orderBy(sql`path collate binary`)
+    .execute()
+}
