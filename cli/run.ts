@@ -3,6 +3,7 @@ import manifest from '../package.json' with { type: 'json' }
 import { archiveCommand, runArchive } from './archive.ts'
 import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, unknownCommand } from './arguments.ts'
 import { checkCommand, runCheck } from './check.ts'
+import { custodyCommand, runCustody } from './custody.ts'
 import { draftCommand, runDraft } from './draft.ts'
 import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
@@ -43,6 +44,7 @@ const runs = new Map<CommandDeclaration, Run>([
   [stampCommand, ([bag = ''], options, terminal) => runStamp(bag, options, terminal)],
   [statementCommand, ([bag = ''], options, terminal) => runStatement(bag, options, terminal)],
   [archiveCommand, runArchive],
+  [custodyCommand, runCustody],
   [helpCommand, ([topic], _, terminal) => showHelp(topic, terminal)],
 ])
 const commands = [...runs.keys()]

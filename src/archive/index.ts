@@ -19,10 +19,12 @@ export { agreeToDisposal, nameCustodian, type Proposal, proposeDisposal } from '
 export { type Entry, formatEntry, type LoggedEntry, type Person, parseEntry, type Scope } from './entry.ts'
 export { checkFixity, type FixityResult } from './fixity.ts'
 export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
+export { auditLog, type LogAudit } from './log/audit.ts'
 export { type Checkpoint, parseCheckpoint } from './log/checkpoint.ts'
 export {
   addCosignature,
   checkpointPath,
+  entryBytes,
   type Head,
   LogError,
   openLog,
@@ -51,3 +53,4 @@ export { entriesAbout, filesOf, type PacketRow, type Search, searchPackets } fro
 export type { Register } from './register/tables.ts'
 export type { ArchiveStorage } from './storage.ts'
 export { type ArchiveAudit, auditArchive, isWhole, type MakeRegister } from './verify.ts'
+export { cosign, createWitness, listWitnesses, openWitness } from './witness.ts'

@@ -199,6 +199,12 @@ export async function* readEntries(
   }
 }
 
+/** The bytes of one entry; throws LogError where the log does not reach it. */
+export async function entryBytes(storage: LogStorage, head: Head, index: number): Promise<Uint8Array> {
+  for await (const { entry } of readEntries(storage, head, index, index + 1)) return entry
+  throw new LogError(`A log of ${head.size} entries has none of number ${index}`)
+}
+
 /** A bundle whose entries are those that the tile of their hashes says. */
 async function readBundle(storage: LogStorage, head: Head, index: number): Promise<Uint8Array[]> {
   const [bundle, tile] = [tileAt('entries', index, head.size), tileAt(0, index, head.size)]
