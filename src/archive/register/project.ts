@@ -194,13 +194,12 @@ const factTables = ['facts', 'findings', 'calibrations'] as const
 
 async function replaceFacts(db: Writing, accession: string, report: Report): Promise<void> {
   for (const table of factTables) await db.deleteFrom(table).where('accession', '=', accession).execute()
-  const facts = factsOf(report).map((fact) => ({ accession, ...fact }))
-  if (facts.length > 0)
-    for (let at = 0; at < facts.length; at += rowsAtOnce)
-      await db
-        .insertInto('facts')
-        .values(facts.slice(at, at + rowsAtOnce))
-        .execute()
+  const stated = await db
+    .selectFrom('packets')
+    .select(['shop', 'job', 'claim'])
+    .where('accession', '=', accession)
+    .executeTakeFirst()
+  await addFacts(db, accession, [...statedFacts(stated ?? {}), ...factsOf(report)])
   const findings = new Map(
     report.findings.map(({ check, verdict, message }) => [
       `${check} ${verdict} ${message}`,
