@@ -1,5 +1,6 @@
 /** `witnessmark archive ACTION ARCHIVE …` */
 import { type Action, declareActions, runAction } from './archive/action.ts'
+import { auditAction } from './archive/audit.ts'
 import { holdActions } from './archive/hold.ts'
 import { keepActions } from './archive/keep.ts'
 import { checkAction, listAction, showAction } from './archive/look.ts'
@@ -12,6 +13,7 @@ const actions: Readonly<Record<string, Action>> = {
   list: listAction,
   show: showAction,
   check: checkAction,
+  audit: auditAction,
   ...holdActions,
   ...keepActions,
 }

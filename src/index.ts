@@ -76,6 +76,8 @@ export {
   renderPacket,
   renderPackets,
 } from './report/archive-text.ts'
+export { renderAuditPage } from './report/audit-page.ts'
+export { renderAudit } from './report/audit-text.ts'
 export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
 export { renderExplanation } from './report/explanation-text.ts'

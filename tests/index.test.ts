@@ -58,6 +58,8 @@ test('the public face is this', () => {
     'readTrustFiles',
     'receivePacket',
     'renderArchiveAudit',
+    'renderAudit',
+    'renderAuditPage',
     'renderCsv',
     'renderDocumentText',
     'renderEntries',

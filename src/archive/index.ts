@@ -14,6 +14,7 @@ export {
   readObject,
 } from './archive.ts'
 export { ArchiveError, type ArchiveErrorCode } from './archive-error.ts'
+export { type Audit, type AuditGroup, auditGroups, auditPackets, type GroupFigures } from './audit/audit.ts'
 export { type BackupResult, backUp, restoreFrom } from './backup.ts'
 export { agreeToDisposal, nameCustodian, type Proposal, proposeDisposal } from './disposal.ts'
 export { type Entry, formatEntry, type LoggedEntry, type Person, parseEntry, type Scope } from './entry.ts'
