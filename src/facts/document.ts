@@ -1,7 +1,19 @@
 /** The facts of one file, as `witnessmark read FILE --json` prints them. A key that the file does not speak of is absent. */
 import type { PdfFacts } from './pdf-history.ts'
 import type { PdfSignature } from './pdf-signature.ts'
-import type { Place, Problem } from './reading.ts'
+import type { PictureMark, Place, Problem, ThumbnailLook } from './reading.ts'
+
+export interface PictureSize {
+  width: number
+  height: number
+}
+
+/** `targets`: the set-up for a calibration; `screen`: a saved screen; `other`: anything else that is named. */
+export interface PhotoSubject {
+  shows: 'targets' | 'screen' | 'other'
+  from: 'name' | 'caption' | 'bar-code'
+  text: string
+}
 
 export const documentKinds = [
   'pre-scan',
@@ -277,6 +289,25 @@ export interface DocumentFacts {
     location: readonly [number, number] | null
     camera?: string
     software?: string
+    lens?: string
+    /** Of the camera. */
+    serial?: string
+    /** Whether anything stands in the file that cameras write; absent where its format is not read for it. */
+    cameraData?: boolean
+    /** Pixels as stored. */
+    size?: PictureSize
+    /** Pixels that the camera wrote it stored. */
+    statedSize?: PictureSize
+    /** What programs left that worked on it. */
+    marks?: PictureMark[]
+    /** Titles, descriptions and comments. */
+    captions?: string[]
+    /** Of a JPEG: the same mark for the same quantisation tables; their quality where they are the standard's own. */
+    quantisation?: { mark: string; quality: number | null }
+    /** The camera's small copy in the file; absent where there is none, or where nobody looked. */
+    thumbnail?: ThumbnailLook
+    /** What it shows by the words of its name or caption, or by the bar code of a VIN. */
+    subject?: PhotoSubject
     /** Absent where nobody looked for them. */
     barcodes?: { symbology: string; text: string }[]
     /** See `Look`: near for copies of one picture. */

@@ -1,5 +1,5 @@
 /** What is seen in a picture beside its words: bar codes, and what it looks like as a whole. */
-import type { Barcode } from './reading.ts'
+import type { Barcode, ThumbnailLook } from './reading.ts'
 
 export interface Look {
   barcodes: Barcode[]
@@ -8,6 +8,8 @@ export interface Look {
    * same picture at another size or quality, not for a part of it. Null for a picture with too little in it.
    */
   likeness: string | null
+  /** Absent where the file holds none that can be decoded. */
+  thumbnail?: ThumbnailLook
 }
 
 /** Or why it could not be looked at, in words that follow "cannot be looked at: ". */

@@ -138,6 +138,35 @@ export interface Barcode {
   box: Box
 }
 
+/** What a program left that worked on a picture: the kind of trace, and its words. */
+export interface PictureMark {
+  kind:
+    | 'software'
+    | 'processing-software'
+    | 'creator-tool'
+    | 'history'
+    | 'editor-resources'
+    | 'adobe-segment'
+    | 'changed-later'
+  text: string
+}
+
+/** How a picture came about, as its file tells. */
+export interface PictureOrigin {
+  /** Whether anything stands in it that cameras write: make, model, time of taking, exposure. */
+  cameraData: boolean
+  marks: PictureMark[]
+  /** Titles, descriptions and comments. */
+  captions: string[]
+  /** The size in pixels that the camera wrote, as stored; null where it did not. */
+  stated: { width: number; height: number } | null
+  /** Of a JPEG: see `QuantisationTables`. */
+  quantisation: { mark: string; quality: number | null } | null
+  lens?: string
+  /** Of the camera. */
+  serial?: string
+}
+
 /** What the camera wrote. `taken` as written, `YYYY-MM-DDTHH:MM:SS`; `offset` as `+hh:mm` or null. */
 export interface PictureFacts {
   widthPixels: number
@@ -149,8 +178,20 @@ export interface PictureFacts {
   location: readonly [number, number] | null
   camera: string | null
   software: string | null
+  /** Absent where the reader does not tell. */
+  origin?: PictureOrigin
   /** See `Look`; absent where nobody looked. */
   likeness?: string | null
+  /** See `Look`; absent where nobody looked or there is none. */
+  thumbnail?: ThumbnailLook
+}
+
+/** The small copy that the camera wrote into the file beside the picture (Exif, IFD1). */
+export interface ThumbnailLook {
+  width: number
+  height: number
+  /** By how many of 256 levels of grey it differs from the picture, as `compareLikenesses` measures; null where both show too little. */
+  levels: number | null
 }
 
 export interface Problem {

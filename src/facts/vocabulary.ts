@@ -33,6 +33,7 @@ export interface VocabularyPage {
   headings?: Record<string, Record<string, Phrases>>
   operations?: Record<string, Phrases> & { calls?: CallRule[] }
   statements?: Record<string, Phrases>
+  photos?: Record<string, Phrases>
 }
 
 export interface CallRule {
@@ -145,6 +146,8 @@ export interface Vocabulary {
   operations: Lexicon<OperationKind | 'totals' | 'scanBefore' | 'scanAfter'>
   calls: { any: Lexicon<'any'>; not: Lexicon<'not'>; sensors: Sensor[] }[]
   statements: Lexicon<'codes-cleared' | 'released' | 'repaired' | 'watched'>
+  /** `editor`: programs that change pictures; the others: what a photo shows, by its name or caption. */
+  photos: Lexicon<'editor' | 'targets' | 'screen' | 'other'>
   tokens(text: string): string[]
 }
 
@@ -228,6 +231,7 @@ export function compileVocabulary(pages: readonly VocabularyPage[]): Vocabulary 
       sensors: rule.calls,
     })),
     statements: lexicon(page.statements),
+    photos: lexicon(page.photos),
     tokens: (text) => tokensOf(text, aliases),
   }
 }

@@ -32,9 +32,16 @@ export function startLooking(limits: Partial<PoolLimits> = {}, worker: URL = def
 function isLooked(value: unknown): value is Looked {
   if (typeof value !== 'object' || value === null) return false
   if ('fault' in value) return typeof value.fault === 'string'
-  const { barcodes, likeness } = value as Record<string, unknown>
+  const { barcodes, likeness, thumbnail } = value as Record<string, unknown>
   const known = likeness === null || (typeof likeness === 'string' && /^[0-9a-f]{512}$/.test(likeness))
-  return known && Array.isArray(barcodes) && barcodes.every(isBarcode)
+  const sized = thumbnail === undefined || isThumbnail(thumbnail)
+  return known && sized && Array.isArray(barcodes) && barcodes.every(isBarcode)
+}
+
+function isThumbnail(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false
+  const { width, height, levels } = value as Record<string, unknown>
+  return [width, height].every(Number.isInteger) && (levels === null || Number.isFinite(levels))
 }
 
 function isBarcode(value: unknown): boolean {

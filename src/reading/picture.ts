@@ -4,6 +4,7 @@
  */
 import exifreader from 'exifreader'
 import type { DocumentInformation, Page, PictureFacts, Problem, Reading } from '../facts/reading.ts'
+import { readOrigin } from './picture-origin.ts'
 import { isSideways, lookAtPicture, type PictureStructure } from './picture-structure.ts'
 
 interface Tag {
@@ -13,6 +14,7 @@ interface Tag {
 
 interface Tags {
   exif: Record<string, Tag>
+  xmp: Record<string, Tag>
   gps: { Latitude?: number; Longitude?: number }
   text: Record<string, Tag>
 }
@@ -108,14 +110,14 @@ function informationFrom({ text }: Tags): DocumentInformation | undefined {
   return given.length > 0 ? Object.fromEntries(given) : undefined
 }
 
-const none: Tags = { exif: {}, gps: {}, text: {} }
+const none: Tags = { exif: {}, xmp: {}, gps: {}, text: {} }
 
 function readTags(bytes: Uint8Array): { tags: Tags; fault: string | null } {
   try {
     // Bytes only: exifreader takes a string for an address and fetches it.
     const loaded = exifreader.load(Uint8Array.from(bytes).buffer, { expanded: true })
-    const { exif, gps, pngText } = loaded as { exif?: Tags['exif']; gps?: Tags['gps']; pngText?: Tags['text'] }
-    return { tags: { exif: exif ?? {}, gps: gps ?? {}, text: pngText ?? {} }, fault: null }
+    const { exif, xmp, gps, pngText } = loaded as Partial<Omit<Tags, 'text'>> & { pngText?: Tags['text'] }
+    return { tags: { exif: exif ?? {}, xmp: xmp ?? {}, gps: gps ?? {}, text: pngText ?? {} }, fault: null }
   } catch (error) {
     // A picture without any camera data is an ordinary picture.
     const missing = error instanceof exifreader.errors.MetadataMissingError
@@ -185,6 +187,7 @@ export function readPicture(bytes: Uint8Array, hint: { path: string; media: stri
     location: locationFrom(tags),
     camera: cameraFrom(tags),
     software,
+    origin: readOrigin(tags, bytes),
   }
   return reading
 }

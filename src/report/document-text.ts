@@ -220,6 +220,14 @@ function writeOperations(sheet: Sheet, { operations = [] }: DocumentFacts): void
   }
 }
 
+type Photo = NonNullable<DocumentFacts['photo']>
+
+const showQuantisation = ({ mark, quality }: NonNullable<Photo['quantisation']>): string =>
+  quality === null ? `tables of its own (${mark})` : `standard tables, quality ${quality}`
+
+const showThumbnail = ({ width, height, levels }: NonNullable<Photo['thumbnail']>): string =>
+  `${width} by ${height} pixels${levels === null ? '' : `, differs by ${round(levels)} of 256 levels`}`
+
 function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   if (photo === undefined) return
   heading(sheet, 'Photo')
@@ -227,6 +235,16 @@ function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   field('Taken', showDate(photo.taken) ?? 'the picture does not say')
   field('Place', photo.location?.join(', '))
   field('Camera', photo.camera)
+  field('Lens', photo.lens)
+  field('Serial', photo.serial)
   field('Software', photo.software)
+  field('Size', photo.size && `${photo.size.width} by ${photo.size.height} pixels`)
+  const { statedSize: stated, quantisation } = photo
+  field('Stated size', stated && `${stated.width} by ${stated.height} pixels`)
+  field('Compression', quantisation && showQuantisation(quantisation))
+  field('Small copy', photo.thumbnail && showThumbnail(photo.thumbnail))
+  field('Shows', photo.subject && `${photo.subject.shows} (by its ${photo.subject.from.replaceAll('-', ' ')})`)
+  for (const caption of photo.captions ?? []) field('Caption', caption)
+  for (const { kind, text } of photo.marks ?? []) field('Mark', `${text} (${kind.replaceAll('-', ' ')})`)
   for (const { symbology, text } of photo.barcodes ?? []) field('Barcode', `${text} (${symbology})`)
 }

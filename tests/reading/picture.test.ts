@@ -79,6 +79,7 @@ describe('what the camera wrote', () => {
         location: [39.51, -105.25],
         camera: 'Orvane P3',
         software: 'P3 4.1',
+        origin: { cameraData: true, captions: [], marks: [], quantisation: null, stated: null },
       },
     })
   })

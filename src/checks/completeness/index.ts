@@ -15,6 +15,7 @@ import { preScanPresent } from './pre-scan-present.ts'
 import { procedureCited } from './procedure-cited.ts'
 import { repairCallsFor } from './repair-calls-for.ts'
 import { scanCoversVehicle } from './scan-covers-vehicle.ts'
+import { targetSetupPhotographed } from './target-setup-photographed.ts'
 import { technicianNamed } from './technician-named.ts'
 
 /** The checks of the group `completeness`, sorted by id. */
@@ -35,5 +36,6 @@ export const completenessChecks: readonly Check[] = [
   procedureCited,
   repairCallsFor,
   scanCoversVehicle,
+  targetSetupPhotographed,
   technicianNamed,
 ]

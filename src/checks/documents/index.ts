@@ -3,6 +3,7 @@ import { clockPlausible } from './clock-plausible.ts'
 import { noActiveContent } from './no-active-content.ts'
 import { pdfNotEdited } from './pdf-not-edited.ts'
 import { pdfSignatureHolds } from './pdf-signature-holds.ts'
+import { photoOriginal } from './photo-original.ts'
 import { photosDistinct } from './photos-distinct.ts'
 import { scanNotReused } from './scan-not-reused.ts'
 import { textMatchesPicture } from './text-matches-picture.ts'
@@ -13,6 +14,7 @@ export const documentsChecks: readonly Check[] = [
   noActiveContent,
   pdfNotEdited,
   pdfSignatureHolds,
+  photoOriginal,
   photosDistinct,
   scanNotReused,
   textMatchesPicture,

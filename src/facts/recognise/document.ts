@@ -283,7 +283,7 @@ export function recogniseDocument(
     if (drive) facts.drive = drive
     if (facts.date === undefined && drive?.started) facts.date = drive.started
   }
-  readPhoto(reading, facts)
+  readPhoto(reading, facts, sheet.vocabulary)
   const people = readPeople(sheet, kind)
   if (people.length > 0) facts.people = people
   readStatements(sheet, facts)

@@ -28,3 +28,21 @@ convert "$base" -quality 90 with-camera.heic
 exiftool -q -overwrite_original -n -Make=Orvane -Model=P3 -Software='P3 4.1' -DateTimeOriginal='2026:10:20 14:07:40' \
   -OffsetTimeOriginal=-06:00 -SubSecTimeOriginal=250 -GPSLatitude=39.51 -GPSLatitudeRef=N -GPSLongitude=105.25 \
   -GPSLongitudeRef=W with-camera.heic
+for quality in 20 50 75 92 100; do
+  convert "$base" -sampling-factor 1x1 -quality "$quality" "quality-$quality.jpg"
+done
+# What another program leaves: its name, the steps of its work, and a small copy of another picture.
+cp quality-75.jpg edited.jpg
+convert "$base" -rotate 180 -strip -quality 60 /tmp/small.jpg
+exiftool -q -overwrite_original -Make=Orvane -Model=P3 -Software='P3 4.1' -DateTimeOriginal='2026:10:20 14:07:40' \
+  -ModifyDate='2026:10:22 09:12:00' -ProcessingSoftware='Blotter Raw 2' -XMP-xmp:CreatorTool='Blotter Paint 4' \
+  -XMP-xmpMM:HistoryAction=saved -XMP-xmpMM:HistorySoftwareAgent='Blotter Paint 4' -LensModel='P3 main' \
+  -SerialNumber=4471 -ExifImageWidth=80 -ExifImageHeight=40 -ImageDescription='target before the vehicle' \
+  '-ThumbnailImage<=/tmp/small.jpg' edited.jpg
+# The same camera's data without any of that, and a small copy of the picture itself.
+cp quality-75.jpg original.jpg
+convert "$base" -strip -quality 60 /tmp/small.jpg
+exiftool -q -overwrite_original -Make=Orvane -Model=P3 -Software='P3 4.1' -DateTimeOriginal='2026:10:20 14:07:40' \
+  -ModifyDate='2026:10:20 14:07:40' -ExifImageWidth=60 -ExifImageHeight=40 -XMP-xmp:CreatorTool='P3 4.1' \
+  '-ThumbnailImage<=/tmp/small.jpg' original.jpg
+rm -f /tmp/small.jpg
