@@ -16,12 +16,15 @@ export interface OriginTags {
 
 const longest = 200
 
+/** What exifreader gives for a value that lies outside the file. */
+export const faulty = '<faulty value>'
+
 function wordsOf(entry: Entries[string]): string | null {
   const { value, description } = entry ?? {}
   const first = Array.isArray(value) && value.length === 1 ? value[0] : value
   const text = typeof first === 'string' ? first : typeof description === 'string' ? description : ''
   const plain = text.replace(/[\u0000-\u001F\u007F]+/g, ' ').trim()
-  return plain === '' ? null : plain.slice(0, longest)
+  return plain === '' || plain === faulty ? null : plain.slice(0, longest)
 }
 
 /** What cameras write and other programs do not make up. */

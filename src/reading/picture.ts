@@ -4,7 +4,7 @@
  */
 import exifreader from 'exifreader'
 import type { DocumentInformation, Page, PictureFacts, Problem, Reading } from '../facts/reading.ts'
-import { readOrigin } from './picture-origin.ts'
+import { faulty, readOrigin } from './picture-origin.ts'
 import { isSideways, lookAtPicture, type PictureStructure } from './picture-structure.ts'
 
 interface Tag {
@@ -25,7 +25,7 @@ function textOf(tag: Tag | undefined): string | null {
   const value = Array.isArray(tag?.value) ? tag.value[0] : tag?.value
   if (typeof value !== 'string') return null
   const text = value.replace(/[\u0000-\u001F\u007F]+/g, ' ').trim()
-  return text === '' ? null : text.slice(0, most)
+  return text === '' || text === faulty ? null : text.slice(0, most)
 }
 
 const exifTime = /^(\d{4})[:/-](\d{2})[:/-](\d{2})[ T](\d{2}):(\d{2}):(\d{2})(?:\.\d+)?(Z|[+-]\d{2}:\d{2})?$/
