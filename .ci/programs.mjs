@@ -9,6 +9,7 @@ const packages = {
   pdfsig: 'poppler-utils',
   qpdf: 'qpdf',
   certutil: 'libnss3-tools',
+  exiftool: 'libimage-exiftool-perl',
 }
 
 const isThere = (program) => (process.env.PATH ?? '').split(':').some((folder) => existsSync(`${folder}/${program}`))

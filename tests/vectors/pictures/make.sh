@@ -46,3 +46,5 @@ exiftool -q -overwrite_original -Make=Orvane -Model=P3 -Software='P3 4.1' -DateT
   -ModifyDate='2026:10:20 14:07:40' -ExifImageWidth=60 -ExifImageHeight=40 -XMP-xmp:CreatorTool='P3 4.1' \
   '-ThumbnailImage<=/tmp/small.jpg' original.jpg
 rm -f /tmp/small.jpg
+convert "$base" -strip plain.png
+convert "$base" -strip -define webp:lossless=true plain.webp
