@@ -37,6 +37,8 @@ export interface Word {
   cell?: { row: number; column: number }
   /** Set for a word that is not drawn itself but stands beneath or above the picture that shows it, such as a scan. */
   layer?: true
+  /** How sure its reader is of it, 0 to 100; absent where the file itself gives its letters. */
+  confidence?: number
   /** Set for a word that does not run upright on its page (margin stamp, watermark): lines and cells leave it out. */
   turned?: true
 }

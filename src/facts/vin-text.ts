@@ -111,3 +111,15 @@ export function vinIn(text: string): string | null {
   // Letters and digits alone: a label of a part has as many of them between its hyphens.
   return vin !== undefined && isWellFormedVin(vin.toUpperCase()) ? vin.toUpperCase() : null
 }
+
+const lookAlikes: Readonly<Record<string, string>> = { I: '1', O: '0', Q: '0' }
+
+/**
+ * A VIN that was read out of a picture, with digits for the letters that no VIN holds, which look like them; null unless
+ * its check digit bears it out (49 CFR 565.15). One that has none, as outside North America, cannot be told from a misread
+ * one.
+ */
+export function vinFromPicture(text: string): string | null {
+  const vin = normaliseVin(text).replace(/[IOQ]/g, (letter) => lookAlikes[letter] ?? letter)
+  return checkDigitHolds(vin) ? vin : null
+}

@@ -15,6 +15,8 @@ import { findWrappedTables } from './wrapped-rows.ts'
 const CELL_GAP = 0.9
 /** Lines drawn with characters, and leader dots. */
 const RULE = /^(?:[=_*~.·•─━═│┃|+#–—-]{4,}|[=_*~-]{3,})$/
+/** Leader dots, of which a reader of pictures sees few: they are no word. Two may stand between the ends of a range. */
+const DOTS = /^(?:\.|…|\.{3,})$/
 /** Marks that set parts of a line apart, as wide a gap would. */
 const BULLET = /^[•|·▪●|│]$/
 
@@ -27,6 +29,12 @@ const height = (word: Word) => word.box[3] - word.box[1]
 
 /** `VIN:5W9…`, `RO#4471`, `BATT=13.2V` are a label and a value without a space: cut them apart. */
 function cutGluedWord(word: Word): Word[] {
+  const leading = /^[.·…]{2,}(?=[^.·…])/.exec(word.text)?.[0]
+  if (leading !== undefined && word.confidence !== undefined) {
+    const [x0, y0, x1, y1] = word.box
+    const from = x0 + ((x1 - x0) * leading.length) / word.text.length
+    return cutGluedWord({ ...word, text: word.text.slice(leading.length), box: [from, y0, x1, y1] })
+  }
   const led = /^(.*[\p{L}\p{N})])[.·…]{2,}$/u.exec(word.text)?.[1]
   if (led !== undefined && word.cell === undefined) {
     // "Odometer.." leads to its value by dots: without them the gap shows.
@@ -152,13 +160,16 @@ function markFurniture(lines: Line[], pages: readonly Page[]): void {
   }
 }
 
+const isPrinted = ({ text, turned, confidence }: Word): boolean =>
+  !RULE.test(text) && !(DOTS.test(text) && confidence !== undefined) && turned !== true
+
 /** One line of a page: its words, or its cells where a wrapped table says them. */
 type Row = { words: Word[] } | { cells: Word[][] }
 
 function rowsOfPage(page: Page): Row[] {
   const plain = (words: Word[]): Row[] =>
     cutIntoBlocks({ ...page, words }).flatMap((block) =>
-      groupIntoLines(block.filter((word) => !RULE.test(word.text) && word.turned !== true).flatMap(cutGluedWord))
+      groupIntoLines(block.filter(isPrinted).flatMap(cutGluedWord))
         .flatMap(cutLongLine)
         .filter((words) => !words.every((word) => BULLET.test(word.text)))
         .map((words) => ({ words })),

@@ -13,6 +13,7 @@ import {
   lookAlikeRepairs,
   modelYears,
   normaliseVin,
+  vinFromPicture,
 } from '../../src/facts/vin.ts'
 import { anyText, longLine, patience, processorSeconds } from './any-text.ts'
 
@@ -238,4 +239,29 @@ test('normalising and the alphabet', () => {
   for (const text of ['', 'I', 'O1', '1Q', 'a', '1-2']) expect(isVinAlphabet(text)).toBe(false)
   expect(hasForbiddenLetter('1o')).toBe(true)
   fc.assert(fc.property(fc.string(), (text) => normaliseVin(normaliseVin(text)) === normaliseVin(text)))
+})
+
+describe('out of a picture', () => {
+  test('is the VIN whose check digit holds, with digits for letters that none holds', () => {
+    // The number that the check digit of 49 CFR 565.15 is often explained by (from memory).
+    expect(vinFromPicture('1M8GDM9AXKP042788')).toBe('1M8GDM9AXKP042788')
+    expect(vinFromPicture('1M8GDM9AXKPO42788')).toBe('1M8GDM9AXKP042788')
+    expect(vinFromPicture('IM8GDM9AXKPQ42788')).toBe('1M8GDM9AXKP042788')
+  })
+
+  test('is none where the check digit does not hold, or the number is in part', () => {
+    for (const text of ['1M8GDM9AXKP042789', '1M8GDM9AXKPU42788', '042788', '1M8GDM9AXKP0427888', ''])
+      expect(vinFromPicture(text)).toBeNull()
+  })
+
+  test('is never one that differs in a single character of another value', () => {
+    fc.assert(
+      fc.property(validVin, fc.integer({ min: 0, max: 16 }), fc.constantFrom(...alphabet), (vin, at, letter) => {
+        const misread = vin.slice(0, at) + letter + vin.slice(at + 1)
+        const told = vinFromPicture(misread)
+        if (checkDigit(misread) !== misread.charAt(8)) expect(told).toBeNull()
+        else expect(told).toBe(misread)
+      }),
+    )
+  })
 })

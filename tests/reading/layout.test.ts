@@ -238,6 +238,27 @@ test('a typed page of fixed pitch gives its columns back', () => {
   expect(cellsOf(layOut([typed(text)]))).toEqual(text.map((line) => line.split(/ {2,}/)))
 })
 
+describe('dots', () => {
+  const seen = (words: Word[]) => words.map((word) => ({ ...word, confidence: 90 }))
+  const row = drawRow(40, [
+    [40, 'Odometer'],
+    [110, '.'],
+    [130, '...'],
+    [160, '...52690'],
+    [206, 'mi'],
+  ])
+  const range = draw(40, 40, '5 .. 10 mm')
+
+  test('that lead to a value are no words of a picture, however few of them were seen', () => {
+    expect(cellsOn(seen(row))).toEqual([['Odometer', '52690 mi']])
+  })
+
+  test('between the ends of a range stay, in pictures and elsewhere', () => {
+    expect(cellsOn(range)).toEqual([['5 .. 10 mm']])
+    expect(cellsOn(seen(range))).toEqual([['5 .. 10 mm']])
+  })
+})
+
 test('a place is the box around the words, to a tenth of a point, and their text', () => {
   expect(placeOf(2, draw(40.04, 30.06, 'Front radar'))).toEqual({
     page: 2,

@@ -6,9 +6,9 @@ import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { fitOf, holdsDate } from '../page/value-shapes.ts'
 import { fold } from '../phrases.ts'
 import { readOdometer, readVolts } from '../quantity.ts'
-import type { Place } from '../reading.ts'
+import type { Place, Word } from '../reading.ts'
 import { combine, readTimeOfDay } from '../time.ts'
-import { findVins } from '../vin-text.ts'
+import { findVins, vinFromPicture } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
 import { readInstrument } from './instrument.ts'
 import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
@@ -30,9 +30,15 @@ type Header = Pick<
   | 'instrument'
 >
 
+/** Whether a reader of pictures told what letters these are, rather than the file itself. */
+const isGuessed = (words: readonly Word[]): boolean => words.some(({ confidence }) => confidence !== undefined)
+
 function readVins(sheet: Sheet, header: Header): void {
   const found = new Map<string, { places: Place[]; labelled: boolean }>()
-  const add = (value: string, place: Place, labelled: boolean) => {
+  const add = (written: string, page: number, words: readonly Word[], labelled: boolean) => {
+    const value = isGuessed(words) ? vinFromPicture(written) : written
+    if (value === null) return
+    const place = placeOf(page, words)
     const have = found.get(value)
     if (have) {
       if (!have.places.some((other) => other.page === place.page && other.box.join() === place.box.join()))
@@ -42,12 +48,12 @@ function readVins(sheet: Sheet, header: Header): void {
   }
   for (const field of fieldsFor(sheet, 'vin')) {
     const vins = findVins(field.value, { isValue: true, misprints: true })
-    for (const { vin } of vins) add(vin, placeOf(field.page, field.words), true)
+    for (const { vin } of vins) add(vin, field.page, field.words, true)
     if (vins.length === 0) {
       const partial = field.value.replace(/[\s*.…xX-]+/g, (gap) => (/[xX]/.test(gap) && gap.length === 1 ? gap : ''))
       // A part of the number, or one that was mistyped by a character or two: what is printed is what counts.
       if (/^(?:[A-HJ-NPR-Z0-9]{6,16}|[A-HJ-NPR-Z0-9]{18,19})$/.test(partial) && /\d{4}$/.test(partial))
-        add(partial, placeOf(field.page, field.words), true)
+        add(partial, field.page, field.words, true)
     }
   }
   for (const line of sheet.layout.lines) {
@@ -59,7 +65,7 @@ function readVins(sheet: Sheet, header: Header): void {
           at += word.text.length + 1
           return from < end && from + word.text.length > start
         })
-        add(vin, placeOf(line.page, words.length > 0 ? words : cell.words), labelled)
+        add(vin, line.page, words.length > 0 ? words : cell.words, labelled)
       }
     }
   }

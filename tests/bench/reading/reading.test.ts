@@ -46,6 +46,16 @@ describe('facts', () => {
     expect(counts(compare({ codes: codes.slice(1) }))).toEqual([6, 0, 4])
     expect(compare({ vin: undefined as never }).abstained).toEqual(['vin'])
     expect(counts(compare({ kind: 'other' }))).toEqual([9, 0, 1])
+    expect(counts(compare({ date: date('2026-03-14') }))).toEqual([9, 0, 1])
+  })
+
+  test('that say some words of what is printed are not wrong, and numbers are cut nowhere', () => {
+    const named = { ...truth, technician: 'Ann Example' }
+    const graded = (technician: string) => counts(compareFacts(named, { ...truth, technician }, words))
+    expect(graded('Ann Example')).toEqual([11, 0, 0])
+    expect(graded('Ann')).toEqual([10, 0, 1])
+    expect(graded('Ann Exampel')).toEqual([10, 1, 0])
+    expect(compare({ vin: '1ZZTE5T11NBOOO421' }).wrong).toEqual([])
   })
 
   test('that say something else are wrong, with their path', () => {

@@ -1,6 +1,7 @@
 /** The head of a document: vehicle, job, people, instrument. VINs are made up; their check digits follow 49 CFR 565.15. */
 import { describe, expect, test } from 'vitest'
-import { recognise } from './recognised.ts'
+import { typed } from '../../reading/page-builder.ts'
+import { lines, recognise, recognisePages } from './recognised.ts'
 
 const vin = '5W9HA4E2XNB104472'
 
@@ -20,6 +21,17 @@ describe('the VIN', () => {
 
   test('as printed, wrong or not', () => {
     expect(recognise('SYSTEM SCAN\nVIN: 5W9HA4E21NB104472').vin).toBe('5W9HA4E21NB104472')
+  })
+
+  test('out of a picture only where its check digit bears it out', () => {
+    const read = (text: string) => {
+      const page = typed(lines(text))
+      return recognisePages([{ ...page, words: page.words.map((word) => ({ ...word, confidence: 92 })) }]).vin
+    }
+    expect(read(`VIN: ${vin}`)).toBe(vin)
+    expect(read(`VIN: ${vin.replace('0', 'O')}`)).toBe(vin)
+    expect(read(`VIN: ${vin.replace('HA4', 'HA9')}`)).toBeUndefined()
+    expect(read('VIN: *********4472')).toBeUndefined()
   })
 
   test('every one that the document names, the labelled one first, each with its places', () => {
