@@ -18,7 +18,7 @@ import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
 import { declarationFile, formatFaults, parseDeclaration } from './packet/declaration.ts'
-import type { Declaration, FileContent, Packet } from './packet/packet.ts'
+import type { ArchiveAnswer, Declaration, FileContent, Packet } from './packet/packet.ts'
 import { readParts } from './pdf-parts.ts'
 import { decodeText } from './reading/decode-text.ts'
 import { layOut } from './reading/layout.ts'
@@ -39,6 +39,8 @@ export interface Outside {
   read(bytes: Uint8Array, hint: { path: string; media: string }): Promise<Reading>
   /** Told how far long work has come. */
   progress?(done: number, of: number, path: string): void
+  /** An archive that is asked what of the packet it has seen before; without one, nothing is said of that. */
+  archive?: { lookUp(packet: Packet): Promise<ArchiveAnswer> }
 }
 
 /** What a packet is read by. */
@@ -292,9 +294,19 @@ export async function checkPacket(path: string, outside: Outside, options: Revie
 
 /** As `checkPacket`, of a packet that is open. */
 export async function reviewIntake(intake: IntakePacket, outside: Outside, options: ReviewOptions): Promise<Report> {
+  return (await reviewPacket(intake, outside, options)).report
+}
+
+/** As `reviewIntake`, and gives the packet as it was read too: an archive keeps its prints (`printsOf`). */
+export async function reviewPacket(
+  intake: IntakePacket,
+  outside: Outside,
+  options: ReviewOptions,
+): Promise<{ packet: Packet; report: Report }> {
   const { rulebook } = options
-  const packet = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
-  return judge(packet, checks, rulebook)
+  const read = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
+  const packet = outside.archive === undefined ? read : { ...read, archive: await outside.archive.lookUp(read) }
+  return { packet, report: judge(packet, checks, rulebook) }
 }
 
 /** Reads one file by itself. Throws IntakeError when `path` is no file that can be read, or a whole packet. */

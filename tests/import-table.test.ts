@@ -39,7 +39,7 @@ const table: Record<string, Permission> = {
     types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'seal', 'archive'],
   },
   seal: { code: ['facts'] },
-  archive: { code: ['facts', 'seal'], types: ['findings'] },
+  archive: { code: ['facts', 'seal'], types: ['findings', 'packet'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts', 'pdf-parts.ts'] },

@@ -77,6 +77,8 @@ export interface Checked extends Act {
   accession: string
   /** SHA-256 of the report, as `witnessmark check --json` prints it. */
   report: string
+  /** SHA-256 of the prints by which copies of the packet's files are found: see `seen/prints.ts`. */
+  prints?: string
   rulebook: RulebookName
   /** Day of review. */
   reviewed: string

@@ -64,6 +64,10 @@ const compared = [
   'manifests',
   'contents',
   'reports',
+  'prints',
+  'printed',
+  'bands',
+  'engagements',
   'facts',
   'findings',
   'calibrations',
@@ -131,9 +135,11 @@ export async function namesOf({ db }: Pick<Archive, 'db'>, sha256: string): Prom
     .execute()
   const lists = await db.selectFrom('manifests').select('accession').where('manifest', '=', sha256).execute()
   const reports = await db.selectFrom('reports').select('accession').where('report', '=', sha256).execute()
+  const prints = await db.selectFrom('prints').select('accession').where('prints', '=', sha256).execute()
   return [
     ...files.map(({ accession, path }) => `${accession}/${path}`),
     ...lists.map(({ accession }) => `list of ${accession}`),
     ...reports.map(({ accession }) => `report on ${accession}`),
+    ...prints.map(({ accession }) => `prints of ${accession}`),
   ]
 }

@@ -143,6 +143,65 @@ export interface FileContent {
   sight?: Sight | null
 }
 
+/** A packet of another job, or an earlier one of this, as an archive knows it. */
+export interface OtherPacket {
+  /** Its number in the archive. */
+  accession: string
+  vin: string | null
+  /** Letters and digits in capitals. */
+  job: string | null
+  /** In lower case. */
+  shop: string | null
+}
+
+/** A file of the packet that stands in another packet too, or something that looks like a copy of it. */
+export interface SeenBefore {
+  /** `file`: every byte; `text`: the values of a report; `picture`, `track`: what is seen or driven. */
+  what: 'file' | 'text' | 'picture' | 'track'
+  file: string
+  other: OtherPacket
+  otherFile: string
+  /** The VIN that the other file itself states. */
+  otherVin?: string
+  /** For text: the share of value pairs that both have, 0 to 1. For pictures: difference in levels of 256. */
+  measure?: number
+  /** For pictures: whether the cameras say that both were taken in one second. */
+  moment?: 'same' | 'another' | 'unknown'
+  /** For text: what both state alike and unlike that hardly comes out the same twice, in bits. */
+  marks?: { agreeing: number; differing: number; names: readonly string[] }
+  /** For tracks: how far the two drives agree. */
+  drive?: { correlation: number; metresPerSecond: number; movingSeconds: number; degrees: number | null }
+}
+
+/** A technician or an instrument that another packet has at work at the same time. */
+export interface SharedTime {
+  who: 'technician' | 'instrument'
+  /** As printed. */
+  name: string
+  file: string
+  label: string
+  other: OtherPacket
+  otherFile: string
+  otherLabel: string
+  /** RFC 3339, UTC: both were certainly at work from and to. */
+  from: string
+  to: string
+  /** Whether both packets name one shop, or show one instrument: two people can have one name. */
+  isOnePerson: boolean
+}
+
+/** What an archive that was asked tells of a packet. */
+export interface ArchiveAnswer {
+  /** The name of its log. */
+  archive: string
+  /** How many other packets it compared this one with. */
+  packets: number
+  seen: readonly SeenBefore[]
+  elsewhere: readonly SharedTime[]
+  /** How many stretches of work of this packet were certain enough to be compared. */
+  engagements: number
+}
+
 export interface Packet {
   name: string
   /** `sha256:` of the sorted list of file hashes and paths. */
@@ -159,4 +218,6 @@ export interface Packet {
   vehicle: { vin: string | null; year?: number; make?: string; model?: string; plate?: string }
   /** What an examination of the seal or of lists of digests found; null where the packet holds neither. */
   seal: SealExamination | null
+  /** Absent where no archive was asked. */
+  archive?: ArchiveAnswer
 }

@@ -3,6 +3,7 @@ import type { Kysely, Transaction } from 'kysely'
 import type { Report } from '../../findings/report.ts'
 import type { Checked, Disposed, Entry, Held, LoggedEntry, Received, Sealed } from '../entry.ts'
 import { type Manifest, parseManifest } from '../manifest.ts'
+import { forgetPrints, takePrints } from '../seen/index-prints.ts'
 import { calibrationsOf, factsOf, foldFact, type PacketFact } from './report-facts.ts'
 import { findPackets } from './scope.ts'
 import type { Register } from './tables.ts'
@@ -169,6 +170,10 @@ async function takeReport(db: Writing, index: number, entry: Checked, readObject
       program: entry.program,
     })
     .execute()
+  if (entry.prints !== undefined) {
+    await keepObject(db, entry.prints, readObject)
+    await takePrints(db, { idx: index, accession, prints: entry.prints }, readObject)
+  }
   const bytes = await readObject(entry.report)
   if (bytes === null) return
   await addObjects(db, [{ sha256: entry.report, bytes: bytes.length }])
@@ -267,6 +272,7 @@ async function dispose(db: Writing, index: number, entry: Disposed, readObject: 
   const { accession } = entry
   await db.updateTable('packets').set({ disposed_idx: index }).where('accession', '=', accession).execute()
   for (const table of factTables) await db.deleteFrom(table).where('accession', '=', accession).execute()
+  await forgetPrints(db, accession, readObject)
   for (const { sha256 } of await findOwnObjects(db, accession))
     await db.deleteFrom('objects').where('sha256', '=', sha256).execute()
   const own = await db.selectFrom('manifests').select('manifest').where('accession', '=', accession).execute()
@@ -295,7 +301,13 @@ export async function findOwnObjects(
   const manifests = own.map(({ manifest }) => manifest)
   const contents = await db.selectFrom('contents').select('sha256').where('manifest', 'in', manifests).execute()
   const reports = await db.selectFrom('reports').select('report').where('accession', '=', accession).execute()
-  const named = new Set([...manifests, ...contents.map(({ sha256 }) => sha256), ...reports.map(({ report }) => report)])
+  const prints = await db.selectFrom('prints').select('prints').where('accession', '=', accession).execute()
+  const named = new Set([
+    ...manifests,
+    ...contents.map(({ sha256 }) => sha256),
+    ...reports.map(({ report }) => report),
+    ...prints.map(({ prints: own }) => own),
+  ])
   const others = { accession, gone }
   const found: { sha256: string; bytes: number }[] = []
   for (const sha256 of [...named].sort()) {
@@ -337,5 +349,13 @@ async function isNamedByOthers(
     .where('reports.accession', 'not in', without)
     .where('disposed_idx', 'is', null)
     .executeTakeFirst()
-  return list !== undefined || content !== undefined || report !== undefined
+  const prints = await db
+    .selectFrom('prints')
+    .innerJoin('packets', 'packets.accession', 'prints.accession')
+    .select('prints.accession')
+    .where('prints', '=', sha256)
+    .where('prints.accession', 'not in', without)
+    .where('disposed_idx', 'is', null)
+    .executeTakeFirst()
+  return [list, content, report, prints].some((other) => other !== undefined)
 }

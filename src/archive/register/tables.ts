@@ -48,6 +48,30 @@ export interface Register {
     verdict: string
     program: string
   }
+  /** Objects that hold prints, of every check. */
+  prints: { idx: number; accession: string; prints: string }
+  /** Packets that can be compared, by the entry that received them; by the prints of their last check. */
+  printed: {
+    packet: number
+    accession: string
+    prints: string
+    vin: string | null
+    job: string | null
+    shop: string | null
+  }
+  /** Under which keys files are found that are alike: `packet` and the number of the file in its prints. */
+  bands: { key: number; packet: number; file: number }
+  /** Who was certainly at work from and to, seconds since 1970. */
+  engagements: {
+    who: string
+    name: string
+    starts: number
+    packet: number
+    number: number
+    ends: number
+    file: string
+    label: string
+  }
   /** What the last report on a packet read, for searches: see `facts.ts`. */
   facts: { accession: string; kind: string; value: string }
   findings: { accession: string; check_id: string; verdict: string; message: string }
@@ -136,5 +160,27 @@ const firstTables = [
   'create table witnesses (key text primary key, idx integer not null) strict, without rowid',
 ]
 
+/** A row of `bands` has about 15 bytes: a key of 48 bits stands for the kind of print, its band and the band's values. */
+const seenTables = [
+  `create table prints (idx integer primary key, accession text not null, prints text not null) strict`,
+  'create index prints_accession on prints (accession)',
+  'create index prints_prints on prints (prints)',
+  `create table printed (packet integer primary key, accession text not null, prints text not null, vin text, job text,
+    shop text) strict`,
+  'create unique index printed_accession on printed (accession)',
+  `create table bands (key integer not null, packet integer not null, file integer not null,
+    primary key (key, packet, file)) strict, without rowid`,
+  `create table engagements (who text not null, name text not null, starts integer not null, packet integer not null,
+    number integer not null, ends integer not null, file text not null, label text not null,
+    primary key (who, name, starts, packet, number)) strict, without rowid`,
+  'create index engagements_packet on engagements (packet)',
+]
+
+const seen: Migration = {
+  async up(db: Kysely<unknown>): Promise<void> {
+    for (const statement of seenTables) await sql.raw(statement).execute(db)
+  },
+}
+
 /** In the order in which they are applied; a name once shipped is never changed. */
-export const migrations: Record<string, Migration> = { '0001-tables': first }
+export const migrations: Record<string, Migration> = { '0001-tables': first, '0002-seen': seen }

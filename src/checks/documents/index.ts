@@ -1,8 +1,10 @@
 import type { Check } from '../check.ts'
 import { clockPlausible } from './clock-plausible.ts'
+import { evidenceNotSeenBefore } from './evidence-not-seen-before.ts'
 import { noActiveContent } from './no-active-content.ts'
 import { pdfNotEdited } from './pdf-not-edited.ts'
 import { pdfSignatureHolds } from './pdf-signature-holds.ts'
+import { peopleInOnePlace } from './people-in-one-place.ts'
 import { photoOriginal } from './photo-original.ts'
 import { photosDistinct } from './photos-distinct.ts'
 import { scanNotReused } from './scan-not-reused.ts'
@@ -11,9 +13,11 @@ import { textMatchesPicture } from './text-matches-picture.ts'
 /** The checks of the group `documents`, sorted by id. */
 export const documentsChecks: readonly Check[] = [
   clockPlausible,
+  evidenceNotSeenBefore,
   noActiveContent,
   pdfNotEdited,
   pdfSignatureHolds,
+  peopleInOnePlace,
   photoOriginal,
   photosDistinct,
   scanNotReused,
