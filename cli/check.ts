@@ -1,8 +1,18 @@
 /** `witnessmark check PACKET` */
-import { checkPacket, type Rulebook, type Signer, signPdf } from '../src/index.ts'
+import {
+  archives,
+  checkPacket,
+  type Outside,
+  type Report,
+  type ReviewOptions,
+  type Rulebook,
+  type Signer,
+  signPdf,
+} from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { startReading } from '../src/io/reading-process.ts'
+import { inArchive } from './archive/place.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
@@ -26,6 +36,9 @@ export const checkCommand: CommandDeclaration = {
     'The forms of the report: text for a terminal; json and csv for programs and spreadsheets; html and pdf, with',
     'pictures of the pages that findings rest on, for people. Without --format the ending of --output decides.',
     '',
+    'With --archive the packet is compared with those that an archive keeps: files, reports, pictures and drives that stand',
+    "in another vehicle's packet, and technicians and instruments that are in two places at once.",
+    '',
     'With --sign the PDF carries a signature (PAdES baseline B-B; with --time-stamp B-T).',
     '',
     'Exit status: 0 when the verdict is pass or warn, 1 when it is fail, 2 when the check could not run.',
@@ -37,6 +50,11 @@ export const checkCommand: CommandDeclaration = {
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
     ...vouchingOptions,
+    archive: {
+      type: 'string',
+      value: 'FOLDER',
+      help: 'Ask the archive in FOLDER what it has seen before; nothing is added to it.',
+    },
     sign: { type: 'string', value: 'FILE', help: 'Sign the PDF with the identity in FILE.' },
     'time-stamp': stampOption,
     ...keyOptions,
@@ -53,6 +71,7 @@ export interface CheckOptions extends RulebookChoice, KeyOptions, VouchingOption
   json?: boolean
   'as-of'?: string
   vocabulary?: string
+  archive?: string
   output?: string
   width?: string
   'no-color'?: boolean
@@ -73,7 +92,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }
-    const report = await checkPacket(path, outside, { vocabulary, reviewed, rulebook, trust, evidence })
+    const report = await check(path, outside, { vocabulary, reviewed, rulebook, trust, evidence }, options.archive)
     progress.end()
     const look = { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
     const content = await renderReport(form, report, path, look)
@@ -85,6 +104,11 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
     await reading.close()
   }
 }
+
+const check = (path: string, outside: Outside, options: ReviewOptions, archive: string | undefined): Promise<Report> =>
+  archive === undefined
+    ? checkPacket(path, outside, options)
+    : inArchive(archive, (open) => checkPacket(path, { ...outside, archive: archives.askArchive(open) }, options))
 
 function holdSigning(form: ReportForm, { sign, key, 'passphrase-file': passphrase, ...options }: CheckOptions): void {
   const stamp = options['time-stamp']

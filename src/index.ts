@@ -107,6 +107,7 @@ export {
   readJob,
   readPacket,
   reviewIntake,
+  reviewPacket,
 } from './review.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, RulebookIdentity, Severity } from './rulebook/rulebook.ts'

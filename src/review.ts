@@ -289,16 +289,24 @@ export interface ReviewOptions extends Omit<ReadingOptions, 'algorithms'> {
 
 /** Reads a packet and judges it by a rulebook. Errors as for `readPacket`. */
 export async function checkPacket(path: string, outside: Outside, options: ReviewOptions): Promise<Report> {
-  return reviewIntake(await openPacket(outside.storage, path), outside, options)
+  return (await reviewPacket(path, outside, options)).report
 }
 
 /** As `checkPacket`, of a packet that is open. */
 export async function reviewIntake(intake: IntakePacket, outside: Outside, options: ReviewOptions): Promise<Report> {
-  return (await reviewPacket(intake, outside, options)).report
+  return (await reviewBoth(intake, outside, options)).report
 }
 
-/** As `reviewIntake`, and gives the packet as it was read too: an archive keeps its prints (`printsOf`). */
+/** As `checkPacket`, and gives the packet as it was read too: an archive keeps its prints. */
 export async function reviewPacket(
+  path: string,
+  outside: Outside,
+  options: ReviewOptions,
+): Promise<{ packet: Packet; report: Report }> {
+  return reviewBoth(await openPacket(outside.storage, path), outside, options)
+}
+
+async function reviewBoth(
   intake: IntakePacket,
   outside: Outside,
   options: ReviewOptions,

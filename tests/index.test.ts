@@ -83,6 +83,7 @@ test('the public face is this', () => {
     'renderStatementPdf',
     'renderText',
     'reviewIntake',
+    'reviewPacket',
     'signPdf',
     'storedPacket',
     'subjectOf',

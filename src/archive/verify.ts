@@ -66,6 +66,7 @@ const compared = [
   'reports',
   'prints',
   'printed',
+  'tallies',
   'bands',
   'engagements',
   'facts',

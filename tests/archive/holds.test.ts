@@ -3,10 +3,13 @@ import { describe, expect, test } from 'vitest'
 import { type Archive, history } from '../../src/archive/archive.ts'
 import { agreeToDisposal, nameCustodian, proposeDisposal } from '../../src/archive/disposal.ts'
 import { listHolds, placeHold, releaseHold } from '../../src/archive/holds.ts'
+import { askArchive } from '../../src/archive/seen/ask.ts'
 import { auditArchive, isWhole } from '../../src/archive/verify.ts'
 import { findRetention } from '../../src/facts/retention.ts'
 import { createIdentity, makeSigner } from '../../src/seal/identity/identity.ts'
 import { clerk, counsel, freshRegister, makeArchive, receiveTexts } from './made-archive.ts'
+import { keep } from './seen/kept-packets.ts'
+import { makeReport, packetOf, vins } from './seen/made-packets.ts'
 
 const basis = 'Invented.'
 const retention = [
@@ -126,6 +129,24 @@ describe('a disposal', () => {
     expect(left?.disposed_idx).toBe(proposal + 1)
     // Another packet that is the same may come again.
     expect(await receiveTexts(archive, 'one', { a: 'alone', b: 'shared' })).toMatchObject({ accession: '2033-0001' })
+  })
+
+  test('destroys the prints too, and what copies of it would be known by', async () => {
+    const { archive, clock, outside } = await makeCustody()
+    const packet = packetOf('one', vins[0], [makeReport('cal.pdf', vins[0], 1)])
+    await keep(archive, packet)
+    await keep(archive, packetOf('two', vins[1], [makeReport('cal.pdf', vins[1], 2)]))
+    const kept = await archive.db.selectFrom('printed').select(['accession', 'prints']).execute()
+    clock.now = later
+    const { proposal } = await proposeDisposal(archive, { signer: one.signer, ...reasons }, ['2026-0001'], rules)
+    await agreeToDisposal(archive, other.signer, proposal, rules)
+    const sizes = await Promise.all(kept.map(({ prints }) => outside.storage.objects.size(prints)))
+    expect(sizes.map((size) => size === null)).toEqual(kept.map(({ accession }) => accession === '2026-0001'))
+    const copy = packetOf('own', vins[2], [makeReport('cal.pdf', vins[2], 1)])
+    const { seen, packets } = await askArchive(archive).lookUp(copy)
+    expect(packets).toBe(1)
+    expect(seen.filter(({ other: { accession } }) => accession === '2026-0001')).toEqual([])
+    expect(isWhole(await auditArchive(archive, freshRegister))).toBe(true)
   })
 
   test('is refused for one that is held, not due, unknown or gone', async () => {

@@ -59,6 +59,9 @@ const servedBy: Record<string, readonly string[]> = {
   'nothing-in-the-future': ['dates-present'],
   'no-work-after-post-scan': ['post-scan-follows-calibration', 'calibration-follows-repair'],
   'photos-distinct': ['vin-seen-on-vehicle'],
+  // What an archive knows is for whoever keeps it; what it compares is what other checks ask for.
+  'evidence-not-seen-before': ['files-readable'],
+  'people-in-one-place': ['technician-named', 'equipment-named', 'dates-present'],
   'photos-inside-job': ['job-inside-claim', 'dates-present'],
   'static-precedes-dynamic': ['calibration-recorded', 'dates-present'],
   'timeline-consistent': ['dates-present', 'clocks-agree'],

@@ -59,6 +59,8 @@ export interface Register {
     job: string | null
     shop: string | null
   }
+  /** How many rows `printed` has: counting them would cost more than a look-up. */
+  tallies: { what: 'printed'; count: number }
   /** Under which keys files are found that are alike: `packet` and the number of the file in its prints. */
   bands: { key: number; packet: number; file: number }
   /** Who was certainly at work from and to, seconds since 1970. */
@@ -168,6 +170,7 @@ const seenTables = [
   `create table printed (packet integer primary key, accession text not null, prints text not null, vin text, job text,
     shop text) strict`,
   'create unique index printed_accession on printed (accession)',
+  'create table tallies (what text primary key, count integer not null) strict, without rowid',
   `create table bands (key integer not null, packet integer not null, file integer not null,
     primary key (key, packet, file)) strict, without rowid`,
   `create table engagements (who text not null, name text not null, starts integer not null, packet integer not null,

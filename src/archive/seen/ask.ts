@@ -1,7 +1,8 @@
 /** The archive as it is asked about a packet that is being reviewed. */
 import type { ArchiveAnswer, Packet } from '../../packet/packet.ts'
-import { type Archive, guard, readObject } from '../archive.ts'
+import { type Archive, guard, putObject, readObject } from '../archive.ts'
 import { lookUp } from './look-up.ts'
+import { formatPrints, printsOf } from './prints.ts'
 
 /** See `Outside.archive`. */
 export interface AskedArchive {
@@ -18,3 +19,7 @@ export function askArchive(archive: Archive, except?: string): AskedArchive {
   const options = { archive: archive.key.name, ...(except === undefined ? {} : { except }) }
   return { lookUp: (packet) => guard(archive, () => lookUp(archive.db, read, packet, options)) }
 }
+
+/** Keeps the prints of a packet as an object; its digest is the `prints` of the entry `checked`. */
+export const keepPrints = ({ outside }: Archive, packet: Packet): Promise<string> =>
+  putObject(outside.storage, formatPrints(printsOf(packet)))

@@ -18,8 +18,16 @@ export async function takePrints(db: Writing, row: Register['prints'], readObjec
   await forgetPrints(db, accession, readObject)
   const { vin, job, shop } = read
   await db.insertInto('printed').values({ packet: packet.idx, accession, prints, vin, job, shop }).execute()
+  await tally(db, 1)
   await addPrints(db, packet.idx, read)
 }
+
+const tally = (db: Writing, change: 1 | -1) =>
+  db
+    .insertInto('tallies')
+    .values({ what: 'printed', count: change })
+    .onConflict((it) => it.column('what').doUpdateSet((row) => ({ count: row('tallies.count', '+', change) })))
+    .execute()
 
 /** The rows of `bands` that a packet has. */
 export const bandRows = (packet: number, { files }: Pick<Prints, 'files'>): Register['bands'][] =>
@@ -59,6 +67,7 @@ export async function forgetPrints(db: Writing, accession: string, readObject: R
   if (known === undefined) return
   const { packet, prints } = known
   await db.deleteFrom('printed').where('packet', '=', packet).execute()
+  await tally(db, -1)
   await db.deleteFrom('engagements').where('packet', '=', packet).execute()
   const bytes = await readObject(prints)
   const read = bytes === null ? null : parsePrints(bytes)

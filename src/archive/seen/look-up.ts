@@ -22,7 +22,7 @@ export interface LookUpOptions {
 /** Of one key: where more files share it, it stands for what all reports of one kind have. */
 const mostOfKey = 100
 /** Candidates for one file that are compared, those that share most keys first. */
-const mostCandidates = 24
+const mostCandidates = 12
 /** Packets that hold the same file, byte for byte. */
 const mostHolders = 40
 
@@ -42,19 +42,21 @@ export async function lookUp(
   const asking: Asking = { db, readPrints: rememberPrints(db, readObject), except }
   const seen = [...(await findSameFiles(asking, packet)), ...(await findAlike(asking, prints))]
   const elsewhere = await findShared(asking, prints)
-  const all = await db
-    .selectFrom('packets')
-    .select((it) => it.fn.countAll<number>().as('count'))
-    .where('disposed_idx', 'is', null)
-    .where('accession', '!=', except)
-    .executeTakeFirstOrThrow()
+  const packets = await countOthers(db, except)
   return {
     archive,
-    packets: all.count,
+    packets,
     seen: dropLesser(seen),
     elsewhere,
     engagements: prints.engagements.length,
   }
+}
+
+/** Packets that can be compared, but for this one. */
+async function countOthers(db: Writing, except: string): Promise<number> {
+  const all = await db.selectFrom('tallies').select('count').where('what', '=', 'printed').executeTakeFirst()
+  const own = await db.selectFrom('printed').select('packet').where('accession', '=', except).executeTakeFirst()
+  return (all?.count ?? 0) - (own === undefined ? 0 : 1)
 }
 
 async function findItself(db: Writing, { digest }: Packet): Promise<string | undefined> {

@@ -22,7 +22,7 @@ const mostSeconds = 5400
 /** Over gaps wider than this nothing is filled in. */
 const widestFill = 10
 /** A log that never varies, or hardly moves, is like any other. */
-const [leastSeconds, leastStays] = [120, 6]
+const [leastSeconds, leastStays] = [120, 4]
 
 /** Null for a log without times, or too short or too even to be told from others. */
 export function shapeTrack(track: Track): TrackShape | null {

@@ -11,7 +11,8 @@ import { makeChance } from '../../bench/defects/chance.ts'
 import { driveLegs, planLoop } from '../../bench/defects/drive.ts'
 import { makeDocument, makeEvent } from '../../checks/packet-builder.ts'
 import { freshRegister, makeArchive, outsideOf, reopen } from '../made-archive.ts'
-import { check, contentOf, keep, makeReport, packetOf, vins } from './made-packets.ts'
+import { check, keep } from './kept-packets.ts'
+import { contentOf, makeReport, packetOf, vins } from './made-packets.ts'
 
 const [own, theirs, third] = vins
 

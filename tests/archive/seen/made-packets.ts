@@ -1,12 +1,9 @@
-/** Packets whose files an archive keeps with their prints, without a reader: words, tracks and pictures as they would be read. */
-import { type Archive, act, putObject } from '../../../src/archive/archive.ts'
-import { formatPrints, printsOf } from '../../../src/archive/seen/prints.ts'
+/** Packets as the review would make them, without a reader: words, tracks and pictures as they would be read. */
 import type { DocumentFacts } from '../../../src/facts/document.ts'
 import type { Track } from '../../../src/facts/reading.ts'
 import type { FileContent, Packet } from '../../../src/packet/packet.ts'
 import { makeChance } from '../../bench/defects/chance.ts'
 import { makeDate, makeDocument, makePacket, makePlace, type PacketParts } from '../../checks/packet-builder.ts'
-import { clerk, receiveTexts } from '../made-archive.ts'
 
 export const vins = ['1ZZTE5T11NB000421', '7XMTD4FE4PA207483', '7XKFA2GJ6MK330917'] as const
 
@@ -71,41 +68,4 @@ export function packetOf(
     { vehicle: { vin }, ...parts, content: { ...content, ...parts.content } },
   )
   return { ...packet, name, digest: `sha256:${Buffer.from(name.padEnd(32, '.').slice(0, 32)).toString('hex')}` }
-}
-
-/** Receives a packet of that name, and logs a check that leaves its prints; its number. */
-export async function keep(
-  archive: Archive,
-  packet: Packet,
-  texts: Record<string, string> = { [`${packet.name}.txt`]: packet.name },
-): Promise<string> {
-  const { accession } = await receiveTexts(archive, packet.name, texts)
-  await check(archive, accession, packet)
-  return accession
-}
-
-/** Logs a check of a packet with its prints. */
-export async function check(archive: Archive, accession: string, packet: Packet): Promise<void> {
-  const { storage } = archive.outside
-  const report = await putObject(
-    storage,
-    Buffer.from(JSON.stringify({ vehicle: packet.vehicle, documents: [], findings: [] })),
-  )
-  const prints = await putObject(storage, formatPrints(printsOf(packet)))
-  const rulebook = { name: 'general', version: '1.0.0', sha256: '0'.repeat(64) }
-  await act(archive, clerk, async () => ({
-    entries: [
-      {
-        act: 'checked',
-        accession,
-        report,
-        prints,
-        rulebook,
-        reviewed: '2026-03-15',
-        verdict: 'pass',
-        program: '0.1.0',
-      },
-    ],
-    result: undefined,
-  }))
 }
