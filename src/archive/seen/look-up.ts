@@ -4,6 +4,7 @@
  */
 import { formatInstant } from '../../facts/instant.ts'
 import { compareLikenesses } from '../../facts/look.ts'
+import type { Report } from '../../findings/report.ts'
 import type { ArchiveAnswer, OtherPacket, Packet, SeenBefore, SharedTime } from '../../packet/packet.ts'
 import type { ReadObject, Writing } from '../register/project.ts'
 import { mostSeconds } from './engagements.ts'
@@ -109,10 +110,23 @@ async function readKnown(db: Writing, readObject: ReadObject, packet: number): P
     .where('disposed_idx', 'is', null)
     .executeTakeFirst()
   if (row === undefined) return null
-  const { accession, vin, job, shop, stated_shop, stated_job } = row
+  const { accession, job, shop, stated_shop, stated_job } = row
   const bytes = row.prints === null ? null : await readObject(row.prints)
+  // Checked by a version that left no prints: which vehicle it is of, its report tells.
+  const vin = row.prints === null ? await readReportedVin(db, readObject, accession) : row.vin
   const other = { accession, vin, job: job ?? stated_job, shop: shop ?? stated_shop }
   return { other, prints: bytes === null ? null : parsePrints(bytes) }
+}
+
+async function readReportedVin(db: Writing, readObject: ReadObject, accession: string): Promise<string | null> {
+  const last = await db
+    .selectFrom('reports')
+    .select('report')
+    .where('accession', '=', accession)
+    .orderBy('idx', 'desc')
+    .executeTakeFirst()
+  const bytes = last === undefined ? null : await readObject(last.report)
+  return bytes === null ? null : ((JSON.parse(new TextDecoder().decode(bytes)) as Report).vehicle.vin ?? null)
 }
 
 /** Every byte the same, whatever kind of file it is. */

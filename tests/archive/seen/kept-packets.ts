@@ -15,28 +15,19 @@ export async function keep(
   return accession
 }
 
-/** Logs a check of a packet with its prints. */
-export async function check(archive: Archive, accession: string, packet: Packet): Promise<void> {
-  const { storage } = archive.outside
+/** Logs a check of a packet, with its prints unless they are left out as older versions did. */
+export async function check(
+  archive: Archive,
+  accession: string,
+  packet: Packet,
+  kept = { prints: true },
+): Promise<void> {
   const report = await putObject(
-    storage,
+    archive.outside.storage,
     Buffer.from(JSON.stringify({ vehicle: packet.vehicle, documents: [], findings: [] })),
   )
-  const prints = await keepPrints(archive, packet)
   const rulebook = { name: 'general', version: '1.0.0', sha256: '0'.repeat(64) }
-  await act(archive, clerk, async () => ({
-    entries: [
-      {
-        act: 'checked',
-        accession,
-        report,
-        prints,
-        rulebook,
-        reviewed: '2026-03-15',
-        verdict: 'pass',
-        program: '0.1.0',
-      },
-    ],
-    result: undefined,
-  }))
+  const checked = { accession, report, rulebook, reviewed: '2026-03-15', verdict: 'pass', program: '0.1.0' } as const
+  const prints = kept.prints ? { prints: await keepPrints(archive, packet) } : {}
+  await act(archive, clerk, async () => ({ entries: [{ act: 'checked', ...checked, ...prints }], result: undefined }))
 }

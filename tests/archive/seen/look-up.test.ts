@@ -10,7 +10,7 @@ import { auditArchive, isWhole } from '../../../src/archive/verify.ts'
 import { makeChance } from '../../bench/defects/chance.ts'
 import { driveLegs, planLoop } from '../../bench/defects/drive.ts'
 import { makeDocument, makeEvent } from '../../checks/packet-builder.ts'
-import { freshRegister, makeArchive, outsideOf, reopen } from '../made-archive.ts'
+import { freshRegister, makeArchive, outsideOf, receiveTexts, reopen } from '../made-archive.ts'
 import { check, keep } from './kept-packets.ts'
 import { contentOf, makeReport, packetOf, vins } from './made-packets.ts'
 
@@ -75,6 +75,15 @@ describe('a file', () => {
     const { seen, packets } = await askArchive(archive).lookUp(mine)
     expect(packets).toBe(1)
     expect(seen).toMatchObject([{ what: 'file', file: 'pre.txt', otherFile: 'scan 1.txt', other: { accession } }])
+  })
+
+  test('is found in a packet without prints too, and its report tells the vehicle', async () => {
+    const { archive } = await makeArchive()
+    const { accession } = await receiveTexts(archive, 'theirs', { 'scan 1.txt': 'scan of theirs' })
+    const ask = () => askArchive(archive).lookUp(packetOf('own', own, [{ document: file, lines: [] }]))
+    expect((await ask()).seen).toMatchObject([{ what: 'file', other: { accession, vin: null } }])
+    await check(archive, accession, packetOf('theirs', theirs, []), { prints: false })
+    expect((await ask()).seen).toMatchObject([{ what: 'file', other: { accession, vin: theirs } }])
   })
 })
 
