@@ -33,7 +33,7 @@ const endings: Record<string, ReportForm> = {
   '.pdf': 'pdf',
 }
 
-interface FormOptions {
+export interface FormOptions {
   format?: string
   json?: boolean
   output?: string
@@ -41,28 +41,28 @@ interface FormOptions {
 
 /** What was asked for, else what the ending of the output tells, else text. Throws UserError. */
 export function chooseForm(options: FormOptions, terminal: Terminal): ReportForm {
-  const form = findForm(options)
+  const form = findForm(options, forms, 'a report')
   if (form === 'pdf' && options.output === undefined && terminal.output.isTerminal)
     throw new UserError('a PDF is nothing for a terminal', null, 'Name a file: --output report.pdf')
   return form
 }
 
-function findForm({ format, json, output }: FormOptions): ReportForm {
+/** As `chooseForm`, of the forms of something else; `what` with its article. */
+export function findForm<Form extends ReportForm>(
+  { format, json, output }: FormOptions,
+  known: readonly Form[],
+  what: string,
+): Form {
+  const wanted = json ? 'json' : (format ?? endings[extname(output ?? '').toLowerCase()] ?? 'text')
   if (json && format !== undefined && format !== 'json')
     throw new UserError(`--json and --format ${format} cannot both be`, null, 'Give one of them.')
-  if (json) return 'json'
-  if (format !== undefined) return readForm(format)
-  return (output === undefined ? undefined : endings[extname(output).toLowerCase()]) ?? 'text'
-}
-
-function readForm(format: string): ReportForm {
-  const form = forms.find((name) => name === format)
+  const form = known.find((name) => name === wanted)
   if (form !== undefined) return form
-  const nearest = findNearestName(format, forms)
+  const nearest = findNearestName(wanted, known)
   throw new UserError(
-    `there is no form ${format} of a report`,
+    `there is no form ${wanted} of ${what}`,
     null,
-    nearest === null ? `Forms are ${formWords}.` : `Did you mean --format ${nearest}?`,
+    nearest === null ? `Forms are ${known.join(', ')}.` : `Did you mean --format ${nearest}?`,
   )
 }
 

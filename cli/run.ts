@@ -3,6 +3,7 @@ import manifest from '../package.json' with { type: 'json' }
 import { archiveCommand, runArchive } from './archive.ts'
 import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, unknownCommand } from './arguments.ts'
 import { checkCommand, runCheck } from './check.ts'
+import { compareCommand, runCompare } from './compare.ts'
 import { custodyCommand, runCustody } from './custody.ts'
 import { draftCommand, runDraft } from './draft.ts'
 import { explainCommand, runExplain } from './explain.ts'
@@ -34,6 +35,7 @@ type Run = (operands: readonly string[], options: Arguments['options'], terminal
 const runs = new Map<CommandDeclaration, Run>([
   [checkCommand, ([packet = ''], options, terminal) => runCheck(packet, options, terminal)],
   [explainCommand, ([packet = '', check = ''], options, terminal) => runExplain(packet, check, options, terminal)],
+  [compareCommand, runCompare],
   [readCommand, ([file = ''], options, terminal) => runRead(file, options, terminal)],
   [planCommand, ([job = ''], options, terminal) => runPlan(job, options, terminal)],
   [draftCommand, ([packet = ''], options, terminal) => runDraft(packet, options, terminal)],

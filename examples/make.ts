@@ -1,11 +1,12 @@
 /*
- * Makes the example packets: four jobs of an invented body shop, as it would save them.
+ * Makes the example packets: four jobs of an invented body shop, as it would save them, one of them handed in twice.
  *
  *   node examples/make.ts            writes examples/packets/<name>/
  *   node examples/make.ts FOLDER     writes them there
  *
  * bumper-and-radar      nothing amiss
  * windshield-camera     last scan before the calibration drive; one VIN with a look-alike; a calibration charged, not recorded
+ * windshield-camera-again  the same job, handed in again with these mended
  * suspension-and-angle  wheels aligned after the radar was aimed; a code left; an odometer that runs backwards
  * quick-drive           a drive of 90 seconds that stopped at 62 %, before the repair; no scan on arrival
  *
@@ -19,11 +20,12 @@ import { bumperAndRadar } from './jobs/bumper-and-radar.ts'
 import type { PacketFiles } from './jobs/packet.ts'
 import { quickDrive } from './jobs/quick-drive.ts'
 import { suspensionAndAngle } from './jobs/suspension-and-angle.ts'
-import { windshieldCamera } from './jobs/windshield-camera.ts'
+import { windshieldCamera, windshieldCameraAgain } from './jobs/windshield-camera.ts'
 
 const jobs: Record<string, () => Promise<PacketFiles>> = {
   'bumper-and-radar': bumperAndRadar,
   'windshield-camera': windshieldCamera,
+  'windshield-camera-again': windshieldCameraAgain,
   'suspension-and-angle': suspensionAndAngle,
   'quick-drive': quickDrive,
 }

@@ -37,6 +37,10 @@ export type {
 export { groups } from './checks/check.ts'
 /** Every check, in one static list, and the groups it is ordered by. */
 export { checks } from './checks/index.ts'
+/** What changed between two submissions of a packet. */
+export { compareSubmissions } from './compare/compare.ts'
+export type * from './compare/comparison.ts'
+export type { PacketSource, Submission, SubmittedDeclaration } from './compare/submission.ts'
 /** Why a check came to its findings, and what would change them. */
 export { type Explanation, explainCheck } from './explain/explanation.ts'
 export type { FileInfluence } from './explain/file-influence.ts'
@@ -78,6 +82,8 @@ export {
 } from './report/archive-text.ts'
 export { renderAuditPage } from './report/audit-page.ts'
 export { renderAudit } from './report/audit-text.ts'
+export { renderComparisonPage } from './report/comparison-page.ts'
+export { renderComparison } from './report/comparison-text.ts'
 export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
 export { renderExplanation } from './report/explanation-text.ts'
@@ -101,11 +107,13 @@ export {
   checkPacket,
   DeclarationError,
   type Outside,
+  packetAt,
   type ReadingOptions,
   type ReviewOptions,
   readDocument,
   readJob,
   readPacket,
+  readSubmission,
   reviewIntake,
   reviewPacket,
 } from './review.ts'

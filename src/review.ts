@@ -1,5 +1,6 @@
 /** The main job from end to end: a packet is opened, its files are read, facts recognised, events ordered, checks judged. */
 import { checks } from './checks/index.ts'
+import type { PacketSource, Submission } from './compare/submission.ts'
 import type { AlgorithmRule } from './facts/algorithms.ts'
 import type { DocumentFacts } from './facts/document.ts'
 import { type Layout, placeOfCells } from './facts/layout.ts'
@@ -13,7 +14,7 @@ import type { Report } from './findings/report.ts'
 import { makeGate } from './gate.ts'
 import { digestEvidence } from './intake/content.ts'
 import { IntakeError } from './intake/errors.ts'
-import type { EvidenceFile, IntakePacket } from './intake/evidence.ts'
+import type { DeclarationFile, EvidenceFile, IntakePacket } from './intake/evidence.ts'
 import { openPacket } from './intake/open.ts'
 import type { Storage } from './intake/storage.ts'
 import { buildPacket } from './packet/build.ts'
@@ -315,6 +316,29 @@ async function reviewBoth(
   const read = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
   const packet = outside.archive === undefined ? read : { ...read, archive: await outside.archive.lookUp(read) }
   return { packet, report: judge(packet, checks, rulebook) }
+}
+
+/** A packet at a path on storage, as one side of a comparison. */
+export const packetAt = (storage: Storage, path: string): PacketSource => ({ open: () => openPacket(storage, path) })
+
+/** Reads and judges one of two packets that are to be compared. Errors as for `readPacket`. */
+export async function readSubmission(
+  source: PacketSource,
+  outside: Outside,
+  options: ReviewOptions,
+): Promise<Submission> {
+  const { rulebook } = options
+  const intake = await source.open()
+  const packet = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
+  const declaration = packet.declaration && intake.declaration && describeDeclaration(intake.declaration, packet)
+  return { report: judge(packet, checks, rulebook), content: packet.content, declaration }
+}
+
+function describeDeclaration(file: DeclarationFile, { declaration }: Packet): Submission['declaration'] {
+  if (declaration === null) return null
+  const lines = new TextDecoder().decode(file.data).split(/\r?\n/)
+  const places = lines.map((text, at) => ({ page: 1, box: [1, at + 1, text.length + 1, at + 1] as const, text }))
+  return { sha256: file.sha256, bytes: file.bytes, declared: declaration, lines: places }
 }
 
 /** Reads one file by itself. Throws IntakeError when `path` is no file that can be read, or a whole packet. */

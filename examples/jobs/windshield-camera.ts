@@ -1,6 +1,7 @@
 /**
  * Windshield replaced, the camera learned on the road. Amiss: the last scan was taken before that drive, the drive's
- * record shows a VIN with an S for a 5, and a static calibration is charged that left no record.
+ * record shows a VIN with an S for a 5, and a static calibration is charged that left no record. The same packet, handed
+ * in again: the drive's record mended, a scan from after the drive, the charge taken out, a photo under another name.
  */
 import { writeGannetText } from '../papers/gannet.ts'
 import { drawLanternScan } from '../papers/lantern.ts'
@@ -57,19 +58,55 @@ repairs:
 shop: { name: ${shop.name}, location: [${shop.latitude}, ${shop.longitude}] }
 `
 
+const lost: Code[] = [{ code: 'C1B22-54', status: 'Stored', text: 'Calibration data missing' }]
+const staticLine: [string, number] = ['Front camera calibration, static, with targets', 295]
+const linesBeside: [string, number][] = [
+  ['Front camera calibration, dynamic', 225],
+  ['Post-repair scan, all modules', 70],
+]
+const preScanLine: [string, number] = ['Pre-repair scan, all modules', 70]
+const windshieldLine: [string, number] = ['Windshield: replace', 684.5]
+const lines = [preScanLine, windshieldLine, staticLine, ...linesBeside]
+
+const steps = [0, 11, 24, 38, 51, 67, 82, 94, 100].map((percent, index): [number, number] => [
+  Math.round((drive.seconds * index) / 8),
+  percent,
+])
+
+const drawRecord = (vin: string) =>
+  drawWayline(
+    {
+      job,
+      vin,
+      sensor: 'Front camera',
+      method: 'Dynamic',
+      from,
+      until,
+      miles: departureMiles,
+      volts: 14.1,
+      technician: people.second,
+      outcome: 'Completed',
+      progress: 100,
+      procedure: 'OSM 88-114, issued 2026-01-20',
+      conditions: [],
+      values: [],
+    },
+    steps,
+    driven,
+  )
+
+const drawInvoice = (charged: [string, number][]) =>
+  drawOfficePaper({
+    job,
+    kind: 'Invoice',
+    number: '7102',
+    at: at('2026-07-15T15:20'),
+    miles: departureMiles,
+    lines: charged,
+  })
+
 /** Makes the files of the packet. */
 export async function windshieldCamera(): Promise<PacketFiles> {
-  const lost: Code[] = [{ code: 'C1B22-54', status: 'Stored', text: 'Calibration data missing' }]
-  const lines: [string, number][] = [
-    ['Windshield: replace', 684.5],
-    ['Front camera calibration, static, with targets', 295],
-    ['Front camera calibration, dynamic', 225],
-    ['Post-repair scan, all modules', 70],
-  ]
-  const steps = [0, 11, 24, 38, 51, 67, 82, 94, 100].map((percent, index): [number, number] => [
-    Math.round((drive.seconds * index) / 8),
-    percent,
-  ])
   return {
     'packet.yaml': declaration,
     'scan before.txt': writeGannetText(
@@ -81,39 +118,25 @@ export async function windshieldCamera(): Promise<PacketFiles> {
       number: 'E-3417',
       at: at('2026-07-13T09:20'),
       miles: arrivalMiles,
-      lines: [['Pre-repair scan, all modules', 70], ...lines],
+      lines,
     }),
     'scan after.pdf': await drawLanternScan(scan('Post-repair scan', '2026-07-15T09:48', arrivalMiles + 1, {})),
-    'camera drive report.pdf': await drawWayline(
-      {
-        job,
-        vin: job.vehicle.vin.replace('518264', 'S18264'),
-        sensor: 'Front camera',
-        method: 'Dynamic',
-        from,
-        until,
-        miles: departureMiles,
-        volts: 14.1,
-        technician: people.second,
-        outcome: 'Completed',
-        progress: 100,
-        procedure: 'OSM 88-114, issued 2026-01-20',
-        conditions: [],
-        values: [],
-      },
-      steps,
-      driven,
-    ),
+    'camera drive report.pdf': await drawRecord(job.vehicle.vin.replace('518264', 'S18264')),
     'camera drive.nmea': writeNmea(drive, utc(from)),
-    'invoice 7102.pdf': await drawOfficePaper({
-      job,
-      kind: 'Invoice',
-      number: '7102',
-      at: at('2026-07-15T15:20'),
-      miles: departureMiles,
-      lines: [['Pre-repair scan, all modules', 70], ...lines],
-    }),
+    'invoice 7102.pdf': await drawInvoice(lines),
     'IMG_4471.jpg': photographVin(job.vehicle.vin, [188, 190, 190], at('2026-07-13T08:22:11'), 4471),
     'IMG_4498.jpg': photographOdometer(String(departureMiles), at('2026-07-15T15:02:44'), 4498),
+  }
+}
+
+/** Makes the files of the packet as it was handed in again. */
+export async function windshieldCameraAgain(): Promise<PacketFiles> {
+  const { 'IMG_4471.jpg': vinPhoto, ...first } = await windshieldCamera()
+  return {
+    ...first,
+    'camera drive report.pdf': await drawRecord(job.vehicle.vin),
+    'scan final.pdf': await drawLanternScan(scan('Post-repair scan', '2026-07-15T11:26', departureMiles, {})),
+    'invoice 7102.pdf': await drawInvoice([preScanLine, windshieldLine, ...linesBeside]),
+    ...(vinPhoto === undefined ? {} : { 'vin plate.jpg': vinPhoto }),
   }
 }

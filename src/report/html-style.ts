@@ -76,6 +76,14 @@ figcaption { font-size: .85rem; color: var(--quiet); margin-bottom: .2rem; }
 .picture rect { fill: var(--mark); fill-opacity: .28; stroke: #8a5a00; stroke-width: 1; vector-effect: non-scaling-stroke; }
 .photo { max-width: 26rem; }
 .scroll { overflow-x: auto; }
+.stamps { grid-row: 1 / span 3; } .stamps .stamp { font-size: 1.5rem; margin: 0 0 .5rem; }
+.stamp > span { display: block; font-size: .72rem; font-weight: 400; letter-spacing: .04em; }
+header > .pair .facts { margin: 0 0 .5rem; } header > .pair { margin-top: .6rem; }
+.change { background: var(--sheet); border: 1px solid var(--line); padding: .6rem .9rem .7rem; margin-top: .6rem; }
+.change h3, .finding h3 { color: var(--ink); font-size: .95rem; margin: 0 0 .4rem; }
+.change p { margin: 0; } .value { font-weight: 600; }
+.turned > .tag { white-space: normal; }
+.words { table-layout: fixed; } del { text-decoration-color: var(--fail); } ins { text-decoration-color: var(--pass); }
 footer { border-top: 1px solid var(--line); padding-top: .6rem; font-size: .85rem; color: var(--quiet); }
 @media screen and (max-width: 52rem) { .page { padding: .6rem .7rem 2rem; } .frame { display: block; padding: 0; } nav { display: none; }
   header { display: block; padding: .8rem; } .stamp { font-size: 1.3rem; margin-bottom: .6rem; } .times .bar { display: none; }

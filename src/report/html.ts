@@ -2,13 +2,12 @@
 import type { Pictures } from '../findings/pictures.ts'
 import type { Report } from '../findings/report.ts'
 import { writeFigures } from './html-figures.ts'
-import { style } from './html-style.ts'
+import { type Section, writeFields, writePage } from './html-page.ts'
 import { writeHours, writeTimeline } from './html-timeline.ts'
-import { type Content, html, type Markup, raw, writeMarkup } from './markup.ts'
+import { type Content, html, type Markup } from './markup.ts'
 import { describeLeft } from './picture-words.ts'
 import {
   type ActionView,
-  type FieldView,
   type FileView,
   type FindingsView,
   type FindingView,
@@ -16,15 +15,6 @@ import {
   type ReportView,
   viewReport,
 } from './view.ts'
-
-const policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
-
-/** A section of the page: where it stands in the list of sections, and what is in it. */
-interface Section {
-  id: string
-  heading: string
-  content: Content
-}
 
 /**
  * The whole report. `pictures`: of the pages that findings rest on, as `drawEvidence` gives them; without them the report
@@ -36,36 +26,14 @@ interface Section {
 export function renderHtml(report: Report, { pictures }: { pictures?: Pictures } = {}): string {
   const view = viewReport(report, { showWorking: true })
   const sections = listSections(view, pictures ?? null)
-  const page = html`<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8"/>
-<meta http-equiv="Content-Security-Policy" content="${policy}"/>
-<meta name="viewport" content="width=device-width, initial-scale=1"/>
-<meta name="generator" content="witnessmark"/>
-<title>${view.word}: ${view.title}</title>
-<style>${raw(style)}</style>
-</head>
-<body>
-<a class="skip" href="#${sections[0]?.id ?? 'cautions'}">Skip to the first section</a>
-<div class="page">
-${writeHead(view)}
-<div class="frame">
-<nav aria-label="Sections"><ol>${sections.map(({ id, heading }) => html`<li><a href="#${id}">${heading}</a></li>`)}</ol></nav>
-<main>
-${sections.map(writeSection)}
-</main>
-</div>
-<footer>Written by witnessmark. A finding is no accusation: a person decides, by the vehicle maker’s service information.</footer>
-</div>
-</body>
-</html>
-`
-  return writeMarkup(page)
+  return writePage({
+    title: `${view.word}: ${view.title}`,
+    head: writeHead(view),
+    sections,
+    footer:
+      'Written by witnessmark. A finding is no accusation: a person decides, by the vehicle maker’s service information.',
+  })
 }
-
-const writeSection = ({ id, heading, content }: Section): Markup =>
-  html`<section id="${id}" aria-labelledby="${id}-h"><h2 id="${id}-h">${heading}</h2>${content}</section>\n`
 
 function writeHead({ verdict, word, title, meaning, counts, head }: ReportView): Markup {
   return html`<header class="${verdict}">
@@ -140,12 +108,6 @@ function writeFinding(finding: FindingView, pictures: Pictures | null): Markup {
 <div><h4 id="finding-${number}-h">${reason}</h4>${writeFields(fields)}${pictures === null ? null : writeFigures(finding, pictures)}</div>
 </article>
 `
-}
-
-function writeFields(fields: readonly FieldView[]): Markup {
-  return html`<dl class="facts">${fields.map(
-    ({ label, lines }) => html`<dt>${label}</dt><dd>${lines.map((line) => html`<p>${line}</p>`)}</dd>`,
-  )}</dl>`
 }
 
 function writeList({ lines }: ListView, look = ''): Markup {
