@@ -1,6 +1,7 @@
 /** `witnessmark archive ACTION ARCHIVE …` */
 import { type Action, declareActions, runAction } from './archive/action.ts'
 import { auditAction } from './archive/audit.ts'
+import { exportAction } from './archive/export.ts'
 import { holdActions } from './archive/hold.ts'
 import { keepActions } from './archive/keep.ts'
 import { checkAction, listAction, showAction } from './archive/look.ts'
@@ -14,6 +15,7 @@ const actions: Readonly<Record<string, Action>> = {
   show: showAction,
   check: checkAction,
   audit: auditAction,
+  export: exportAction,
   ...holdActions,
   ...keepActions,
 }

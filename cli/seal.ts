@@ -1,15 +1,13 @@
 /** `witnessmark seal PACKET --identity FILE --output BAG` */
-import { basename } from 'node:path'
 import manifest from '../package.json' with { type: 'json' }
-import { type BagSink, type FilledBag, type Report, type Rulebook, receivePacket, reviewIntake } from '../src/index.ts'
-import { writeBagFolder } from '../src/io/bag-writer.ts'
+import { type FilledBag, type Report, type Rulebook, receivePacket, reviewIntake } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { startReading } from '../src/io/reading-process.ts'
-import { writeBagZip } from '../src/io/zip-writer.ts'
 import type { CommandDeclaration } from './arguments.ts'
+import { writeBag } from './bag-output.ts'
 import { readDay } from './check.ts'
-import { inTheWay, refuseExisting, refuseOutput } from './deliver.ts'
+import { refuseExisting, refuseOutput } from './deliver.ts'
 import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
 import { startProgress } from './progress.ts'
 import { renderReport } from './report-form.ts'
@@ -99,24 +97,6 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
   } finally {
     progress.end()
     await reading.close()
-  }
-}
-
-async function writeBag<Result>(output: string, fill: (sink: BagSink) => Promise<Result>): Promise<Result> {
-  try {
-    const isZip = /\.zip$/i.test(output)
-    return await (isZip
-      ? writeBagZip(output, basename(output).replace(/\.zip$/i, ''), fill)
-      : writeBagFolder(output, fill))
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    if (code === undefined || !/^E[A-Z]+$/.test(code)) throw error
-    if (code === 'EEXIST') throw inTheWay(output)
-    throw new UserError(
-      `the bag cannot be written to ${output}: ${code}`,
-      output,
-      'Name a place that you may write to, with room for it.',
-    )
   }
 }
 

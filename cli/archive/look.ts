@@ -89,7 +89,8 @@ async function list(folder: string, options: Record<string, string | true>, term
 const noSuch = (accession: string) =>
   new archives.ArchiveError('unknown', `The archive has no packet ${accession}`, 'See "witnessmark archive list".')
 
-async function collect(db: archives.Archive['db'], search: archives.Search): Promise<archives.PacketRow[]> {
+/** Every packet that fits, oldest first. */
+export async function collect(db: archives.Archive['db'], search: archives.Search): Promise<archives.PacketRow[]> {
   const rows: archives.PacketRow[] = []
   for (;;) {
     const after = rows.at(-1)?.accession ?? ''

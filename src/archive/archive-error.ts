@@ -11,6 +11,7 @@ export type ArchiveErrorCode =
   | 'same-person'
   | 'incomplete'
   | 'gone'
+  | 'too-many'
   | 'full'
   | 'read-only'
   | 'newer'

@@ -111,6 +111,14 @@ export interface Exported extends Act {
   redacted: boolean
 }
 
+/** What an earlier entry says was handed over was not. */
+export interface ExportFailed extends Act {
+  act: 'export-failed'
+  accessions: readonly string[]
+  /** Index of the entry that says so. */
+  export: number
+}
+
 export interface Held extends Act {
   act: 'held'
   hold: string
@@ -193,6 +201,7 @@ export type Entry =
   | Sealed
   | Viewed
   | Exported
+  | ExportFailed
   | Held
   | Released
   | DisposalProposed

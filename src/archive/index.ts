@@ -18,6 +18,17 @@ export { type Audit, type AuditGroup, auditGroups, auditPackets, type GroupFigur
 export { type BackupResult, backUp, restoreFrom } from './backup.ts'
 export { agreeToDisposal, nameCustodian, type Proposal, proposeDisposal } from './disposal.ts'
 export { type Entry, formatEntry, type LoggedEntry, type Person, parseEntry, type Scope } from './entry.ts'
+export {
+  type ExportResult,
+  type ExportSource,
+  type HandedFile,
+  noteFailedExport,
+  type OutgoingFile,
+  type OutgoingPacket,
+  writeExport,
+} from './export/export.ts'
+export { type ExportPacket, findForExport, packetsOfHold } from './export/packets.ts'
+export { exportCommands, packetCommand } from './export/readme.ts'
 export { checkFixity, type FixityResult } from './fixity.ts'
 export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
 export { auditLog, type LogAudit } from './log/audit.ts'

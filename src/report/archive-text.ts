@@ -100,6 +100,8 @@ export function describeAct(entry: LoggedEntry['entry']): string {
       return `looked at ${entry.accession}`
     case 'exported':
       return `handed ${entry.redacted ? 'redacted copies' : 'copies'} of ${listNumbers(entry.accessions)} to ${entry.to}`
+    case 'export-failed':
+      return `could not finish what entry ${entry.export} says was handed over`
     case 'held':
       return `held ${describeScope(entry.scope)} for ${entry.matter} (${entry.hold})`
     case 'released':

@@ -38,9 +38,12 @@ const columns: readonly Column[] = [
 /** Pure: the same report gives the same text. Findings stand in the report's order, worst first. */
 export function renderCsv(report: Report): string {
   const rows = report.findings.map((finding) => columns.map(([, cell]) => cell(finding, report)))
-  const records = [columns.map(([heading]) => heading), ...rows]
-  return `\uFEFF${records.map((cells) => `${cells.map(writeCell).join(',')}\r\n`).join('')}`
+  return writeRecords([columns.map(([heading]) => heading), ...rows])
 }
+
+/** Records as this file's head says, the heading row first. */
+export const writeRecords = (records: readonly (readonly string[])[]): string =>
+  `\uFEFF${records.map((cells) => `${cells.map(writeCell).join(',')}\r\n`).join('')}`
 
 const writeCell = (text: string): string => `"${disarm(neutralise(text)).replaceAll('"', '""')}"`
 

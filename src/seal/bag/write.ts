@@ -91,25 +91,57 @@ export interface FilledBag {
 export async function finishBag(sink: BagSink, { names, written }: Payload, source: BagSource): Promise<FilledBag> {
   const payload = written()
   if (payload.length !== names().length) throw new RangeError('the payload is not whole')
-  const tagFiles = [
-    await sink.put('bagit.txt', encode(declaration)),
-    await sink.put('bag-info.txt', encode(writeInfo(source, payload))),
-  ]
+  const { tagFiles } = await putLists(sink, payload, describeBag(source, payload))
   const put = async (path: string, content: Uint8Array) => void tagFiles.push(await sink.put(path, content))
-  await put(nameManifest('sha-256', false), encode(listBy('sha256', payload)))
-  await put(nameManifest('sha-512', false), encode(listBy('sha512', payload)))
   const fingerprint = createHash('sha256').update(source.signer.certificate).digest('hex')
   await put(namesFile, encode(writeNames(names())))
   await put('README.txt', encode(writeReadme({ signed: source.signed.toISOString(), fingerprint })))
   for (const { path, content } of source.attachments) await put(path, content)
-  const manifest = encode(listBy('sha256', tagFiles))
-  const { sha256: manifestDigest } = await sink.put(nameManifest('sha-256', true), manifest)
-  await sink.put(nameManifest('sha-512', true), encode(listBy('sha512', tagFiles)))
-  const seal = await signDetached(manifest, source.signer, { time: source.signed })
-  await sink.put(sealFiles.signature, seal)
-  const unstamped = await putStamp(sink, seal, source.stamp)
+  const { manifest, sha256: manifestDigest } = await putTagLists(sink, tagFiles)
+  const unstamped = await putSeal(sink, manifest, source)
   const bytes = payload.reduce((sum, file) => sum + file.bytes, 0)
   return { files: payload.length, bytes, manifestDigest, fingerprint, unstamped }
+}
+
+/**
+ * What makes a bag of the files that are in it (RFC 8493, 2.1): bagit.txt, bag-info.txt and the lists of the payload.
+ * Gives them as the first of its tag files, and the list by SHA-256.
+ */
+export async function putLists(
+  sink: BagSink,
+  payload: readonly WrittenFile[],
+  info: readonly Tag[],
+): Promise<{ tagFiles: WrittenFile[]; manifest: Uint8Array }> {
+  const manifest = encode(listBy('sha256', payload))
+  const tagFiles = [
+    await sink.put('bagit.txt', encode(declaration)),
+    await sink.put('bag-info.txt', encode(writeTags(info))),
+    await sink.put(nameManifest('sha-256', false), manifest),
+    await sink.put(nameManifest('sha-512', false), encode(listBy('sha512', payload))),
+  ]
+  return { tagFiles, manifest }
+}
+
+/** The lists of the tag files (RFC 8493, 2.2.1); gives that by SHA-256, which a seal is made over, and its own digest. */
+export async function putTagLists(
+  sink: BagSink,
+  tagFiles: readonly WrittenFile[],
+): Promise<{ manifest: Uint8Array; sha256: string }> {
+  const manifest = encode(listBy('sha256', tagFiles))
+  const { sha256 } = await sink.put(nameManifest('sha-256', true), manifest)
+  await sink.put(nameManifest('sha-512', true), encode(listBy('sha512', tagFiles)))
+  return { manifest, sha256 }
+}
+
+/** Signs the list of the tag files, and has the signature stamped; gives why there is no stamp, where one was asked for. */
+export async function putSeal(
+  sink: BagSink,
+  manifest: Uint8Array,
+  { signer, signed, stamp }: Pick<BagSource, 'signer' | 'signed' | 'stamp'>,
+): Promise<Error | null> {
+  const seal = await signDetached(manifest, signer, { time: signed })
+  await sink.put(sealFiles.signature, seal)
+  return putStamp(sink, seal, stamp)
 }
 
 const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
@@ -118,16 +150,14 @@ const listBy = (digest: 'sha256' | 'sha512', files: readonly WrittenFile[]): str
   writeManifest(files.map((file) => ({ path: file.path, digest: file[digest] })))
 
 /** RFC 8493, 2.2.2. */
-function writeInfo({ packet, digest, tags, agent, signed }: BagSource, payload: readonly WrittenFile[]): string {
-  return writeTags([
-    { label: 'Bag-Software-Agent', value: agent },
-    { label: 'Bagging-Date', value: signed.toISOString().slice(0, 10) },
-    { label: 'External-Description', value: `Calibration records: ${packet}` },
-    { label: 'External-Identifier', value: digest },
-    { label: 'Payload-Oxum', value: writeOxum(payload) },
-    ...tags,
-  ])
-}
+const describeBag = ({ packet, digest, tags, agent, signed }: BagSource, payload: readonly WrittenFile[]): Tag[] => [
+  { label: 'Bag-Software-Agent', value: agent },
+  { label: 'Bagging-Date', value: signed.toISOString().slice(0, 10) },
+  { label: 'External-Description', value: `Calibration records: ${packet}` },
+  { label: 'External-Identifier', value: digest },
+  { label: 'Payload-Oxum', value: writeOxum(payload) },
+  ...tags,
+]
 
 async function putStamp(sink: BagSink, seal: Uint8Array, stamp: BagSource['stamp']): Promise<Error | null> {
   if (stamp === null) return null
