@@ -24,6 +24,8 @@ const packetsPerTemplate = 500
 interface Size {
   packets: number
   milliseconds: number
+  /** Of the processor, which other programs do not add to. */
+  work: number
   bytes: number
   found: number
   matches: number
@@ -92,12 +94,14 @@ async function measure(folder: string, packets: number, packetsAsked: readonly A
   // Of simulated packets there are no prints to read: another's stand in, so that each candidate costs what it would.
   const stand = objects.get('print 0') ?? new Uint8Array()
   const read = async (name: string) => objects.get(name) ?? stand
-  const times: number[] = []
+  const [times, work]: [number[], number[]] = [[], []]
   let [found, matches] = [0, 0]
   for (const { copy, original } of packetsAsked) {
-    const begun = performance.now()
+    const [begun, spent] = [performance.now(), process.cpuUsage()]
     const { seen } = await lookUp(db, read, copy, { archive: 'bench', except: '' })
     times.push(performance.now() - begun)
+    const { user, system } = process.cpuUsage(spent)
+    work.push((user + system) / 1000)
     matches += seen.length
     if (
       ['text', 'track', 'picture'].every((what) =>
@@ -108,9 +112,11 @@ async function measure(folder: string, packets: number, packetsAsked: readonly A
   }
   await db.destroy()
   rmSync(path)
-  const [middle = 0] = times.sort((a, b) => a - b).slice(times.length / 2)
-  return { packets, milliseconds: middle, bytes: bytes / packets, found, matches }
+  return { packets, milliseconds: middleOf(times), work: middleOf(work), bytes: bytes / packets, found, matches }
 }
+
+const middleOf = (values: readonly number[]): number =>
+  values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0
 
 async function main(): Promise<void> {
   const { values } = parseArgs({ options: { large: { type: 'boolean' } } })
@@ -118,15 +124,15 @@ async function main(): Promise<void> {
   try {
     const packets = makeAsked(asked)
     process.stdout.write(
-      'Packets looked up, each a copy of one that is there: medians, and the ratio to the smallest archive.\n\n',
+      'Packets looked up, each a copy of one that is there: medians, and the ratio of\nprocessor time to the smallest archive.\n\n',
     )
-    process.stdout.write('  packets     ratio   one look-up   register, bytes a packet   copies found\n')
+    process.stdout.write('  packets     ratio   one look-up   of processor   bytes a packet   copies found\n')
     let first: number | null = null
     for (const size of [1000, 10_000, 100_000, ...(values.large ? [1_000_000] : [])]) {
-      const { milliseconds, bytes, found } = await measure(folder, size, packets)
-      first ??= milliseconds
+      const { milliseconds, work, bytes, found } = await measure(folder, size, packets)
+      first ??= work
       process.stdout.write(
-        `${String(size).padStart(9)}${(milliseconds / first).toFixed(2).padStart(8)} ×${milliseconds.toFixed(1).padStart(11)} ms${bytes.toFixed(0).padStart(17)}${`${found} of ${asked}`.padStart(24)}\n`,
+        `${String(size).padStart(9)}${(work / first).toFixed(2).padStart(8)} ×${milliseconds.toFixed(1).padStart(11)} ms${work.toFixed(1).padStart(12)} ms${bytes.toFixed(0).padStart(17)}${`${found} of ${asked}`.padStart(15)}\n`,
       )
     }
   } finally {
