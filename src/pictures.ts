@@ -60,7 +60,7 @@ async function drawOne(file: EvidenceFile, wishes: PictureWish[], { draw }: Draw
   return draw(
     bytes,
     { path: file.path, media: file.media },
-    wishes.map(({ page, marks }) => ({ page, marks })),
+    wishes.map(({ page, marks, end }) => (end === undefined ? { page, marks } : { page, marks, end })),
   )
 }
 

@@ -5,6 +5,8 @@ import type { Box } from './reading.ts'
 export interface DrawingWish {
   page: number
   marks: readonly Box[]
+  /** Of a PDF: the page as the part of the file up to this byte has it. */
+  end?: number
 }
 
 /** What came of a wish. */

@@ -1,4 +1,5 @@
 /** Signatures inside PDF files: what an examination of their bytes found. The seal room makes them; checks and reports read them. */
+import type { Box } from './reading.ts'
 import type { SealCertificate, SealStamp } from './seal.ts'
 
 /**
@@ -35,6 +36,8 @@ export interface PdfChange {
   /** What was there when it was signed, and what is there now; null where there is nothing to show. */
   before: string | null
   after: string | null
+  /** Where on the page, in points from the top left; absent where it is on none, null where nothing shows it. */
+  places?: { before: Box | null; after: Box | null }
 }
 
 export interface PdfSignature {

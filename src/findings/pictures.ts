@@ -1,4 +1,5 @@
 /** Which places of a report are shown as pictures, and what came of it. */
+import type { ContrastSide } from '../checks/check.ts'
 import type { DocumentFacts } from '../facts/document.ts'
 import type { Drawing, Drawn } from '../facts/drawing.ts'
 import type { Box, FilePlace } from '../facts/reading.ts'
@@ -15,6 +16,10 @@ export interface PictureWish {
   words: string[]
   /** Indices of the findings that rest on it. */
   findings: number[]
+  /** Of a PDF: shown as the part of the file up to this byte has it. */
+  end?: number
+  /** One of two that are seen side by side: the number that both have, and which of the two it is. */
+  beside?: { pair: number; label: string }
 }
 
 export interface Picture extends PictureWish {
@@ -49,10 +54,12 @@ export function choosePictures(report: Report, limits: PictureLimits = defaultPi
   let left = 0
   for (const [index, finding] of report.findings.entries()) {
     if (finding.verdict !== 'fail' && finding.verdict !== 'warn') continue
-    const own = wishesOf(finding, index, documents)
-    left += Math.max(0, own.length - limits.ofFinding)
-    for (const wish of own.slice(0, limits.ofFinding)) {
-      const key = JSON.stringify([wish.file, wish.page, wish.marks])
+    const pairs = pairsOf(finding, index, documents)
+    const own = wishesOf(finding, index, documents).filter((wish) => !pairs.flat().some((one) => isSamePage(one, wish)))
+    const shown = [...pairs.slice(0, Math.ceil(limits.ofFinding / 2)).flat(), ...own.slice(0, limits.ofFinding)]
+    left += pairs.flat().length + own.length - shown.length
+    for (const wish of shown) {
+      const key = JSON.stringify([wish.file, wish.page, wish.marks, wish.end, wish.beside?.label])
       const same = wishes.get(key)
       if (same) same.findings.push(index)
       else if (wishes.size < limits.pictures) wishes.set(key, wish)
@@ -76,6 +83,43 @@ function wishesOf(finding: Finding, index: number, documents: ReadonlyMap<string
     pages.set(key, wish)
   }
   return [...pages.values()]
+}
+
+const isSamePage = (one: PictureWish, other: PictureWish): boolean =>
+  one.file === other.file && one.page === other.page && one.end === other.end
+
+/** For readings that tell against each other: both pages, with every place on them that differs. */
+function pairsOf(
+  finding: Finding,
+  index: number,
+  documents: ReadonlyMap<string, DocumentFacts>,
+): [PictureWish, PictureWish][] {
+  const pairs = new Map<string, [PictureWish, PictureWish]>()
+  for (const { one, other } of finding.contrasts ?? []) {
+    const key = JSON.stringify([one, other].map(({ file, page, end }) => [file, page, end]))
+    const known = pairs.get(key)
+    const sides = [one, other].map((side, at) => known?.[at] ?? startSide(side, index, pairs.size, documents))
+    const [left, right] = sides
+    if (left === null || right === null || left === undefined || right === undefined) continue
+    addMark(left, one)
+    addMark(right, other)
+    pairs.set(key, [left, right])
+  }
+  return [...pairs.values()]
+}
+
+function startSide(
+  { file, page, end, label, box }: ContrastSide,
+  index: number,
+  pair: number,
+  documents: ReadonlyMap<string, DocumentFacts>,
+): PictureWish | null {
+  const document = documents.get(file)
+  if (document === undefined || !drawable.test(document.media)) return null
+  const isPhoto = document.media.startsWith('image/')
+  if (!isPhoto && (page === undefined || box === undefined)) return null
+  const wish = { file, page: isPhoto ? 1 : (page ?? 1), isPhoto, marks: [], words: [], findings: [index] }
+  return { ...wish, ...(end === undefined ? {} : { end }), beside: { pair, label } }
 }
 
 function addMark(wish: PictureWish, { box, text }: FilePlace): void {

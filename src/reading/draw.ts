@@ -39,7 +39,16 @@ export async function drawFile(
   return wishes.map(({ page }) => pages.get(page) ?? { fault: 'it has no such page' })
 }
 
+/** Each state of the file that is wished for is opened once. */
 async function drawPdf(canvases: Canvases, bytes: Uint8Array, wishes: readonly DrawingWish[]): Promise<Drawn[]> {
+  const drawn = new Map<DrawingWish, Drawn>()
+  for (const [end, own] of Map.groupBy(wishes, (wish) => wish.end ?? bytes.length))
+    for (const [index, answer] of (await drawState(canvases, bytes.subarray(0, end), own)).entries())
+      drawn.set(own[index] as DrawingWish, answer)
+  return wishes.map((wish) => drawn.get(wish) ?? { fault: 'it was not drawn' })
+}
+
+async function drawState(canvases: Canvases, bytes: Uint8Array, wishes: readonly DrawingWish[]): Promise<Drawn[]> {
   return withPdfjs(async (pdfjs) => {
     const task = openDocument(pdfjs, bytes, mostPixels)
     try {

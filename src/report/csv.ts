@@ -11,7 +11,7 @@
  */
 import type { Finding, Report } from '../findings/report.ts'
 import { neutralise } from './terminal-text.ts'
-import { describeExposure, describeOrigin } from './view.ts'
+import { describeContrast, describeExposure, describeOrigin, viewContrast } from './view.ts'
 import { describePlace, nameSuppliers, verdictWords } from './words.ts'
 
 type Column = readonly [heading: string, cell: (finding: Finding, report: Report) => string]
@@ -25,6 +25,7 @@ const columns: readonly Column[] = [
   ['page', ({ evidence: [first] }) => (first?.page === undefined ? '' : String(first.page))],
   ['words', ({ evidence: [first] }) => first?.text.trim() ?? ''],
   ['all places', ({ evidence }) => [...new Set(evidence.map(describePlace))].join(' | ')],
+  ['readings', ({ contrasts = [] }) => contrasts.map(viewContrast).map(describeContrast).join(' | ')],
   ['rule', ({ basis }) => basis],
   ['rulebook', ({ rule }) => (rule === undefined ? 'none' : describeOrigin(rule))],
   ['remedy', ({ remedy }) => remedy ?? ''],

@@ -20,8 +20,12 @@ export function writeFindings(sheet: Sheet, { heading, groups }: FindingsView): 
   }
 }
 
-function writeFinding(sheet: Sheet, { verdict, word, reason, fields }: FindingView): void {
+function writeFinding(sheet: Sheet, { verdict, word, reason, fields, contrasts }: FindingView): void {
   sheet.write([span(word, verdictStyles[verdict]), span(` ${reason}`)], { first: '  ', rest: '       ' })
+  for (const [index, { what, sides }] of contrasts.entries()) {
+    sheet.label(index === 0 ? 'Readings' : '', what, { indent: 7, column: 11 })
+    for (const { label, text } of sides) sheet.label('', `${label}: ${text}`, { indent: 9, column: 11 })
+  }
   for (const field of fields) {
     for (const [index, line] of limitLines(field).entries())
       sheet.label(index === 0 ? field.label : '', line, { indent: 7, column: 11 })

@@ -7,7 +7,12 @@ import type { FindingView } from './view.ts'
 
 /** Those of one finding. A picture that an earlier finding shows already is pointed at. */
 export function writeFigures({ number }: FindingView, { pictures }: Pictures): Content {
-  return pictures.filter(({ findings }) => findings.includes(number - 1)).map((picture) => writeFigure(picture, number))
+  const own = pictures.filter(({ findings }) => findings.includes(number - 1))
+  const pairs = Map.groupBy(own, ({ beside }) => beside?.pair ?? null)
+  return [...pairs].map(([pair, side]) => {
+    const figures = side.map((picture) => writeFigure(picture, number))
+    return pair === null ? figures : html`<div class="sides">${figures}</div>`
+  })
 }
 
 function writeFigure(picture: Picture, number: number): Markup {

@@ -51,6 +51,11 @@ header .facts { margin-top: .5rem; }
   border-bottom: 1px solid var(--line); }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 24rem), 1fr)); gap: 0 1.8rem; align-items: start; }
 .pair h3 { color: var(--ink); font-size: .95rem; }
+.contrasts { margin: .45rem 0 .55rem; }
+.beside { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 0 .9rem; border: 1px solid var(--line);
+  padding: .3rem .6rem .4rem; margin-top: -1px; overflow-wrap: anywhere; }
+.beside > .quiet { grid-column: 1 / -1; } .beside p { margin: 0; } .beside p + p + p { border-left: 1px solid var(--line); padding-left: .9rem; }
+.sides { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 0 .9rem; }
 small, .quiet { color: var(--quiet); font-size: .85rem; font-weight: 400; }
 .plain { margin: 0; padding-left: 1.1rem; }
 .plain li { margin: .12rem 0; }
@@ -89,7 +94,7 @@ footer { border-top: 1px solid var(--line); padding-top: .6rem; font-size: .85re
   header { display: block; padding: .8rem; } .stamp { font-size: 1.3rem; margin-bottom: .6rem; } .times .bar { display: none; }
   .finding, .list > li { grid-template-columns: minmax(0, 1fr); } .finding .number { display: inline; margin-left: .5rem; }
   .finding > .tag { padding-bottom: .3rem; } .finding { padding: .6rem .7rem; }
-  figure:not(.photo) .picture { min-width: 38rem; }
+  figure:not(.photo) .picture { min-width: 38rem; } .sides { grid-template-columns: minmax(0, 1fr); }
   .finding .facts { grid-template-columns: minmax(0, 1fr); } .finding .facts dt { margin-top: .35rem; } }
 @page { margin: 15mm 14mm 17mm; @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt sans-serif; } }
 @media print { :root { color-scheme: light; --paper: #fff; --sheet: #fff; --ink: #000; --quiet: #444; --line: #bbb;

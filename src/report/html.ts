@@ -8,6 +8,7 @@ import { type Content, html, type Markup } from './markup.ts'
 import { describeLeft } from './picture-words.ts'
 import {
   type ActionView,
+  type ContrastView,
   type FileView,
   type FindingsView,
   type FindingView,
@@ -102,12 +103,23 @@ function writeFindings({ groups }: FindingsView, pictures: Pictures | null): Con
 }
 
 function writeFinding(finding: FindingView, pictures: Pictures | null): Markup {
-  const { number, verdict, word, reason, fields } = finding
+  const { number, verdict, word, reason, fields, contrasts } = finding
   return html`<article class="finding ${verdict}" id="finding-${number}" aria-labelledby="finding-${number}-h">
 <span class="tag">${word} <span class="number">no. ${number}</span></span>
-<div><h4 id="finding-${number}-h">${reason}</h4>${writeFields(fields)}${pictures === null ? null : writeFigures(finding, pictures)}</div>
+<div><h4 id="finding-${number}-h">${reason}</h4>${contrasts.length === 0 ? null : writeContrasts(contrasts)}${writeFields(fields)}${pictures === null ? null : writeFigures(finding, pictures)}</div>
 </article>
 `
+}
+
+/** Both readings beside each other, a row each. */
+function writeContrasts(contrasts: readonly ContrastView[]): Markup {
+  const rows = contrasts.map(
+    ({ what, sides }) =>
+      html`<div class="beside" role="group" aria-label="${what}"><p class="quiet">${what}</p>${sides.map(
+        ({ label, text }) => html`<p><span class="quiet">${label}</span><br/>${text}</p>`,
+      )}</div>`,
+  )
+  return html`<div class="contrasts">${rows}</div>`
 }
 
 function writeList({ lines }: ListView, look = ''): Markup {

@@ -1,7 +1,7 @@
 /** Pictures of the places that a finding rests on, with the words marked, on paper. */
 import type { Drawing } from '../facts/drawing.ts'
 import { isDrawing, type Picture, type Pictures } from '../findings/pictures.ts'
-import { colors, looks, putLines, type Span } from './pdf-blocks.ts'
+import { colors, leading, looks, putLines, type Span } from './pdf-blocks.ts'
 import { type Element, type Paper, sheet } from './pdf-paper.ts'
 import { describePicture, namePlace } from './picture-words.ts'
 import type { FindingView } from './view.ts'
@@ -17,47 +17,75 @@ export function putFigures(
   span: Span,
   beside: (y: number, height: number) => void,
 ): void {
-  for (const picture of pictures.filter(({ findings }) => findings.includes(number - 1))) {
-    const { drawn, findings } = picture
-    const first = Math.min(...findings) + 1
-    if (isDrawing(drawn) && first === number) putFigure(paper, parent, picture, drawn, span, beside)
-    else {
+  const own = pictures.filter(({ findings }) => findings.includes(number - 1))
+  for (const [pair, side] of Map.groupBy(own, ({ beside }) => beside?.pair ?? null)) {
+    const shown = side.flatMap((picture) => {
+      const { drawn, findings } = picture
+      const first = Math.min(...findings) + 1
+      if (isDrawing(drawn) && first === number) return [{ picture, drawing: drawn }]
       const told = isDrawing(drawn) ? `is shown with finding no. ${first}` : `cannot be shown: ${drawn.fault}`
       putLines(paper, paper.add(parent, 'P'), `${namePlace(picture)} ${told}.`, looks.quiet, span, { beside })
-    }
+      return []
+    })
+    if (pair === null) for (const one of shown) putRow(paper, parent, [one], span, beside)
+    else if (shown.length > 0) putRow(paper, parent, shown, span, beside)
   }
 }
 
-function putFigure(
+interface Shown {
+  picture: Picture
+  drawing: Drawing
+}
+
+const between = 10
+
+/** Pictures beside each other, each with its name above. */
+function putRow(
   paper: Paper,
   parent: Element,
-  picture: Picture,
-  drawing: Drawing,
+  shown: readonly Shown[],
   span: Span,
   beside: (y: number, height: number) => void,
 ): void {
-  const { widthPixels, heightPixels } = drawing
-  const { isPhoto } = picture
-  const scale = Math.min((isPhoto ? 220 : span.width) / widthPixels, highest / heightPixels)
-  const [width, height] = [widthPixels * scale, heightPixels * scale]
-  putLines(paper, paper.add(parent, 'P'), namePlace(picture), looks.quiet, span, { keep: true, beside })
-  const holder: { figure: Element | null } = { figure: null }
-  // Its place on the page is known only when it is drawn, and its place among its siblings only now.
-  const place = paper.add(parent, 'Div')
+  const room = (span.width - between * (shown.length - 1)) / shown.length
+  const sized = shown.map((one, index) => ({ ...one, ...measure(one, room), x: span.x + index * (room + between) }))
+  const names = sized.map(({ picture }) => paper.letters.wrap(namePlace(picture), looks.quiet, room))
+  const captions = Math.max(...names.map((lines) => lines.length)) * leading(looks.quiet)
+  const titles = names.map((lines, index) => ({ lines, x: sized[index]?.x ?? span.x, element: paper.add(parent, 'P') }))
   paper.put({
-    height: height + 6,
-    keep: false,
+    height: captions,
+    keep: true,
     draw(y) {
-      beside(y, height + 6)
-      const bbox: [number, number, number, number] = [span.x, y, span.x + width, y + height]
-      holder.figure = paper.add(place, 'Figure', { alt: describePicture(picture), bbox })
-      paper.content(holder.figure, (document) => {
-        document.image(drawing.jpeg.slice().buffer as unknown as Buffer, span.x, y, { width, height })
-        drawMarks(document, picture, drawing, span.x, y, width)
-        document.rect(span.x, y, width, height).lineWidth(0.5).strokeColor(colors.line).stroke()
-      })
+      beside(y, captions)
+      for (const { lines, x, element } of titles)
+        for (const [row, text] of lines.entries())
+          paper.draw(element, [{ text, x, y: y + row * leading(looks.quiet), look: looks.quiet }])
     },
   })
+  // Their places among their siblings are known only when they are drawn.
+  const places = sized.map((one) => ({ ...one, place: paper.add(parent, 'Div') }))
+  const tallest = Math.max(...sized.map(({ height }) => height))
+  paper.put({
+    height: tallest + 6,
+    keep: false,
+    draw(y) {
+      beside(y, tallest + 6)
+      for (const { picture, drawing, width, height, x, place } of places) {
+        const bbox: [number, number, number, number] = [x, y, x + width, y + height]
+        const figure = paper.add(place, 'Figure', { alt: describePicture(picture), bbox })
+        paper.content(figure, (document) => {
+          document.image(drawing.jpeg.slice().buffer as unknown as Buffer, x, y, { width, height })
+          drawMarks(document, picture, drawing, x, y, width)
+          document.rect(x, y, width, height).lineWidth(0.5).strokeColor(colors.line).stroke()
+        })
+      }
+    },
+  })
+}
+
+function measure({ picture, drawing: { widthPixels, heightPixels } }: Shown, room: number) {
+  const scale = Math.min(Math.min(picture.isPhoto ? 220 : room, room) / widthPixels, highest / heightPixels)
+  return { width: widthPixels * scale, height: heightPixels * scale }
 }
 
 function drawMarks(

@@ -22,6 +22,7 @@ import { type Element, makePaper, type Paper, sheet } from './pdf-paper.ts'
 import { describeLeft } from './picture-words.ts'
 import {
   type ActionsView,
+  type ContrastView,
   type ExposureView,
   type FieldView,
   type FileView,
@@ -195,7 +196,7 @@ function writeFindings(paper: Paper, parent: Element, { groups }: FindingsView, 
 const inset = 12
 
 function writeFinding(paper: Paper, element: Element, finding: FindingView, pictures: Pictures | null): void {
-  const { number, verdict, word, reason, fields } = finding
+  const { number, verdict, word, reason, fields, contrasts } = finding
   const beside = (y: number, height: number) =>
     paper.decorate((document) => document.rect(sheet.left, y, 3, height + 0.2).fill(colors[verdict]))
   const span = { x: sheet.left + inset, width: sheet.right - sheet.left - inset }
@@ -208,8 +209,29 @@ function writeFinding(paper: Paper, element: Element, finding: FindingView, pict
     first: () => paper.bookmark(`${word} ${number}: ${shorten(reason)}`, 1),
   })
   paper.put({ height: 3, keep: true, draw: (y) => beside(y, 3) })
+  if (contrasts.length > 0) writeContrasts(paper, element, contrasts, span, beside)
   writeFields(paper, element, fields, span, beside)
   if (pictures !== null) putFigures(paper, element, finding, pictures, figureSpan(span.x), beside)
+}
+
+/** Both readings under one another, each behind which of the two it is; pages stand beside each other further down. */
+function writeContrasts(
+  paper: Paper,
+  parent: Element,
+  contrasts: readonly ContrastView[],
+  span: Span,
+  beside: (y: number, height: number) => void,
+): void {
+  for (const { what, sides } of contrasts) {
+    putLines(paper, paper.add(parent, 'P'), what, looks.quiet, span, { keep: true, beside })
+    const items = sides.map(({ label, text }) => ({
+      label,
+      labelLook: looks.quiet,
+      lines: [{ text, look: looks.body }],
+    }))
+    putLabels(paper, parent, items, span, { column: 110, beside })
+  }
+  paper.put({ height: 3, keep: true, draw: (y) => beside(y, 3) })
 }
 
 const shorten = (text: string): string => ([...text].length > 70 ? `${[...text].slice(0, 69).join('')}…` : text)

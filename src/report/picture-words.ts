@@ -1,9 +1,10 @@
 /** How pictures of the evidence are named, whatever the form of the report. */
 import type { Picture } from '../findings/pictures.ts'
 
-/** "scan after.pdf, page 2"; a photo has no pages. */
-export function namePlace({ file, page, isPhoto }: Picture): string {
-  return isPhoto ? file : `${file}, page ${page}`
+/** "scan after.pdf, page 2, as first saved"; a photo has no pages. */
+export function namePlace({ file, page, isPhoto, beside }: Picture): string {
+  const place = isPhoto ? file : `${file}, page ${page}`
+  return beside === undefined || beside.label === file ? place : `${place}, ${beside.label}`
 }
 
 /** What the picture shows, for whoever does not see it. */

@@ -2,7 +2,7 @@
  * What every form of the report says, in words: its sections in order, their headings, labels and sentences. Text, HTML
  * and PDF differ in looks alone. Nothing is neutralised or escaped here; each form does that in its own way.
  */
-import type { Supplier } from '../checks/check.ts'
+import type { Contrast, Supplier } from '../checks/check.ts'
 import type { DocumentFacts } from '../facts/document.ts'
 import type { FilePlace } from '../facts/reading.ts'
 import type { ActionItem, Finding, PartyExposure, Report, Verdict } from '../findings/report.ts'
@@ -23,8 +23,22 @@ export interface FindingView {
   word: string
   reason: string
   fields: FieldView[]
+  /** Readings that tell against each other, in the order of the finding. */
+  contrasts: ContrastView[]
   /** Where it was read, for pictures. */
   evidence: readonly FilePlace[]
+}
+
+/** Two readings side by side. */
+export interface ContrastView {
+  what: string
+  sides: [SideView, SideView]
+}
+
+export interface SideView {
+  label: string
+  /** As it was read, or that nothing stands there. */
+  text: string
 }
 
 export interface FindingsView {
@@ -199,8 +213,24 @@ function viewFinding(finding: Finding, number: number, rulebook: string, showWor
     word: verdictWords[verdict],
     reason,
     fields: fields.filter(({ lines }) => lines.length > 0),
+    contrasts: (finding.contrasts ?? []).map(viewContrast),
     evidence,
   }
+}
+
+/** In words; what is empty is said to be. */
+export function viewContrast({ what, one, other }: Contrast): ContrastView {
+  return { what, sides: [viewSide(one), viewSide(other)] }
+}
+
+const viewSide = ({ label, text }: Contrast['one']): SideView => ({
+  label,
+  text: text.trim() === '' ? 'nothing there' : `“${text.trim()}”`,
+})
+
+/** Both readings as one line: "report.pdf, page 1: “failed” as first saved, “passed” as it is". */
+export function describeContrast({ what, sides: [one, other] }: ContrastView): string {
+  return `${what}: ${one.text} ${one.label}, ${other.text} ${other.label}`
 }
 
 /** "rulebook general 1.0.0 of 2026-01-01" */

@@ -141,7 +141,15 @@ const signature: Required<PdfSignature> = {
   covers: 'revision',
   coveredBytes: 4000,
   changes: [
-    { kind: 'page', effect: 'seen', page: 1, text: 'page 1 is drawn otherwise', before: 'failed', after: 'passed' },
+    {
+      kind: 'page',
+      effect: 'seen',
+      page: 1,
+      text: 'page 1 is drawn otherwise',
+      before: 'failed',
+      after: 'passed',
+      places: { before: [1, 2, 3, 4], after: null },
+    },
   ],
 }
 

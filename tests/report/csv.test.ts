@@ -19,6 +19,7 @@ describe('the table', () => {
         page: '2',
         words: '1Q9ZZ',
         'all places': 'one.pdf, page 2: “1Q9ZZ”',
+        readings: '',
         rule: 'One VIN is assigned to one vehicle.',
         rulebook: 'rulebook general 1.0.0 of 2026-01-01',
         remedy: 'Read the VIN at the vehicle.',

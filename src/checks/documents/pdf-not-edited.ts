@@ -246,9 +246,9 @@ const describeTrace = ({ kind, first, latest, created, modified }: SaveTrace): s
 function work({ pdf }: DocumentFacts): Pick<Outcome, 'working'> {
   const steps = (pdf?.revisions ?? []).map(({ number, end, writer, changes }): WorkingStep => {
     const { producer = 'nothing', modified = 'no time' } = writer ?? {}
-    const found = changes === null ? 'not compared' : `${changes.length} differences from the file as it is`
+    const found = changes === null ? 'not compared' : String(changes.length)
     return {
-      text: 'State {number} ends at byte {end}; its maker by its own account: {producer}; last saved: {modified}; {found}.',
+      text: 'State {number} ends at byte {end}; its maker by its own account: {producer}; last saved: {modified}; differences from the file as it is: {found}.',
       data: { number, end, producer, modified, found },
     }
   })

@@ -1,7 +1,7 @@
 /** Signatures inside PDF files: does each hold, and does the file still say what was signed? */
 import type { DocumentFacts } from '../../facts/document.ts'
 import type { PdfChange, PdfSignature } from '../../facts/pdf-signature.ts'
-import type { FilePlace } from '../../facts/reading.ts'
+import type { Box, FilePlace } from '../../facts/reading.ts'
 import type { Check, Outcome, WorkingStep } from '../check.ts'
 
 /** Of one signature; the report lists all under the file. */
@@ -77,7 +77,7 @@ function judgeSignature(document: DocumentFacts, signature: PdfSignature): Outco
   const because = lower(text)
   if (state === 'broken') return [outcome('unmet', 'broken', common, { because })]
   const told = changes.filter(({ effect }) => effect === 'seen' || effect === 'unclear')
-  const after = told.slice(0, mostChanges).map((change) => describeChange(document, change, common))
+  const after = told.slice(0, mostChanges).map((change) => describeChange(document, change, common, signature))
   if (state === 'doubtful') return [...after, outcome('undecided', doubts[code] ?? 'not-settled', common, { because })]
   const held = told.length > 0 ? after : [describeHolding(signature, common)]
   return [...held, ...judgeSigner(signature, common)]
@@ -148,12 +148,26 @@ const effects: Readonly<Record<PdfChange['effect'], string>> = {
   seen: 'a reader sees something else than what was signed',
 }
 
-function describeChange({ file }: DocumentFacts, change: PdfChange, common: Common): Outcome {
-  const { effect, page, text, before, after } = change
-  const place: FilePlace = page === null ? { file, text: after ?? '' } : { file, page, text: after ?? '' }
+function describeChange(
+  { file }: DocumentFacts,
+  change: PdfChange,
+  common: Common,
+  { coveredBytes }: PdfSignature,
+): Outcome {
+  const { effect, page, text, before, after, places } = change
+  const side = (words: string | null, box: Box | null | undefined): FilePlace => ({
+    file,
+    ...(page === null ? {} : { page, ...(box ? { box } : {}) }),
+    text: words ?? '',
+  })
+  const place = side(after, places?.after)
   const data = { what: text, before: quote(before), after: quote(after) }
   const message = effect === 'seen' ? 'changed' : 'added-to'
-  return outcome('unmet', message, { ...common, evidence: [place] }, data)
+  if (before === null && after === null) return outcome('unmet', message, { ...common, evidence: [place] }, data)
+  const end = coveredBytes === null ? {} : { end: coveredBytes }
+  const one = { label: 'when signed', ...side(before, places?.before), ...end }
+  const contrast = { what: text, one, other: { label: 'as it is', ...place } }
+  return { ...outcome('unmet', message, { ...common, evidence: [place] }, data), contrasts: [contrast] }
 }
 
 const quote = (words: string | null): string => (words === null || words === '' ? 'no words of it' : `“${words}”`)

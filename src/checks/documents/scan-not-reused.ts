@@ -5,9 +5,9 @@
  */
 import type { DocumentFacts } from '../../facts/document.ts'
 import { kindOfName } from '../../facts/file-kind.ts'
-import type { FilePlace } from '../../facts/reading.ts'
+import type { FilePlace, Place } from '../../facts/reading.ts'
 import type { Packet } from '../../packet/packet.ts'
-import type { Check, Outcome, WorkingStep } from '../check.ts'
+import type { Check, Contrast, ContrastSide, Outcome, WorkingStep } from '../check.ts'
 import { distinctPlaces, findPlaces } from '../places.ts'
 import { postScanLine, preScanLine } from '../shared-lines.ts'
 import { compareBodies, findReportNumbers, type LineDifference } from './scan-bodies.ts'
@@ -109,7 +109,30 @@ function judge(packet: Packet, before: DocumentFacts, after: DocumentFacts): Out
     : found === 'nothing-tells-apart' || found === 'not-read'
       ? 'undecided'
       : 'unmet'
-  return { state, message, data, evidence: placesOf(before, after, lines), working: explain(facts, lines) }
+  const contrasts = state === 'met' ? [] : contrastsOf(before, after, lines)
+  return {
+    ...{ state, message, data, evidence: placesOf(before, after, lines), working: explain(facts, lines) },
+    ...(contrasts.length > 0 ? { contrasts } : {}),
+  }
+}
+
+/** The lines that differ, of both reports beside each other. */
+function contrastsOf(before: DocumentFacts, after: DocumentFacts, lines: readonly LineDifference[] | null): Contrast[] {
+  const side = (label: string, { file }: DocumentFacts, line: Place | null): ContrastSide =>
+    line === null ? { label, file, text: '' } : { label, file, ...line }
+  return (lines ?? []).slice(0, mostQuoted).map((line) => ({
+    what: whats[line.cause],
+    one: side(before.file, before, line.before),
+    other: side(after.file, after, line.after),
+  }))
+}
+
+const whats: Readonly<Record<LineDifference['cause'], string>> = {
+  heading: 'a heading',
+  time: 'a date or time',
+  number: 'the number of the report',
+  value: 'a measured value',
+  body: 'what was found',
 }
 
 /** Fewer lines than these are no report. */

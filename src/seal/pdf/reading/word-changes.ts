@@ -1,4 +1,5 @@
 /** The words of a file's pages where a signature ends, and now: both as the ordinary reading gives them. */
+import { placeOf } from '../../../facts/layout.ts'
 import type { PdfChange } from '../../../facts/pdf-signature.ts'
 import type { Box, Page, Reading, Word } from '../../../facts/reading.ts'
 import type { LocatedChange } from './changes.ts'
@@ -16,9 +17,10 @@ export function addWords(changes: readonly LocatedChange[], earlier: Reading | n
   const before = earlier?.pages ?? []
   const differences = comparePages(before, later.pages)
   const told = changes.map((change): PdfChange => {
-    const { rectangle, ...rest } = weigh(change, before)
+    const { rectangle, ...weighed } = weigh(change, before)
+    const rest = rectangle === null ? weighed : { ...weighed, places: { before: rectangle, after: rectangle } }
     const difference = change.kind === 'page' && change.page !== null ? differences.get(change.page) : undefined
-    return difference === undefined ? rest : { ...rest, before: difference.before, after: difference.after }
+    return difference === undefined ? rest : { ...rest, ...difference }
   })
   const explained = new Set(
     changes.filter(({ kind }) => explaining.has(kind)).map(({ page, kind }) => (kind === 'form-value' ? 0 : page)),
@@ -60,10 +62,7 @@ const overlap = (one: Box, other: Box): boolean =>
   Math.min(one[2], other[2]) - Math.max(one[0], other[0]) > 0.5 &&
   Math.min(one[3], other[3]) - Math.max(one[1], other[1]) > 0.5
 
-interface Difference {
-  before: string | null
-  after: string | null
-}
+type Difference = Pick<PdfChange, 'before' | 'after' | 'places'>
 
 function comparePages(before: readonly Page[], after: readonly Page[]): Map<number, Difference> {
   const found = new Map<number, Difference>()
@@ -73,7 +72,12 @@ function comparePages(before: readonly Page[], after: readonly Page[]): Map<numb
     const gone = subtract(old.words, page.words)
     const come = subtract(page.words, old.words)
     if (gone.length + come.length === 0) continue
-    found.set(page.number, { before: joinWords(gone) || null, after: joinWords(come) || null })
+    const [was, is] = [gone, come].map((words) => (words.length === 0 ? null : placeOf(page.number, words)))
+    found.set(page.number, {
+      before: joinWords(gone) || null,
+      after: joinWords(come) || null,
+      places: { before: was?.box ?? is?.box ?? null, after: is?.box ?? was?.box ?? null },
+    })
   }
   return found
 }
