@@ -12,7 +12,7 @@ export interface DiffBudget {
   left: number
 }
 
-export const startBudget = (): DiffBudget => ({ left: 40_000_000 })
+export const startBudget = (): DiffBudget => ({ left: 20_000_000 })
 
 /** Beyond it a list tells nobody anything: a printed page holds some 500 words. */
 const mostEdits = 1000
