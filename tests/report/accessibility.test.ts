@@ -7,10 +7,13 @@ import { createRequire } from 'node:module'
 import { createCanvas } from '@napi-rs/canvas'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { compareSubmissions } from '../../src/compare/compare.ts'
 import type { Pictures } from '../../src/findings/pictures.ts'
+import { renderComparisonPage } from '../../src/report/comparison-page.ts'
 import { renderHtml } from '../../src/report/html.ts'
+import { makeFile, makeSubmission } from '../compare/invented.ts'
 import { findChromium } from './chromium.ts'
-import { makeFullReport, makeReport } from './invented.ts'
+import { makeFinding, makeFullReport, makeReport } from './invented.ts'
 
 vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 })
 
@@ -48,6 +51,12 @@ const pages = {
   full: renderHtml(makeFullReport(), { pictures }),
   passing: renderHtml(
     makeReport({ verdict: 'pass', findings: [], counts: { pass: 0, warn: 0, fail: 0, notChecked: 0 } }),
+  ),
+  comparison: renderComparisonPage(
+    compareSubmissions(
+      makeSubmission([makeFile('a.pdf', 'calibration', [['VIN 1']], { vin: '1' })], [makeFinding()]),
+      makeSubmission([makeFile('a.pdf', 'calibration', [['VIN 2']], { vin: '2' })], []),
+    ),
   ),
   warning: renderHtml(makeFullReport({ verdict: 'warn', documents: [], events: [] })),
 }
