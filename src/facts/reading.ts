@@ -46,7 +46,7 @@ export interface Word {
 /**
  * Why a word of a page's text cannot be seen: drawn invisibly, in the colour of its ground or without opacity; covered by
  * something painted later; cut off by a clipping path; beside the visible page; too small; on a layer that is switched
- * off. `layer`: drawn so, but where a picture of it stands, as programs do that add text to a scan.
+ * off. `other-letters`: what is drawn are other letters than those of the text. `layer`: drawn so, but where a picture of it stands, as programs do that add text to a scan.
  */
 export const unseenReasons = [
   'invisible',
@@ -57,6 +57,7 @@ export const unseenReasons = [
   'off-page',
   'tiny',
   'switched-off',
+  'other-letters',
   'layer',
 ] as const
 export type Unseen = (typeof unseenReasons)[number]

@@ -4,6 +4,8 @@ import type { Glyph } from './pdf-glyphs.ts'
 /** A stretch of glyphs of one word. `along` and `across` are coordinates in the writing direction and at a right angle. */
 export interface Fragment {
   text: string
+  /** As its outlines show it, where one of them plainly is another letter. */
+  drawn: string
   x0: number
   y0: number
   x1: number
@@ -27,6 +29,7 @@ export interface Fragment {
 /** Adds `other` to the end of `fragment`, which it changes. */
 export function appendFragment(fragment: Fragment, other: Fragment): void {
   fragment.text += other.text
+  fragment.drawn += other.drawn
   fragment.x0 = Math.min(fragment.x0, other.x0)
   fragment.y0 = Math.min(fragment.y0, other.y0)
   fragment.x1 = Math.max(fragment.x1, other.x1)

@@ -58,19 +58,32 @@ export interface Glyph {
   ink?: Ink
   /** Index of the operator that shows it. */
   order: number
+  /** The letter that its outline plainly draws, where that is another than its text. */
+  drawn?: string
   /** Of a Type 3 font, whose glyphs may be drawn in any colour. */
   ownColours?: true
 }
 
 interface ShownGlyph {
   unicode: string
+  /** What pdfjs calls its outline by. */
+  fontChar?: string
   width: number
   isSpace: boolean
   vmetric?: readonly number[]
 }
 
+/** Who looks on while glyphs are placed. */
+export interface Onlookers {
+  /** Is told of every operator. */
+  tracker?: InkTracker
+  /** The letter that a glyph of a font plainly draws, where that is another than its text; else null. */
+  drawnBy?(font: string, outline: string, text: string): string | null
+}
+
 interface TextState {
   ctm: Matrix
+  fontName: string
   font: FontObject | null
   face: Face
   fontSize: number
@@ -127,8 +140,7 @@ function faceOf(font: FontObject): Face {
 
 /**
  * Walks an operator list. `base` takes user space to the upright page (y down). `fontOf` gives the font object of a
- * name. Glyphs come in the order they are drawn; white space comes too (`space`), with its place. A `tracker` is told of
- * every operator.
+ * name. Glyphs come in the order they are drawn; white space comes too (`space`), with its place.
  */
 export function placeGlyphs(
   ops: Operators,
@@ -137,13 +149,14 @@ export function placeGlyphs(
   base: Matrix,
   fontOf: (name: string) => FontObject | null,
   most: number,
-  tracker: InkTracker | null = null,
+  { tracker, drawnBy }: Onlookers = {},
 ): Glyph[] {
   const glyphs: Glyph[] = []
   const faces = new Map<string, { font: FontObject | null; face: Face }>()
   const stack: TextState[] = []
   let state: TextState = {
     ctm: base,
+    fontName: '',
     font: null,
     face: noFace,
     fontSize: 0,
@@ -174,6 +187,7 @@ export function placeGlyphs(
       known = { font, face: font ? faceOf(font) : noFace }
       faces.set(name, known)
     }
+    state.fontName = name
     state.font = known.font
     state.face = known.face
     state.fontSize = size
@@ -232,6 +246,7 @@ export function placeGlyphs(
       const downX = upX * face.descent
       const downY = upY * face.descent
       const unicode = item.unicode ?? ''
+      const drawn = drawnBy?.(state.fontName, item.fontChar ?? '', unicode) ?? null
       glyphs.push({
         text: unicode,
         space: unicode === '' || unicode.trim() === '',
@@ -251,6 +266,7 @@ export function placeGlyphs(
         bold,
         order,
         ...(ink ? { ink } : {}),
+        ...(drawn === null ? {} : { drawn }),
         ...(font?.isType3Font ? { ownColours: true } : {}),
       })
       if (glyphs.length > most) return

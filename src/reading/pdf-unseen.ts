@@ -6,7 +6,7 @@ import type { Box, Unseen, UnseenWord, Word } from '../facts/reading.ts'
 import type { Glyph } from './pdf-glyphs.ts'
 import type { Colour, Ink, Paint } from './pdf-ink.ts'
 import { contains, type Point, type Shape } from './pdf-shapes.ts'
-import { wordsFromGlyphs } from './pdf-words.ts'
+import { type PlacedWord, wordsFromGlyphs } from './pdf-words.ts'
 
 /** Levels of 256 between two colours that nobody tells apart. */
 const sameLevels = 6
@@ -137,10 +137,11 @@ export function tellWordsApart(glyphs: readonly Glyph[], ground: Ground): { word
   const shown = wordsFromGlyphs(groups.get(null) ?? [], isCut)
   const cut = withoutOverflow(shown)
   const isOff = ({ word }: { word: Word }) => isOutside(word.box, ground)
-  const words = shown.filter((part) => !isOff(part) && !cut.has(part.word)).map(({ word }) => word)
+  const words = shown.filter((part) => !isOff(part) && !cut.has(part.word) && part.drawn === null).map(({ word }) => word)
   const unseen: UnseenWord[] = shown.flatMap((part): UnseenWord[] => {
     if (isOff(part)) return [{ ...part.word, why: 'off-page' as const }]
-    return cut.has(part.word) ? [{ ...part.word, why: 'clipped' as const }] : []
+    if (cut.has(part.word)) return [{ ...part.word, why: 'clipped' as const }]
+    return part.drawn === null ? [] : [otherLetters(part.word, part.drawn)]
   })
   for (const [why, group] of groups) {
     if (why === null) continue
@@ -155,6 +156,13 @@ export function tellWordsApart(glyphs: readonly Glyph[], ground: Ground): { word
   return { words, unseen: hidden.map((word) => addReplacement(word, words, glyphs, fates)) }
 }
 
+/** Its text is not what is seen; what is seen is told, but no fact rests on it, as not every letter was recognised. */
+const otherLetters = (word: Word, drawn: string): UnseenWord => ({
+  ...word,
+  why: 'other-letters',
+  replaced: { beneath: word.text, above: drawn },
+})
+
 const isOutside = ([x0, y0, x1, y1]: Box, { width, height }: Ground): boolean =>
   x1 <= 0 || y1 <= 0 || x0 >= width || y0 >= height
 
@@ -165,7 +173,7 @@ function isCopy(word: Word, other: Word): boolean {
 }
 
 /** Of words of which a clip leaves nothing, those that do not go on from a word that is seen. */
-function withoutOverflow(parts: readonly { word: Word; hidden: boolean }[]): Set<Word> {
+function withoutOverflow(parts: readonly PlacedWord[]): Set<Word> {
   const cut = new Set(parts.filter(({ hidden }) => hidden).map(({ word }) => word))
   if (cut.size === 0) return cut
   const seen = parts.filter(({ hidden }) => !hidden).map(({ word }) => word)
@@ -195,7 +203,7 @@ function addReplacement(
   glyphs: readonly Glyph[],
   fates: ReadonlyMap<Glyph, Fate>,
 ): UnseenWord {
-  if (word.why === 'off-page' || word.why === 'switched-off') return word
+  if (['off-page', 'switched-off', 'other-letters'].includes(word.why)) return word
   const before = word.why === 'covered' ? wordBefore(word, glyphs, fates) : word
   const above = words.filter((other) => other.layer !== true && overlaps(before.box, other.box))
   if (!above.some((other) => overlaps(word.box, other.box))) return word

@@ -39,6 +39,7 @@ function across(glyph: Glyph): number {
 function begin(glyph: Glyph, text: string, spaceBefore: boolean, isCut: boolean): Fragment {
   return {
     text,
+    drawn: glyph.drawn ?? text,
     x0: glyph.x0,
     y0: glyph.y0,
     x1: glyph.x1,
@@ -238,15 +239,26 @@ function wordOf(fragment: Fragment): Word {
   return word
 }
 
+export interface PlacedWord {
+  word: Word
+  hidden: boolean
+  drawn: string | null
+}
+
 /**
  * Words of one page in the order they are drawn, boxes in points from the top left; words that do not run upright come
- * last and are marked `turned`. `hidden`: `isCut` holds of each of its glyphs.
+ * last and are marked `turned`. `hidden`: `isCut` holds of each of its glyphs. `drawn`: what
+ * its outlines show, where that is something else than its text.
  */
 export function wordsFromGlyphs(
   glyphs: readonly Glyph[],
   isCut: (glyph: Glyph) => boolean = () => false,
-): { word: Word; hidden: boolean }[] {
+): PlacedWord[] {
   const joined = dropOverprinted(joinSpacedLetters(joinTouching(dropOverprinted(collect(glyphs, isCut)))))
-  const words = joined.map((part) => ({ word: wordOf(part), hidden: part.cutGlyphs === part.glyphs }))
+  const words = joined.map((part) => ({
+    word: wordOf(part),
+    hidden: part.cutGlyphs === part.glyphs,
+    drawn: part.drawn === part.text ? null : part.drawn,
+  }))
   return [...words.filter(({ word }) => !word.turned), ...words.filter(({ word }) => word.turned)]
 }

@@ -1,7 +1,16 @@
 /** PDF (ISO 32000-1): words with their boxes, information, page count. */
 import type { Box, Page, Problem, Reading } from '../facts/reading.ts'
+import { contradictedBy } from './letter-shapes.ts'
 import { wordsOfAnnotations } from './pdf-fields.ts'
-import { type FontObject, type Glyph, type Matrix, multiply, type Operators, placeGlyphs } from './pdf-glyphs.ts'
+import {
+  type FontObject,
+  type Glyph,
+  type Matrix,
+  multiply,
+  type Onlookers,
+  type Operators,
+  placeGlyphs,
+} from './pdf-glyphs.ts'
 import { informationFrom } from './pdf-information.ts'
 import { followInk, type InkTracker } from './pdf-ink.ts'
 import {
@@ -99,12 +108,34 @@ function boxOf(rect: readonly number[], base: Matrix): Box {
   return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
 }
 
+/** Says which letter a glyph draws against its name, each outline looked at once a document. */
+function outlineReader(objects: FontObjects): NonNullable<Onlookers['drawnBy']> {
+  const known = outlinesRead.get(objects) ?? new Map<string, string | null>()
+  outlinesRead.set(objects, known)
+  return (font, outline, text) => {
+    if (!/^[0-9A-Z]$/.test(text)) return null
+    const key = `${font}_path_${outline}`
+    const before = known.get(`${key} ${text}`)
+    if (before !== undefined) return before
+    const path = objects.has(key) ? (objects.get(key) as { path?: ArrayLike<number> } | null)?.path : undefined
+    const drawn = path ? contradictedBy(text, path) : null
+    known.set(`${key} ${text}`, drawn)
+    return drawn
+  }
+}
+
+const outlinesRead = new WeakMap<FontObjects, Map<string, string | null>>()
+
 /** What a page draws, and its glyphs placed by a matrix that takes its user space to points from the top left. */
 async function openGlyphs(page: PdfPage, ops: Operators) {
   const { fnArray, argsArray } = await page.getOperatorList()
   const fonts = await fontsOf(page, ops, fnArray, argsArray)
-  const place = (base: Matrix, tracker: InkTracker | null = null) =>
-    placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs, tracker)
+  const drawnBy = outlineReader(page.commonObjs as FontObjects)
+  const place = (base: Matrix, tracker?: InkTracker) =>
+    placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs, {
+      drawnBy,
+      ...(tracker ? { tracker } : {}),
+    })
   return { fnArray, place }
 }
 

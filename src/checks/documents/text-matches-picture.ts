@@ -21,6 +21,10 @@ export const textMatchesPicture: Check = {
       state: 'unmet',
       text: '{file}, page {page}: {above} is seen where the text of the file also holds {beneath}, which is {because}.',
     },
+    'other-letters': {
+      state: 'unmet',
+      text: '{file}, page {page}: the text of the file says {beneath}, and the letters drawn for it read {above}. No fact was read from it.',
+    },
     'other-word-seen': {
       state: 'unmet',
       text: '{file}, page {page}: {above} is seen where the text of the file also holds {beneath}, which is {because}.',
@@ -79,6 +83,7 @@ const causes: Readonly<Record<UnseenWord['why'], string>> = {
   'off-page': 'beside the visible part of the page',
   tiny: 'too small to be read',
   'switched-off': 'on a layer that is switched off',
+  'other-letters': 'drawn in other letters',
 }
 
 function tellUnseen({ file }: DocumentFacts, sight: Sight | null, outcomeWords: readonly string[]): Outcome[] {
@@ -111,7 +116,7 @@ function tellReplaced(file: string, word: Unseen, outcomeWords: readonly string[
   const [kind, other] = [beneath, above].map((side) => (/^\d+$/.test(side) ? 'number' : valueKind(side, outcomeWords)))
   return {
     state: 'unmet',
-    message: kind !== null && kind === other ? 'painted-over' : 'other-word-seen',
+    message: kind === null || kind !== other ? 'other-word-seen' : why === 'other-letters' ? why : 'painted-over',
     data: { file, page, beneath, above, because: causes[why] },
     evidence: [{ file, page, box, text: above }],
   }
