@@ -137,7 +137,9 @@ export function tellWordsApart(glyphs: readonly Glyph[], ground: Ground): { word
   const shown = wordsFromGlyphs(groups.get(null) ?? [], isCut)
   const cut = withoutOverflow(shown)
   const isOff = ({ word }: { word: Word }) => isOutside(word.box, ground)
-  const words = shown.filter((part) => !isOff(part) && !cut.has(part.word) && part.drawn === null).map(({ word }) => word)
+  const words = shown
+    .filter((part) => !isOff(part) && !cut.has(part.word) && part.drawn === null)
+    .map(({ word }) => word)
   const unseen: UnseenWord[] = shown.flatMap((part): UnseenWord[] => {
     if (isOff(part)) return [{ ...part.word, why: 'off-page' as const }]
     if (cut.has(part.word)) return [{ ...part.word, why: 'clipped' as const }]

@@ -119,6 +119,13 @@ function tellReplaced(file: string, word: Unseen, outcomeWords: readonly string[
     message: kind === null || kind !== other ? 'other-word-seen' : why === 'other-letters' ? why : 'painted-over',
     data: { file, page, beneath, above, because: causes[why] },
     evidence: [{ file, page, box, text: above }],
+    contrasts: [
+      {
+        what: `page ${page}`,
+        one: { label: 'in the text', file, page, box, text: beneath },
+        other: { label: 'seen there', file, page, box, text: above },
+      },
+    ],
   }
 }
 

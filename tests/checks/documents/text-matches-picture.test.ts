@@ -53,6 +53,7 @@ describe('text-matches-picture', () => {
     ['a day over another', [covered('14', '17')], ['painted-over']],
     ['both halves of one value', [covered('C1A67', 'C1A68'), covered('C1A67', 'C1A68')], ['painted-over']],
     ['the same value again, in look-alikes', [covered('1ZZTE5T11NB000421', '1ZZTE5TI1NBOOO42I')], ['unseen']],
+    ['letters drawn as others', [covered('C1A61', 'C1A67', { why: 'other-letters' })], ['other-letters']],
     ['another word over a name', [covered('Renner', 'Tolland')], ['other-word-seen']],
     ['a value over a label', [covered('Status', '100%')], ['other-word-seen']],
     ['more of the same word', [covered('Cali', 'Calibration')], ['as-seen']],
@@ -74,6 +75,7 @@ describe('text-matches-picture', () => {
     const [outcome] = runCheck(check, packetWith({ unseen: [covered('62%', '100%', { why, page: 2 })] }), parameters)
     expect(outcome?.data).toMatchObject({ file, page: 2, beneath: '62%', above: '100%' })
     expect(outcome?.evidence).toEqual([{ file, page: 2, box: [10, 10, 60, 20], text: '100%' }])
+    expect(outcome?.contrasts).toMatchObject([{ one: { text: '62%' }, other: { text: '100%' } }])
   })
 
   it('says of the other files that they are as seen', () => {
