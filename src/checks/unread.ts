@@ -58,7 +58,8 @@ export function measureReach(document: DocumentFacts): Reach {
   if (codes.some((code) => foreignCodes.has(code))) return 'foreign'
   if (document.kind !== 'photo' && (codes.includes('no-text-layer') || isBarePicture(document))) return 'wordless'
   // A picture without words is what a photograph is.
-  const losing = codes.filter((code) => !remarks.has(code) && !(document.kind === 'photo' && code === 'no-text-layer'))
+  const ofPhotos = ['no-text-layer', 'read-from-picture']
+  const losing = codes.filter((code) => !remarks.has(code) && !(document.kind === 'photo' && ofPhotos.includes(code)))
   return losing.length > 0 ? 'part' : 'whole'
 }
 

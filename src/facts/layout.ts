@@ -55,7 +55,7 @@ const round = (n: number) => Math.round(n * 10) / 10
 
 /** The place of some words of one page: the box around them, to a tenth of a point, and the words as read. */
 export function placeOf(page: number, words: readonly Word[]): Place {
-  const [x0, y0, x1, y1] = boxAround(words.map((word) => word.box))
+  const [x0, y0, x1, y1] = boxAround(words.map((word) => word.shown ?? word.box))
   return { page, box: [round(x0), round(y0), round(x1), round(y1)], text: words.map((word) => word.text).join(' ') }
 }
 

@@ -1,5 +1,5 @@
 /** What is seen in a picture beside its words: bar codes, and what it looks like as a whole. */
-import type { Barcode, ThumbnailLook } from './reading.ts'
+import type { Barcode, ThumbnailLook, Word } from './reading.ts'
 
 export interface Look {
   barcodes: Barcode[]
@@ -30,3 +30,11 @@ export function compareLikenesses(one: string, other: string): number {
 
 const readLevels = (likeness: string): number[] =>
   (likeness.match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16))
+
+/** The words of a page that is a picture. */
+export interface PageWords {
+  /** Each with its confidence and where it is to be seen. */
+  words: Word[]
+  /** Mean of that of the words, 0 to 100. */
+  confidence: number
+}

@@ -39,6 +39,13 @@ export interface Word {
   layer?: true
   /** How sure its reader is of it, 0 to 100; absent where the file itself gives its letters. */
   confidence?: number
+  /** What its reader made of it, where `text` is something else: look-alikes settled, or given up. */
+  readAs?: string
+  /**
+   * Where it is to be seen, on a page whose words were set straight: `box` is then where it would stand if the page lay
+   * straight in its picture.
+   */
+  shown?: Box
   /** Set for a word that does not run upright on its page (margin stamp, watermark): lines and cells leave it out. */
   turned?: true
 }
@@ -75,6 +82,8 @@ export interface Page {
   height: number
   unit: 'pt' | 'px'
   words: Word[]
+  /** Set for a page that shows a picture and has no words of its own, or next to none: they may stand in the picture. */
+  pictured?: true
   /** Words of its text that nobody sees; absent where there are none. No fact rests on them. */
   unseen?: UnseenWord[]
 }

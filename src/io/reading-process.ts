@@ -3,10 +3,10 @@
  * reader becomes a problem of that file alone.
  */
 import type { Reading } from '../facts/reading.ts'
-import { addLook, isPicture } from '../reading/look.ts'
+import { addSeen, listPictured, type SeenPage } from '../reading/pictured.ts'
 import type { ReadingHint } from '../reading/read.ts'
 import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
-import { startLooking } from './looking-process.ts'
+import { type LookingPool, startLooking } from './looking-process.ts'
 import { type Fate, siblingModule } from './watched-child.ts'
 
 export type ReadingLimits = PoolLimits
@@ -35,15 +35,23 @@ export function startReading(limits: Partial<ReadingLimits> = {}, worker: URL = 
   return {
     async read(bytes, { path, media }) {
       const hint = { path, media }
-      const reading = pool.ask(bytes, hint).then((fate) => toReading(fate, hint))
-      if (!isPicture(media) || bytes.length === 0) return reading
-      const [read, looked] = await Promise.all([reading, looking.look(bytes, hint)])
-      return addLook(read, looked)
+      const reading = toReading(await pool.ask(bytes, hint), hint)
+      const pages = listPictured(reading).slice(0, mostPictured)
+      return addSeen(reading, await Promise.all(pages.map((page) => seePage(looking, bytes, hint, page))))
     },
     close: async () => {
       await Promise.all([pool.close(), looking.close()])
     },
   }
+}
+
+/** A scanned manual is no evidence; a page takes some seconds. */
+const mostPictured = 40
+
+/** Bar codes and words apart: a page that takes too long to read keeps the others. */
+async function seePage(looking: LookingPool, bytes: Uint8Array, hint: ReadingHint, page: number): Promise<SeenPage> {
+  const [looked, words] = await Promise.all([looking.look(bytes, hint, page), looking.readWords(bytes, hint, page)])
+  return { page, looked, words }
 }
 
 function toReading(fate: Fate<Reading>, { path, media }: ReadingHint): Reading {

@@ -26,9 +26,12 @@ export interface WatchLimits {
   readonly heapMebibytes: number
 }
 
-/** What is asked of one file: its words, or drawings of its pages. */
+/** What is asked of one file: its words, drawings of its pages, or what is to be seen on one of them. */
 export interface Request extends ReadingHint {
   wishes?: readonly DrawingWish[]
+  task?: 'look' | 'words'
+  /** From 1. */
+  page?: number
 }
 
 export interface ChildKind<Answer> {

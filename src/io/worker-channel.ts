@@ -1,7 +1,7 @@
 /**
  * A reading or drawing process's end of the channel.
  *
- * Parent to child: `{ id, path, media, wishes?, length }` over the message channel, and that many bytes on standard input (a
+ * Parent to child: `{ id, path, media, wishes?, task?, page?, length }` over the message channel, and that many bytes on standard input (a
  * pipe moves them twice as fast as messages do, in half the memory). Child to parent: `{ ready: true }` once, then
  * `{ id, answer }` for each request.
  */

@@ -1,4 +1,4 @@
-/** Draws pages of a file, as pictures for people; reading takes nothing from them. */
+/** Draws pages of a file: as pictures for people, and to be looked at where a page has no words of its own. */
 import type { Canvas } from '@napi-rs/canvas'
 import type { Drawing, DrawingWish, Drawn } from '../facts/drawing.ts'
 import type { Box } from '../facts/reading.ts'
@@ -16,6 +16,8 @@ const margin = 42
 /** Where marks take more of the height than this, the whole page is shown. */
 const mostOfPage = 0.6
 const quality = 82
+/** Pixels of a page that is drawn to be read. */
+const mostOfRaster = 16_000_000
 
 type PageContext = Parameters<PdfPage['render']>[0]['canvasContext']
 
@@ -64,6 +66,35 @@ async function drawState(canvases: Canvases, bytes: Uint8Array, wishes: readonly
   })
 }
 
+/**
+ * One page of a PDF as a picture to be read, at `scale` pixels a point or fewer where it would have too many, upright by
+ * its own /Rotate. Never throws for what the bytes hold.
+ */
+export async function rasterisePage(
+  canvases: Canvases,
+  bytes: Uint8Array,
+  number: number,
+  scale: number,
+): Promise<{ image: Canvas; scale: number } | { fault: string }> {
+  return withPdfjs(async (pdfjs) => {
+    const task = openDocument(pdfjs, bytes, mostPixels)
+    try {
+      const page = await (await task.promise).getPage(number)
+      const rotation = (page.rotate + (await findTurn(page, pdfjs.OPS))) % 360
+      const { width, height } = page.getViewport({ scale: 1, rotation })
+      if (!(width >= 1 && height >= 1)) return { fault: 'the page has no size to be drawn at' }
+      const held = Math.min(scale, Math.sqrt(mostOfRaster / (width * height)))
+      const image = canvases.createCanvas(Math.ceil(width * held), Math.ceil(height * held))
+      await paint(page, image, held, rotation, [0, 0, width, height])
+      return { image, scale: held }
+    } catch (error) {
+      return faultOf(error)
+    } finally {
+      await task.destroy().catch(() => undefined)
+    }
+  })
+}
+
 async function attempt(draw: () => Promise<Drawn>): Promise<Drawn> {
   try {
     return await draw()
@@ -72,7 +103,9 @@ async function attempt(draw: () => Promise<Drawn>): Promise<Drawn> {
   }
 }
 
-const faultOf = (error: unknown): Drawn => ({ fault: error instanceof Error ? error.message : String(error) })
+const faultOf = (error: unknown): { fault: string } => ({
+  fault: error instanceof Error ? error.message : String(error),
+})
 
 async function drawPage(
   canvases: Canvases,

@@ -62,8 +62,8 @@ export function describeFailure(error: unknown, bytes: Uint8Array, truncated: bo
   return [{ code: 'damaged', message: `The file cannot be opened (${detail}). Save it again from its source.` }]
 }
 
-function listOf(states: readonly PageState[]): string {
-  const numbers = states.map((state) => state.number)
+/** `Page 3`, `Pages 1-4, 7`. */
+export function listPages(numbers: readonly number[]): string {
   const ranges: string[] = []
   for (let index = 0; index < numbers.length; ) {
     let last = index
@@ -79,6 +79,8 @@ const lost =
   /ignoring|skipping|FormatError|unable to|unexpected|invalid|bad |not found|not supported|missing|too large|circular|error|corrupt|end of|unterminated|without finding/i
 const harmless =
   /font|glyph|cmap|TT:|charstring|border|colou?r|toUnicode|encoding:|structTree|annotation|MediaBox|CropBox/i
+
+const listOf = (states: readonly PageState[]): string => listPages(states.map(({ number }) => number))
 
 function tellsOfLoss(said: string): boolean {
   return lost.test(said) && !harmless.test(said)

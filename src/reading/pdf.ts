@@ -33,6 +33,8 @@ export interface PdfLimits {
 const limits: PdfLimits = { pages: 500, words: 500_000 }
 /** So many glyphs fit on no page that anyone prints. */
 const mostGlyphs = 200_000
+/** A page number, a fax line or a stamp beside a picture of a page: a page of words has more. */
+const fewWords = 12
 /** A page tree that lies about its count fails page after page. */
 const mostFailures = 20
 
@@ -182,6 +184,8 @@ async function readPage(
   const { words, unseen } = tellWordsApart(glyphs, { width, height, paints: tracker.paints(), pictures })
   words.push(...wordsOfAnnotations(annotations, words, (rect) => boxOf(rect, base)))
   const drawing = [ops.constructPath, ops.shadingFill, ops.paintInlineImageXObject, ops.paintSolidColorImageMask]
+  const drawings = fnArray.filter((fn) => drawing.some((op) => op === fn)).length
+  const pictured = words.length === 0 ? pictures + drawings > 0 : pictures > 0 && words.length <= fewWords
   return {
     page: {
       number: page.pageNumber,
@@ -190,12 +194,13 @@ async function readPage(
       unit: 'pt',
       words,
       ...(unseen.length > 0 ? { unseen } : {}),
+      ...(pictured ? { pictured } : {}),
     },
     state: {
       number: page.pageNumber,
       words: words.length,
       pictures,
-      drawings: fnArray.filter((fn) => drawing.some((op) => op === fn)).length,
+      drawings,
       glyphs: glyphs.filter((glyph) => !glyph.space).length,
       nameless: glyphs.filter((glyph) => nameless.test(glyph.text)).length,
       overfull: glyphs.length > mostGlyphs,

@@ -149,12 +149,12 @@ function pagesOf(structure: PictureStructure, { exif }: Tags): Page[] {
   const sizes = structure.pages ?? [sideways ? { width: height, height: width } : { width, height }]
   return sizes
     .filter((size) => size.width > 0 && size.height > 0)
-    .map((size, index) => ({ number: index + 1, ...size, unit: 'px', words: [] }))
+    .map((size, index) => ({ number: index + 1, ...size, unit: 'px', words: [], pictured: true }))
 }
 
 /**
- * Reads a picture's size and camera data. One page in pixels, without words: reading words in pictures is not done
- * here. The page is upright (the EXIF orientation applied), `widthPixels` and `heightPixels` are as stored. A TIFF of
+ * Reads a picture's size and camera data. One page in pixels, without words: those are read
+ * elsewhere (`picture-words/`). The page is upright (the EXIF orientation applied), `widthPixels` and `heightPixels` are as stored. A TIFF of
  * several pages, or of black and white alone, is a scanned document: its pages, and no facts of a picture.
  *
  * JPEG, PNG, WebP, TIFF, GIF and HEIC. Never throws for what the bytes hold. Problems: `empty`, `damaged`, `truncated`,

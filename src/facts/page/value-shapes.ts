@@ -2,7 +2,9 @@
  * What a value of each label looks like, so that of several cells around a label the right one is taken, and a word that
  * only looks like a label is left alone. `strong`: hardly anything else looks so; `weak`: it may be that; null: it is not.
  */
+
 import { monthNames } from '../date-forms.ts'
+import { isIllegible } from '../illegible.ts'
 import { findVins } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
 
@@ -39,6 +41,8 @@ export function attemptsOf(text: string): number | null {
 
 /** Says whether `text` can be the value of a label that means `key`. */
 export function fitOf(key: LabelKey, text: string): Fit {
+  // It stands where the value stands, and nothing beyond it is meant.
+  if (isIllegible(text)) return 'strong'
   const value = text.trim()
   if (value === '' || /^[-–—_.·]+$/.test(value)) return null
   const short = words(value) <= 6

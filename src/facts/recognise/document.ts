@@ -1,5 +1,6 @@
 /** One file's reading → its facts, each with its place: the `read` result. */
 import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
+import { isIllegible } from '../illegible.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import type { Reading } from '../reading.ts'
@@ -211,6 +212,28 @@ function readStatedDrive(facts: DocumentFacts): void {
   }
 }
 
+/** Modules whose name is read in part are left out, and what is read in part of a code is. */
+function keepLegible({ modules, codes }: ReturnType<typeof readScan>): ReturnType<typeof readScan> {
+  return {
+    modules: modules.filter(({ reading }) => !isIllegible(reading.name)),
+    codes: codes.map((found) => {
+      const { module, text, ...reading } = found.reading
+      const kept = Object.entries({ module, text }).filter(([, part]) => part !== undefined && !isIllegible(part))
+      return { ...found, reading: { ...reading, ...Object.fromEntries(kept) } }
+    }),
+  }
+}
+
+/** Of what stands on a photo, that which tells of the vehicle itself: a label's date or number is none of the job's. */
+function keepSeen(sheet: Sheet, { vin, vins, odometer }: Partial<DocumentFacts>): Partial<DocumentFacts> {
+  for (const key of Object.keys(sheet.evidence)) if (!['vin', 'odometer'].includes(key)) delete sheet.evidence[key]
+  return {
+    ...(vin === undefined ? {} : { vin }),
+    ...(vins === undefined ? {} : { vins }),
+    ...(odometer === undefined ? {} : { odometer }),
+  }
+}
+
 /**
  * Turns a reading into facts. Never throws for what a file holds; what is not there is absent, and what is doubtful is left
  * out with a problem that says so.
@@ -237,9 +260,9 @@ export function recogniseDocument(
   if (reading.pageCount !== undefined) facts.pages = reading.pageCount
   const before = kind === 'calibration' ? firstSectionLine(sheet) : Number.POSITIVE_INFINITY
   const { header, dateIsOfSaving } = readHeader(sheet, kind, before)
-  Object.assign(facts, header)
+  Object.assign(facts, kind === 'photo' ? keepSeen(sheet, header) : header)
   if (isScan(kind)) {
-    const scan = readScan(sheet)
+    const scan = keepLegible(readScan(sheet))
     facts.modules = scan.modules.map((found) => found.reading)
     facts.codes = scan.codes.map((found) => found.reading)
     scan.modules.forEach((found, i) => {
@@ -272,7 +295,7 @@ export function recogniseDocument(
     if (conditions.length > 0) facts.conditions = conditions
   }
   if (kind === 'estimate' || kind === 'invoice') {
-    const operations = readOperations(sheet, kind === 'invoice')
+    const operations = readOperations(sheet, kind === 'invoice').filter(({ reading }) => !isIllegible(reading.text))
     facts.operations = operations.map((found) => found.reading)
     operations.forEach((found, i) => {
       note(sheet, `operations.${i}`, found.place)

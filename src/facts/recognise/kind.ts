@@ -131,10 +131,21 @@ function contentScores(sheet: Sheet, reading: Reading): Map<DocumentKind, number
   return scores
 }
 
+/** Fewer words stand on no record that is printed on a page. */
+const wordsOfPage = 40
+
 /** Tells the kind of a document, and from what it was told. */
 export function tellKind(sheet: Sheet, reading: Reading, file: string): KindFound {
-  if (reading.picture && reading.pages.every((page) => page.words.length === 0))
-    return { kind: 'photo', from: 'content' }
+  const photo: KindFound = { kind: 'photo', from: 'content' }
+  if (reading.picture === undefined) return tellKindOfPages(sheet, reading, file)
+  // A label, a plate or a screen has few words: it is a photo that shows them. A photo of a page is that page.
+  const words = reading.pages.reduce((sum, page) => sum + page.words.length, 0)
+  if (words < wordsOfPage) return photo
+  const told = tellKindOfPages(sheet, reading, file)
+  return told.from === 'name' || told.kind === 'other' || told.kind === 'statement' ? photo : told
+}
+
+function tellKindOfPages(sheet: Sheet, reading: Reading, file: string): KindFound {
   const heading = headingScores(sheet)
   const content = contentScores(sheet, reading)
   if (reading.track && reading.track.points.length > 1) return { kind: 'drive-log', from: 'content' }

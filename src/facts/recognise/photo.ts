@@ -94,7 +94,9 @@ function readBarcodes(barcodes: readonly Barcode[], photo: Photo, facts: Documen
   byVin.delete(null)
   const vins = [...byVin].flatMap(([value, own]) => (value === null ? [] : [{ value, evidence: own.map(placeOf) }]))
   if (vins.length === 0) return
+  // A bar code is surer than the letters beside it.
   facts.vins = vins
+  delete facts.vin
   const [only, ...others] = vins
   // Labels of two vehicles on one picture: which of them it is of, nobody can say.
   if (only === undefined || others.length > 0) return

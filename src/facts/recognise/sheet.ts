@@ -1,6 +1,7 @@
 /** A document as the recognisers share it: its layout, tables, labels with values, and where each fact was read. */
 import { dayMonthEvidence, settleDayMonth } from '../date-text.ts'
 import type { DateReading } from '../document.ts'
+import { isIllegible } from '../illegible.ts'
 import type { Cell, Layout, Line } from '../layout.ts'
 import { unfoldCards } from '../page/cards.ts'
 import { type Field, findFields } from '../page/fields.ts'
@@ -78,9 +79,13 @@ export function readSheet(printed: Layout, vocabulary: Vocabulary): Sheet {
 /** Fields that can mean `key`, the plainest label first, then in reading order. */
 export function fieldsFor(sheet: Sheet, key: LabelKey, from = 0, to = Number.POSITIVE_INFINITY): Field[] {
   const rank = (field: Field) => field.meanings.find((meaning) => meaning.key === key)?.rank ?? Number.POSITIVE_INFINITY
-  return sheet.fields
-    .filter((field) => field.line >= from && field.line < to && rank(field) < Number.POSITIVE_INFINITY)
-    .sort((a, b) => rank(a) - rank(b) || a.line - b.line)
+  return (
+    sheet.fields
+      .filter((field) => field.line >= from && field.line < to && rank(field) < Number.POSITIVE_INFINITY)
+      // A value that is read in part is none.
+      .filter((field) => !isIllegible(field.value))
+      .sort((a, b) => rank(a) - rank(b) || a.line - b.line)
+  )
 }
 
 /** Records where a fact was read. */

@@ -6,7 +6,8 @@ import type { Reading } from '../../../src/facts/reading.ts'
 import type { Report } from '../../../src/findings/report.ts'
 import type { Storage } from '../../../src/intake/storage.ts'
 import { prepareBarcodes } from '../../../src/reading/barcodes.ts'
-import { addLook, isPicture, lookAtFile } from '../../../src/reading/look.ts'
+import { isPicture, lookAtFile } from '../../../src/reading/look.ts'
+import { addSeen } from '../../../src/reading/pictured.ts'
 import { type ReadingHint, readFile } from '../../../src/reading/read.ts'
 import { checkPacket } from '../../../src/review.ts'
 import type { Desk } from './injectors/defect.ts'
@@ -47,7 +48,8 @@ function storageOf(files: Files): Storage {
 
 async function readAndLook(bytes: Uint8Array, hint: ReadingHint): Promise<Reading> {
   const reading = await readFile(bytes, hint)
-  return isPicture(hint.media) && bytes.length > 0 ? addLook(reading, await lookAtFile(bytes, hint)) : reading
+  if (!isPicture(hint.media) || bytes.length === 0) return reading
+  return addSeen(reading, [{ page: 1, looked: await lookAtFile(bytes, hint), words: null }])
 }
 
 /** Reviews by the rulebook of a desk, or by the general one. */

@@ -1,0 +1,31 @@
+/** Which words of a picture are sure enough to be used. */
+import { illegible } from '../../facts/illegible.ts'
+import type { Word } from '../../facts/reading.ts'
+
+/**
+ * Measured on pages of known words, clean, slanted, coarse and photographed: of words with digits from 90 on 96 % were
+ * right, from 80 on 65 %; of others from 90 on 99 %, from 80 on 74 %.
+ */
+const sureOfDigits = 88
+const sureOfLetters = 80
+/** Below that, there may be no word at all. */
+const noise = 25
+
+/** The words that stand for something: sure ones as read, doubtful ones as a word that cannot be read. Specks are left out. */
+export function judgeWords(words: readonly Word[]): Word[] {
+  return words.flatMap((word) => {
+    if (word.text === illegible) return [word]
+    const text = trimMarks(word.text)
+    const confidence = word.confidence ?? 100
+    if (!/[\p{L}\p{N}]/u.test(text)) return confidence >= sureOfDigits && isMark(text) ? [{ ...word, text }] : []
+    if (confidence >= (/\d/.test(text) ? sureOfDigits : sureOfLetters)) return [{ ...word, text }]
+    if (confidence < noise && text.length <= 2) return []
+    return [{ ...word, text: illegible, readAs: word.text }]
+  })
+}
+
+/** A rule or speck beside a word is read as a mark of its own. */
+const trimMarks = (text: string): string => text.replace(/^[‘’“”"'`|~_«»]+(?=.)|[‘’“”`|~_«»]+$/gu, '')
+
+/** Marks that mean something alone: "49 / 51", "± 0.5", "- 0.2 mm", "=". */
+const isMark = (text: string): boolean => /^[/±+=%°:&#-]$/.test(text)
