@@ -67,7 +67,7 @@ describe('what the camera wrote', () => {
   it('reads time, offset, place, satellite time, camera and software of a JPEG', () => {
     expect(read(writeJpeg(4000, 3000, exif()))).toEqual({
       media: 'image/jpeg',
-      pages: [{ number: 1, width: 4000, height: 3000, unit: 'px', words: [] }],
+      pages: [{ number: 1, width: 4000, height: 3000, unit: 'px', words: [], pictured: true }],
       pageCount: 1,
       problems: [],
       picture: {
