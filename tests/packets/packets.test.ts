@@ -31,7 +31,7 @@ beforeAll(async () => {
   const outside = { storage: fileSystem, read: pool.read }
   for (const { name, files } of packets)
     reports.set(name, await checkPacket(files, outside, { vocabulary, rulebook, reviewed: REVIEWED }))
-}, 240_000)
+}, 900_000)
 
 afterAll(() => pool.close())
 

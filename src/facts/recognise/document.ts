@@ -254,7 +254,8 @@ export function recogniseDocument(
     media: source.media,
     kind,
     kindFrom: told.from,
-    problems: [...reading.problems],
+    // A photo is a picture: that its words were read from one is no problem of it.
+    problems: reading.problems.filter(({ code }) => kind !== 'photo' || code !== 'read-from-picture'),
     evidence: sheet.evidence,
   }
   if (reading.pageCount !== undefined) facts.pages = reading.pageCount

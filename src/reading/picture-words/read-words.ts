@@ -100,6 +100,10 @@ interface Sight {
   sideways: boolean
   /** Its words are lighter than their ground. */
   light: boolean
+  /** Marks like letters. */
+  letters: number
+  /** Top of the rows where most of them stand. */
+  strip: number
   /** Height of a common letter in the picture that is read. */
   size: number
 }
@@ -130,8 +134,21 @@ function planSight(survey: Survey, straight: Map3): Sight {
     scale,
     sideways,
     light: survey.light,
+    letters: letters.length,
+    strip: findStrip(boxes.map(([, y0, , y1]) => ((y0 + y1) / 2 + margin - top) * scale)),
     size: size * by * scale,
   }
+}
+
+/** Top of the strip that holds most of these heights. */
+function findStrip(heights: readonly number[]): number {
+  const sorted = [...heights].sort((a, b) => a - b)
+  let [most, at, end] = [0, 0, 0]
+  for (const [start, from] of sorted.entries()) {
+    while (end < sorted.length && (sorted[end] ?? 0) < from + stripHeight - 60) end++
+    if (end - start > most) [most, at] = [end - start, from - 30]
+  }
+  return Math.max(0, at)
 }
 
 /** By how much larger a word is read a second time. */
@@ -186,26 +203,37 @@ async function readUpright(base: Grey, sight: Sight): Promise<Seen> {
     map: ways[way] as Map3,
   })
   if (!sight.sideways) {
+    if (sight.letters < fewLetters && !(await showsText(works, sight))) return { words: [], map: sight.map }
     const first = await read(0)
     if (meanConfidence(first.words) >= doubtful) return first
-    const second = await probe(works[1]?.() as Grey)
+    const second = await probe(works[1]?.() as Grey, stripOf(sight, 1))
     return second > meanConfidence(first.words) + 10 ? read(1) : first
   }
-  const [up, down] = [await probe(works[0]?.() as Grey), await probe(works[1]?.() as Grey)]
+  const up = await probe(works[0]?.() as Grey, stripOf(sight, 0))
+  const down = await probe(works[1]?.() as Grey, stripOf(sight, 1))
   return read(up >= down ? 0 : 1)
 }
 
-/** How well a part of the picture can be read: where its lines are densest. */
-async function probe(work: Grey): Promise<number> {
-  const height = Math.min(work.height, 260)
-  let [most, top] = [-1, 0]
-  for (let y = 0; y + height <= work.height; y += height / 2) {
-    let dark = 0
-    for (let row = Math.floor(y); row < y + height; row += 3)
-      for (let x = 0; x < work.width; x += 3) if ((work.levels[row * work.width + x] ?? 0) < 128) dark++
-    if (dark > most) [most, top] = [dark, Math.floor(y)]
-  }
-  return meanConfidence(await recogniseWords(cutRows(work, top, top + height)))
+/** Of the part that is read to see whether it can be, in pixels of the working picture. */
+const stripHeight = 260
+
+/** Where that part begins, upright or upside down. */
+const stripOf = ({ strip, height }: Sight, way: number): number =>
+  Math.round(way === 0 ? strip : Math.max(0, height - strip - stripHeight))
+
+/** A floor, a grille or a target has marks like letters, and not many. */
+const fewLetters = 700
+/** What is no text is read with less confidence than that. */
+const leastOfText = 55
+
+async function showsText(works: readonly (() => Grey)[], sight: Sight): Promise<boolean> {
+  for (const [way, work] of works.entries()) if ((await probe(work(), stripOf(sight, way))) >= leastOfText) return true
+  return false
+}
+
+/** How well a part of the picture can be read: where most marks like letters stand. */
+async function probe(work: Grey, top: number): Promise<number> {
+  return meanConfidence(await recogniseWords(cutRows(work, top, top + stripHeight)))
 }
 
 function meanConfidence(words: readonly SeenWord[]): number {
