@@ -70,12 +70,18 @@ interface ReadDocument {
   content: FileContent
 }
 
+function fontsOf({ pages }: Reading): Pick<FileContent, 'fonts'> {
+  const names = new Set(pages.flatMap(({ words }) => words.flatMap(({ font }) => font ?? [])))
+  return names.size === 0 ? {} : { fonts: [...names].sort() }
+}
+
 function contentOf(reading: Reading, layout: Layout): FileContent {
   return {
     lines: layout.lines.map(({ cells }) => placeOfCells(cells)),
     pageNumbers: layout.pageNumbers,
     track: reading.track ?? null,
     information: reading.information ?? null,
+    ...fontsOf(reading),
     sight: sightOf(reading),
   }
 }

@@ -139,6 +139,8 @@ export interface FileContent {
   pageNumbers: readonly { page: number; number: number; of: number | null; place: Place }[]
   track: Track | null
   information: DocumentInformation | null
+  /** Names of the fonts of its words, as the file gives them, sorted; absent where it gives none. */
+  fonts?: readonly string[]
   /** What of its text is seen; null or absent for what has no text layer. */
   sight?: Sight | null
 }

@@ -2,7 +2,9 @@ import type { Check } from '../check.ts'
 import { clockPlausible } from './clock-plausible.ts'
 import { evidenceNotSeenBefore } from './evidence-not-seen-before.ts'
 import { noActiveContent } from './no-active-content.ts'
+import { originalsNotCopies } from './originals-not-copies.ts'
 import { pdfNotEdited } from './pdf-not-edited.ts'
+import { pdfOneProducer } from './pdf-one-producer.ts'
 import { pdfSignatureHolds } from './pdf-signature-holds.ts'
 import { peopleInOnePlace } from './people-in-one-place.ts'
 import { photoOriginal } from './photo-original.ts'
@@ -15,7 +17,9 @@ export const documentsChecks: readonly Check[] = [
   clockPlausible,
   evidenceNotSeenBefore,
   noActiveContent,
+  originalsNotCopies,
   pdfNotEdited,
+  pdfOneProducer,
   pdfSignatureHolds,
   peopleInOnePlace,
   photoOriginal,
