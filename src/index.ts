@@ -70,6 +70,8 @@ export { type DrawingOutside, drawEvidence } from './pictures.ts'
 export { draftDeclaration } from './plan/draft.ts'
 export type { DraftKey, DraftPart } from './plan/draft-part.ts'
 export { makePlan, type Plan, type PlanStep, type Task } from './plan/plan.ts'
+/** Derived copies of packets, without what is taken out. */
+export { type Derivation, deriveFiles, type GatheredPacket, gatherSensitive } from './redacting.ts'
 export {
   describeAct,
   planRepair,
@@ -84,6 +86,7 @@ export { renderAuditPage } from './report/audit-page.ts'
 export { renderAudit } from './report/audit-text.ts'
 export { renderComparisonPage } from './report/comparison-page.ts'
 export { renderComparison } from './report/comparison-text.ts'
+export { type CoveredPage, renderCoveredPdf } from './report/covered-pdf.ts'
 export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
 export { renderExplanation } from './report/explanation-text.ts'

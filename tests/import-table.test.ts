@@ -50,7 +50,8 @@ const table: Record<string, Permission> = {
   'gate.ts': { code: [] },
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },
   'archiving.ts': { code: ['facts', 'intake', 'packet', 'archive', 'sealing.ts'] },
-  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts'] },
+  'redacting.ts': { code: ['facts', 'reading', 'intake', 'archive', 'archiving.ts'] },
+  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts', 'redacting.ts'] },
   cli: { code: ['index.ts', 'io'] },
 }
 

@@ -13,11 +13,13 @@ import { tellUser, UserError } from '../user-error.ts'
 import { type Action, actorOptions } from './action.ts'
 import { collect, readSearch, searchOptions } from './look.ts'
 import { type ActorOptions, inArchive, readActor } from './place.ts'
+import { type Prepared, prepareDerived, readRedactions, redactOption } from './redact.ts'
 
 interface ExportOptions extends ActorOptions, KeyOptions, RulebookChoice {
   to?: string
   output?: string
   hold?: string
+  redact?: string
   identity?: string
   'time-stamp'?: string
 }
@@ -40,11 +42,12 @@ async function exportPackets(
   await refuseOutput(output, folder)
   await refuseExisting(output)
   const choose = readChoice(accessions, options)
+  const redact = readRedactions(options.redact)
   const seal = await readSealing(options, terminal)
   return inArchive(folder, async (archive) => {
     const packets = await archives.findForExport(archive, await choose(archive))
     if (packets.length === 0) throw new UserError('no packet fits', null, 'See "witnessmark archive list".')
-    const result = await write(archive, actor, { to: to.trim(), output, packets, seal }, terminal)
+    const result = await write(archive, actor, { to: to.trim(), output, packets, seal, redact }, terminal)
     await terminal.print(describe(output, to.trim(), packets.length, result))
     if (result.unstamped === null) return exit.fine
     const mend = `Stamp it later: witnessmark stamp ${output} --time-stamp URL`
@@ -86,23 +89,24 @@ interface Wanted {
   output: string
   packets: readonly archives.ExportPacket[]
   seal: archives.ExportSource['seal']
+  redact: ReadonlySet<archives.Redaction>
 }
 
 async function write(
   archive: archives.Archive,
   actor: archives.Actor,
-  { to, output, packets, seal }: Wanted,
+  { to, output, packets, seal, redact }: Wanted,
   terminal: Terminal,
 ): Promise<archives.ExportResult> {
   const drawing = startDrawing()
   const progress = startProgress(terminal)
   let logged: number | null = null
   try {
-    const outgoing: archives.OutgoingPacket[] = []
-    for (const [at, packet] of packets.entries()) {
-      progress.show(at, packets.length, packet.accession)
-      outgoing.push(await prepare(archive, packet, drawing))
-    }
+    const show = (at: number) => progress.show(at, packets.length, packets[at]?.accession ?? '')
+    const { outgoing, redaction, replace } =
+      redact.size > 0
+        ? await prepareDerived(archive, packets, redact, { draw: drawing.draw, show })
+        : await prepareAll(archive, packets, drawing, show)
     const reports = new Map(
       packets.flatMap(({ accession, report }) => (report === null ? [] : [[accession, report.value]])),
     )
@@ -111,9 +115,9 @@ async function write(
         to,
         agent: `witnessmark ${manifest.version}`,
         packets: outgoing,
-        loadFile: (files) => Buffer.from(renderLoadFile(files, reports)),
+        loadFile: (files) => Buffer.from(replace(renderLoadFile(files, reports))),
         seal,
-        redaction: null,
+        redaction,
         logged: (index) => {
           logged = index
         },
@@ -132,6 +136,20 @@ async function write(
     progress.end()
     await drawing.close()
   }
+}
+
+async function prepareAll(
+  archive: archives.Archive,
+  packets: readonly archives.ExportPacket[],
+  drawing: DrawingPool,
+  show: (at: number) => void,
+): Promise<Prepared> {
+  const outgoing: archives.OutgoingPacket[] = []
+  for (const [at, packet] of packets.entries()) {
+    show(at)
+    outgoing.push(await prepare(archive, packet, drawing))
+  }
+  return { outgoing, redaction: null, replace: (text) => text }
 }
 
 /** A packet as it is kept, with its last report and the pictures that this rests on. */
@@ -157,13 +175,14 @@ const describe = (
   output: string,
   to: string,
   packets: number,
-  { index, files, bytes, manifest: digest }: archives.ExportResult,
+  { index, files, bytes, manifest: digest, left }: archives.ExportResult,
 ): string =>
   [
     `Exported: ${output}`,
     `  For           ${to}`,
     `  Packets       ${packets}`,
     `  Files         ${files}, ${bytes} bytes`,
+    ...(left === 0 ? [] : [`  Left out      ${left} files; data/load-file.csv says why`]),
     `  Manifest      SHA-256 ${digest}`,
     `  Custody log   entry ${index}; README.txt tells how it is verified`,
     '',
@@ -180,6 +199,7 @@ export const exportAction: Action = {
     to: { type: 'string', value: 'NAME', help: 'Who gets the export, for the custody log.' },
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
     hold: { type: 'string', value: 'HOLD', help: 'The packets of this hold: H-0001.' },
+    redact: redactOption,
     identity: { type: 'string', value: 'FILE', help: 'Who signs: an identity, as "witnessmark identity" makes it.' },
     'time-stamp': stampOption,
     ...keyOptions,

@@ -29,6 +29,8 @@ export {
 } from './export/export.ts'
 export { type ExportPacket, findForExport, packetsOfHold } from './export/packets.ts'
 export { exportCommands, packetCommand } from './export/readme.ts'
+export { digestOf, redactReport } from './export/redact-report.ts'
+export { makeRedactor, type Redaction, type Redactor, redactions, type Sensitive } from './export/redactor.ts'
 export { checkFixity, type FixityResult } from './fixity.ts'
 export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
 export { auditLog, type LogAudit } from './log/audit.ts'

@@ -7,6 +7,11 @@ export interface DrawingWish {
   marks: readonly Box[]
   /** Of a PDF: the page as the part of the file up to this byte has it. */
   end?: number
+  /**
+   * What is to be painted over, in the page's units: the page is then drawn whole and larger, and not at all where it
+   * shows pictures, whose words are not known.
+   */
+  covers?: readonly Box[]
 }
 
 /** What came of a wish. */

@@ -11,6 +11,10 @@ import type { ReadingHint } from './read.ts'
 const widest = 1100
 /** A narrow page is not blown up further: pixels a point. */
 const largest = 2
+/** Pixels across of a page that takes the place of the page itself. */
+const widestCovered = 1700
+/** Points by which what is painted over is wider than its words. */
+const around = 2
 /** Points above and below the marks that are shown with them. */
 const margin = 42
 /** Where marks take more of the height than this, the whole page is shown. */
@@ -19,6 +23,7 @@ const quality = 82
 /** Pixels of a page that is drawn to be read. */
 const mostOfRaster = 16_000_000
 
+type PdfOperators = Parameters<typeof findTurn>[1]
 type PageContext = Parameters<PdfPage['render']>[0]['canvasContext']
 
 /**
@@ -110,19 +115,44 @@ const faultOf = (error: unknown): { fault: string } => ({
 async function drawPage(
   canvases: Canvases,
   document: PdfDocument,
-  ops: Parameters<typeof findTurn>[1],
-  { page: number, marks }: DrawingWish,
+  ops: PdfOperators,
+  { page: number, marks, covers }: DrawingWish,
 ): Promise<Drawn> {
   const page = await document.getPage(number)
   const rotation = (page.rotate + (await findTurn(page, ops))) % 360
   const { width, height } = page.getViewport({ scale: 1, rotation })
   if (!(width >= 1 && height >= 1 && height / width < 50)) return { fault: 'the page has no size to be drawn at' }
-  const region = chooseRegion(marks, width, height)
-  const scale = Math.min(widest / width, largest)
+  if (covers !== undefined && (await showsPictures(page, ops)))
+    return { fault: 'it shows a picture, and what stands in that is not known' }
+  const region = covers === undefined ? chooseRegion(marks, width, height) : ([0, 0, width, height] as const)
+  const scale = covers === undefined ? Math.min(widest / width, largest) : Math.min(widestCovered / width, largest)
   const canvas = canvases.createCanvas(Math.ceil(width * scale), Math.ceil((region[3] - region[1]) * scale))
   await paint(page, canvas, scale, rotation, region)
+  if (covers !== undefined) cover(canvas, covers, scale)
   page.cleanup()
   return finish(canvas, region)
+}
+
+/** Pictures as they are, as masks, and within the page's own code (ISO 32000-1, 8.9). */
+async function showsPictures(page: PdfPage, ops: PdfOperators): Promise<boolean> {
+  const { fnArray } = await page.getOperatorList()
+  const names = Object.entries(ops).filter(([name]) => /image/i.test(name) && /paint/i.test(name))
+  const pictures = new Set(names.map(([, code]) => code as number))
+  return fnArray.some((code) => pictures.has(code))
+}
+
+function cover(canvas: Canvas, covers: readonly Box[], scale: number): void {
+  const context = canvas.getContext('2d')
+  context.setTransform(1, 0, 0, 1, 0, 0)
+  context.globalAlpha = 1
+  context.fillStyle = '#000000'
+  for (const [x0, y0, x1, y1] of covers)
+    context.fillRect(
+      (x0 - around) * scale,
+      (y0 - around) * scale,
+      (x1 - x0 + 2 * around) * scale,
+      (y1 - y0 + 2 * around) * scale,
+    )
 }
 
 /** The whole width, and the height that the marks take with what stands around them. */

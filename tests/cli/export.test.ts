@@ -189,6 +189,81 @@ describe('an export', () => {
   })
 })
 
+describe('a derived copy', () => {
+  const gone = ['7XMTD4FE4PA207483', '207483', '41-KR82', '41KR82', 'Della', 'Farrow', 'Owen', 'Strick']
+  const what = ['--redact', 'vin,plate,people,places']
+
+  /** Every file with its text: of a PDF, what poppler's pdftotext finds in it. */
+  const textsOf = (bag: string): [string, string][] =>
+    readdirSync(at(bag), { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) => join(entry.parentPath, entry.name))
+      .map((path) => [
+        path.slice(scratch.length),
+        path.endsWith('.pdf')
+          ? execFileSync('pdftotext', [path, '-'], { encoding: 'utf8' }) + readFileSync(path, 'latin1')
+          : readFileSync(path, 'utf8'),
+      ])
+
+  test('holds nothing of what was to be taken out, and says of every file what it is', async () => {
+    await run('archive', 'init', 'second', '--origin', 'archive.example/second')
+    cpSync(join(root, 'examples', 'packets', 'bumper-and-radar'), at('7XMTD4FE4PA207483'), { recursive: true })
+    writeFileSync(at('7XMTD4FE4PA207483', 'spelt.json'), '{"by": "\\u0046arrow"}')
+    writeFileSync(at('7XMTD4FE4PA207483', 'note.bin'), Buffer.from([0, 1, 2, 3, 0, 255]))
+    expect(await run('archive', 'add', 'second', '7XMTD4FE4PA207483')).toMatchObject({ status: 0 })
+    const kept = readdirSync(at('second', 'objects'), { recursive: true }).length
+    const given = await run('archive', 'export', 'second', `${year}-0001`, '--to', 'x', ...what, '--output', 'derived')
+    expect(given).toMatchObject({ status: 0, stderr: '' })
+    const texts = textsOf('derived')
+    expect(texts.length).toBeGreaterThan(20)
+    for (const [path, text] of texts) {
+      const plain = `${path} ${text}`.replaceAll(/\b[0-9a-f]{32,}\b/g, '')
+      expect(
+        gone.filter((value) => new RegExp(`\\b${value}\\b`, 'i').test(plain)),
+        path,
+      ).toEqual([])
+      expect(plain, path).not.toMatch(/lat="-?\d|lon="-?\d/)
+    }
+    expect(runReadme('derived').filter(({ status }) => status !== 0)).toEqual([])
+    const rows = rowsOf('derived')
+    for (const { path = '', role, note, 'original sha256': original } of rows.filter(({ role }) => role !== 'report')) {
+      if (role === 'evidence') expect(path).toMatch(/\/derived-copy-[^/]+$/)
+      expect(note).toMatch(role === 'evidence' ? /^derived copy; the sealed original is kept under/ : /^left out: /)
+      expect(original).toMatch(/^[0-9a-f]{64}$/)
+    }
+    const left = rows.filter(({ role }) => role === 'left out').map((row) => row['original path'])
+    expect(left).toEqual(
+      expect.arrayContaining(['spelt.json', 'note.bin', 'IMG_3012 vin.jpg', 'IMG_3066 odometer.jpg']),
+    )
+    expect(rows.some(({ path = '' }) => path.endsWith('front-radar-26-1183.pdf'))).toBe(true)
+    expect(readFileSync(at('derived', 'README.txt'), 'utf8')).toContain('DERIVED COPY')
+    // The entry that tells the packet's name is left out; the archive keeps what it kept, and the lists of this export.
+    expect(readFileSync(at('derived', 'README.txt'), 'utf8')).toMatch(/hold such data were left out: 1\./)
+    expect((await run('archive', 'verify', 'second')).status).toBe(0)
+    expect(readdirSync(at('second', 'objects'), { recursive: true }).length).toBeGreaterThanOrEqual(kept)
+  }, 180_000)
+
+  test('is made of what was checked, and of what can be taken out', async () => {
+    const unchecked = await run('archive', 'export', 'kept', `${year}-0002`, '--to', 'x', ...what, '--output', 'a')
+    expect(unchecked.stderr).toContain('was never checked')
+    const unknown = await run(
+      'archive',
+      'export',
+      'kept',
+      '--hold',
+      'H-0001',
+      '--to',
+      'x',
+      '--redact',
+      'vins',
+      '--output',
+      'a',
+    )
+    expect(unknown.stderr).toContain('--redact knows no "vins"')
+    expect(existsSync(at('a'))).toBe(false)
+  })
+})
+
 describe('nothing leaves', () => {
   test.each([
     [['--output', 'a'], 'who gets it'],

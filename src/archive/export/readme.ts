@@ -46,7 +46,7 @@ export function writeExportReadme(source: ExportReadme): string {
     ...derivedLines(source),
     '',
     'This is a BagIt bag (RFC 8493). In it:',
-    '  data/packets/NUMBER   one bag for each packet, with its files as they were received',
+    `  data/packets/NUMBER   one bag for each packet, with ${source.redacted === null ? 'its files as they were received' : 'copies derived from its files'}`,
     ...(source.redacted === null
       ? ['                        (a packet that came as a bag is that bag, untouched)']
       : []),
