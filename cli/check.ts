@@ -11,11 +11,11 @@ import {
 } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import { inArchive } from './archive/place.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { deliver, refuseOutput } from './deliver.ts'
 import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { chooseForm, formWords, type ReportForm, renderReport } from './report-form.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
@@ -49,6 +49,7 @@ export const checkCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     ...vouchingOptions,
     archive: {
       type: 'string',
@@ -64,7 +65,7 @@ export const checkCommand: CommandDeclaration = {
   },
 }
 
-export interface CheckOptions extends RulebookChoice, KeyOptions, VouchingOptions {
+export interface CheckOptions extends RulebookChoice, KeyOptions, VouchingOptions, PictureOptions {
   sign?: string
   'time-stamp'?: string
   format?: string
@@ -87,7 +88,7 @@ export async function runCheck(path: string, options: CheckOptions, terminal: Te
   const { trust, evidence } = await loadVouching(options)
   const signer = options.sign === undefined ? null : await openSigner(options.sign, options, terminal)
   // First, so that the reading process gets ready while this one reads the vocabulary.
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])

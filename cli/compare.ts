@@ -1,11 +1,11 @@
 /** `witnessmark compare BEFORE AFTER` */
 import { compareSubmissions, packetAt, readSubmission } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth, readDay } from './check.ts'
 import { chooseComparisonForm, comparisonFormWords, renderComparisonForm } from './comparison-form.ts'
 import { deliver, refuseOutput } from './deliver.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
@@ -30,6 +30,7 @@ export const compareCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review of both, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     ...vouchingOptions,
     output: { type: 'string', value: 'FILE', help: 'Write the comparison to FILE, whole or not at all.' },
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
@@ -37,7 +38,7 @@ export const compareCommand: CommandDeclaration = {
   },
 }
 
-export interface CompareOptions extends RulebookChoice, VouchingOptions {
+export interface CompareOptions extends RulebookChoice, VouchingOptions, PictureOptions {
   format?: string
   json?: boolean
   'as-of'?: string
@@ -58,7 +59,7 @@ export async function runCompare(
   const form = chooseComparisonForm(options)
   for (const path of [before, after]) if (options.output !== undefined) await refuseOutput(options.output, path)
   const { trust, evidence } = await loadVouching(options)
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])

@@ -4,9 +4,9 @@ import { basename, dirname, join } from 'node:path'
 import { draftDeclaration, readPacket, renderPacketFile } from '../src/index.ts'
 import { writeNewAtomically } from '../src/io/atomic-write.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { refuseOutput, unwritable } from './deliver.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { loadVocabulary } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
@@ -26,6 +26,7 @@ export const draftCommand: CommandDeclaration = {
   ].join('\n'),
   options: {
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     output: {
       type: 'string',
       value: 'FILE',
@@ -34,7 +35,7 @@ export const draftCommand: CommandDeclaration = {
   },
 }
 
-export interface DraftOptions {
+export interface DraftOptions extends PictureOptions {
   vocabulary?: string
   output?: string
 }
@@ -42,7 +43,7 @@ export interface DraftOptions {
 /** Reads the packet and delivers the draft. Throws what `explainError` explains. */
 export async function runDraft(path: string, options: DraftOptions, terminal: Terminal): Promise<ExitStatus> {
   if (options.output !== undefined) await refuseDraft(options.output, path)
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const vocabulary = await loadVocabulary(options.vocabulary)

@@ -1,9 +1,9 @@
 /** `witnessmark explain PACKET CHECK` */
 import { checks, explainCheck, formatJson, readPacket, renderExplanation } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth, readDay } from './check.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { unknownCheck } from './rules.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
@@ -26,13 +26,14 @@ export const explainCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     ...vouchingOptions,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface ExplainOptions extends RulebookChoice, VouchingOptions {
+export interface ExplainOptions extends RulebookChoice, VouchingOptions, PictureOptions {
   json?: boolean
   'as-of'?: string
   vocabulary?: string
@@ -51,7 +52,7 @@ export async function runExplain(
   checkWidth(options.width)
   const check = checks.find(({ id }) => id === name)
   if (check === undefined) throw unknownCheck(name)
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const [rulebook, vocabulary, { trust, evidence }] = await Promise.all([

@@ -10,10 +10,10 @@ import {
   renderPlanPage,
 } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth } from './check.ts'
 import { deliver, refuseOutput } from './deliver.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { loadRulebook, loadVocabulary, type RulebookChoice, rulebookOptions } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
@@ -43,13 +43,14 @@ export const planCommand: CommandDeclaration = {
     },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     output: { type: 'string', value: 'FILE', help: 'Write the plan to FILE, whole or not at all.' },
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface PlanOptions extends RulebookChoice {
+export interface PlanOptions extends RulebookChoice, PictureOptions {
   json?: boolean
   format?: string
   vocabulary?: string
@@ -63,7 +64,7 @@ export async function runPlan(path: string, options: PlanOptions, terminal: Term
   const format = readFormat(options)
   checkWidth(options.width)
   if (options.output !== undefined) await refuseOutput(options.output, path)
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])

@@ -1,9 +1,9 @@
 /** `witnessmark read FILE` */
 import { formatJson, readDocument, renderDocumentText } from '../src/index.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { checkWidth } from './check.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { loadVocabulary } from './shipped-data.ts'
 import { chooseWidth, type ExitStatus, exit, type Terminal, wantsColor } from './terminal.ts'
 
@@ -22,12 +22,13 @@ export const readCommand: CommandDeclaration = {
   options: {
     json: { type: 'boolean', help: 'Print JSON, as schemas/document.schema.json states it.' },
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     width: { type: 'string', value: 'N', help: 'Columns of the text, 40 to 400.' },
     'no-color': { type: 'boolean', help: 'Print without colour. NO_COLOR in the environment does the same.' },
   },
 }
 
-export interface ReadOptions {
+export interface ReadOptions extends PictureOptions {
   json?: boolean
   vocabulary?: string
   width?: string
@@ -37,7 +38,7 @@ export interface ReadOptions {
 /** Reads one file and prints its facts. Throws what `explainError` explains. */
 export async function runRead(path: string, options: ReadOptions, terminal: Terminal): Promise<ExitStatus> {
   checkWidth(options.width)
-  const reading = startReading({ processes: 1 })
+  const reading = openReading(options, 1)
   try {
     const vocabulary = await loadVocabulary(options.vocabulary)
     const document = await readDocument(path, { storage: fileSystem, read: reading.read }, vocabulary)

@@ -3,12 +3,12 @@ import manifest from '../package.json' with { type: 'json' }
 import { type FilledBag, type Report, type Rulebook, receivePacket, reviewIntake } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
-import { startReading } from '../src/io/reading-process.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { writeBag } from './bag-output.ts'
 import { readDay } from './check.ts'
 import { refuseExisting, refuseOutput } from './deliver.ts'
 import { type KeyOptions, keyOptions, openSigner } from './identity-file.ts'
+import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
 import { startProgress } from './progress.ts'
 import { renderReport } from './report-form.ts'
 import {
@@ -45,11 +45,12 @@ export const sealCommand: CommandDeclaration = {
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
     ...keyOptions,
   },
 }
 
-export interface SealOptions extends RulebookChoice, KeyOptions {
+export interface SealOptions extends RulebookChoice, KeyOptions, PictureOptions {
   identity?: string
   output?: string
   'time-stamp'?: string
@@ -70,7 +71,7 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
   const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
   const stamp = options['time-stamp'] === undefined ? null : makeStamp(options['time-stamp'], rulebook)
   const signer = await openSigner(identity, options, terminal)
-  const reading = startReading()
+  const reading = openReading(options)
   const progress = startProgress(terminal)
   try {
     const outside = { storage: fileSystem, read: reading.read, progress: progress.show }

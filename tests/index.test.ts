@@ -109,6 +109,7 @@ test('and this is what it offers of the machine', () => {
     'defaultReadingLimits',
     'desks',
     'fileSystem',
+    'openWordsCache',
     'readReportFonts',
     'readShippedRulebook',
     'readShippedVocabulary',

@@ -12,7 +12,8 @@ import {
   type Vocabulary,
 } from '../../src/index.ts'
 import { fileSystem } from '../../src/io/files.ts'
-import { type ReadingPool, startReading } from '../../src/io/reading-process.ts'
+import type { ReadingPool } from '../../src/io/reading-process.ts'
+import { openReading, type PictureOptions, pictureOptions } from '../picture-words.ts'
 import { startProgress } from '../progress.ts'
 import { loadRulebook, loadVocabulary, rulebookOptions } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
@@ -47,7 +48,7 @@ async function init(folder: string, options: InitOptions, terminal: Terminal): P
   return exit.fine
 }
 
-interface AddOptions extends ActorOptions {
+interface AddOptions extends ActorOptions, PictureOptions {
   from?: string
   shop?: string
   job?: string
@@ -80,10 +81,10 @@ export interface Reviewer {
 
 /** Starts what checking takes, for as long as `work` lasts. */
 export async function withReviewer<Result>(
-  options: { for?: string; rulebook?: string; vocabulary?: string },
+  options: PictureOptions & { for?: string; rulebook?: string; vocabulary?: string },
   work: (reviewer: Reviewer) => Promise<Result>,
 ): Promise<Result> {
-  const reading = startReading()
+  const reading = openReading(options)
   try {
     const [rulebook, vocabulary] = await Promise.all([loadRulebook(options), loadVocabulary(options.vocabulary)])
     return await work({ reading, rulebook, vocabulary })
@@ -288,6 +289,7 @@ export const addAction: Action = {
     ...addOptions,
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
+    ...pictureOptions,
   },
   run: (operands, options, terminal) => add(operands, options as AddOptions, terminal),
 }

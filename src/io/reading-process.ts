@@ -2,12 +2,15 @@
  * Files from strangers are read in processes of their own, so that a file that hangs, exhausts memory or crashes its
  * reader becomes a problem of that file alone.
  */
+
+import type { PageWords } from '../facts/look.ts'
 import type { Reading } from '../facts/reading.ts'
 import { addSeen, listPictured, type SeenPage } from '../reading/pictured.ts'
 import type { ReadingHint } from '../reading/read.ts'
 import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
 import { type LookingPool, startLooking } from './looking-process.ts'
 import { type Fate, siblingModule } from './watched-child.ts'
+import type { WordsCache } from './words-cache.ts'
 
 export type ReadingLimits = PoolLimits
 export { defaultPoolLimits as defaultReadingLimits }
@@ -22,13 +25,24 @@ export interface ReadingPool {
   close(): Promise<void>
 }
 
+export interface ReadingWays {
+  /** Whether the words in pictures are read; they are when left out. */
+  readonly pictureWords?: boolean
+  /** Where words that were read are kept; nowhere when left out. */
+  readonly cache?: WordsCache | null
+  /** For tests: a module that speaks as `worker-channel.ts` says. */
+  readonly worker?: URL
+}
+
 const defaultWorker = siblingModule('reading-worker', import.meta.url)
 
 /**
  * Starts a pool, and its first process at once, so that it warms up while the packet is still being hashed.
- * `worker` is for tests: a module that speaks as `worker-channel.ts` says.
  */
-export function startReading(limits: Partial<ReadingLimits> = {}, worker: URL = defaultWorker): ReadingPool {
+export function startReading(
+  limits: Partial<ReadingLimits> = {},
+  { worker = defaultWorker, pictureWords = true, cache = null }: ReadingWays = {},
+): ReadingPool {
   const pool = makePool(worker, { ...defaultPoolLimits, ...limits }, { isAnswer: isReading, nativeCode: false })
   const looking = startLooking(limits)
   pool.warm()
@@ -37,7 +51,8 @@ export function startReading(limits: Partial<ReadingLimits> = {}, worker: URL = 
       const hint = { path, media }
       const reading = toReading(await pool.ask(bytes, hint), hint)
       const pages = listPictured(reading).slice(0, mostPictured)
-      return addSeen(reading, await Promise.all(pages.map((page) => seePage(looking, bytes, hint, page))))
+      const readPage = pictureWords ? (page: number) => readKept(looking, cache, bytes, hint, page) : null
+      return addSeen(reading, await Promise.all(pages.map((page) => seePage(looking, readPage, bytes, hint, page))))
     },
     close: async () => {
       await Promise.all([pool.close(), looking.close()])
@@ -49,9 +64,29 @@ export function startReading(limits: Partial<ReadingLimits> = {}, worker: URL = 
 const mostPictured = 40
 
 /** Bar codes and words apart: a page that takes too long to read keeps the others. */
-async function seePage(looking: LookingPool, bytes: Uint8Array, hint: ReadingHint, page: number): Promise<SeenPage> {
-  const [looked, words] = await Promise.all([looking.look(bytes, hint, page), looking.readWords(bytes, hint, page)])
+async function seePage(
+  looking: LookingPool,
+  readPage: ((page: number) => Promise<PageWords | { fault: string }>) | null,
+  bytes: Uint8Array,
+  hint: ReadingHint,
+  page: number,
+): Promise<SeenPage> {
+  const [looked, words] = await Promise.all([looking.look(bytes, hint, page), readPage?.(page) ?? null])
   return { page, looked, words }
+}
+
+async function readKept(
+  looking: LookingPool,
+  cache: WordsCache | null,
+  bytes: Uint8Array,
+  hint: ReadingHint,
+  page: number,
+): Promise<PageWords | { fault: string }> {
+  const kept = await cache?.get(bytes, page)
+  if (kept) return kept
+  const read = await looking.readWords(bytes, hint, page)
+  if (!('fault' in read)) await cache?.put(bytes, page, read)
+  return read
 }
 
 function toReading(fate: Fate<Reading>, { path, media }: ReadingHint): Reading {

@@ -15,7 +15,7 @@ const pools: ReadingPool[] = []
 afterEach(() => Promise.all(pools.splice(0).map((pool) => pool.close())))
 
 function start(limits: Partial<ReadingLimits> = {}, worker?: URL): ReadingPool {
-  const pool = startReading(limits, worker)
+  const pool = startReading(limits, worker ? { worker } : {})
   pools.push(pool)
   return pool
 }
@@ -94,7 +94,7 @@ describe('a reading process', () => {
   it('prints nothing to the standard output of its parent', () => {
     const script = `
       import { startReading } from ${JSON.stringify(new URL('../../src/io/reading-process.ts', import.meta.url).href)}
-      const pool = startReading({}, new URL(${JSON.stringify(misbehaving.href)}))
+      const pool = startReading({}, { worker: new URL(${JSON.stringify(misbehaving.href)}) })
       const { problems } = await pool.read(new Uint8Array(3), { path: 'print', media: 'text/plain' })
       process.stdout.write(problems[0].message)
     `
@@ -109,7 +109,7 @@ describe('a reading process', () => {
   it.each(['exit', 'SIGTERM', 'SIGINT'])('ends with its parent, even in an endless loop: %s', async (end) => {
     const script = `
       import { startReading } from ${JSON.stringify(new URL('../../src/io/reading-process.ts', import.meta.url).href)}
-      const pool = startReading({ processes: 1 }, new URL(${JSON.stringify(misbehaving.href)}))
+      const pool = startReading({ processes: 1 }, { worker: new URL(${JSON.stringify(misbehaving.href)}) })
       const { problems } = await pool.read(new Uint8Array(3), { path: 'well', media: 'text/plain' })
       process.stdout.write(problems[0].message.split(' ').at(-1))
       void pool.read(new Uint8Array(3), { path: 'hang', media: 'text/plain' })
@@ -142,7 +142,7 @@ describe('a reading process', () => {
   })
 
   it('is gone after close, and what waited is rejected', async () => {
-    const pool = startReading(small, misbehaving)
+    const pool = startReading(small, { worker: misbehaving })
     const pid = Number((await ask(pool, 'well'))?.message.split(' ').at(-1))
     expect(isRunning(pid)).toBe(true)
     const waiting = Promise.allSettled([ask(pool, 'silent'), ask(pool, 'well')])

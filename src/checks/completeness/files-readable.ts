@@ -14,6 +14,10 @@ export const filesReadable: Check = {
       state: 'unmet',
       text: '{file} was read only in part: its pages are pictures, and the words on them were not read.',
     },
+    'from-picture': {
+      state: 'unmet',
+      text: '{file} is a picture of a document; the words that could be read surely were used ({problems}).',
+    },
     partial: { state: 'unmet', text: '{file} was read only in part ({problems}).' },
     'format-not-read': { state: 'unmet', text: '{file} was not read: its format is none that is read ({problems}).' },
     'no-files': { state: 'undecided', text: 'The packet holds no files.' },
@@ -43,6 +47,8 @@ function describeProblem(document: DocumentFacts): Outcome[] {
   const data = { file: document.file, problems, codes: document.problems.map((problem) => problem.code) }
   // A file whose role the packet declares is evidence whatever its format is.
   const foreign = document.kindFrom === 'declared' ? 'closed' : 'format-not-read'
-  const messages = { closed: 'closed', foreign, wordless: 'picture-only', part: 'partial' }
+  const onlyPicture = data.codes.every((code) => code === 'read-from-picture')
+  const part = onlyPicture ? 'from-picture' : 'partial'
+  const messages = { closed: 'closed', foreign, wordless: 'picture-only', part }
   return [{ state: 'unmet', message: messages[reach], data, evidence: placeFiles([document]) }]
 }

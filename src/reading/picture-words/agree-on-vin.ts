@@ -31,6 +31,9 @@ export function agreeOnVin(first: string, second: string): string | null {
     for (const other of shapes(b)) {
       // What was taken out of both is said by neither.
       if (one !== a && other !== b) continue
+      // With a character to take out and others to choose, some number always fits.
+      const whole = one === a && other === b
+      if (!whole && one !== other) continue
       for (const vin of mix(one, other)) if (isWellFormedVin(vin) && checkDigitHolds(vin)) found.add(vin)
     }
   }

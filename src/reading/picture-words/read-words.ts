@@ -26,6 +26,9 @@ import {
 } from './projective.ts'
 import { measureSlant } from './slant.ts'
 
+/** To be raised when other words may come of the same picture. */
+export const wordsVersion = 1
+
 /** Longer side of the picture as it is taken up, and as it is surveyed, in pixels. */
 const taken = 4400
 const surveyed = 1700

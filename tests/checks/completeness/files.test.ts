@@ -24,6 +24,7 @@ test.each([
   ['out-of-memory', 'closed'],
   ['no-text-layer', 'picture-only'],
   ['page-without-text', 'partial'],
+  ['read-from-picture', 'from-picture'],
   ['damaged-content', 'partial'],
   ['too-large', 'partial'],
   ['unreadable-text', 'partial'],

@@ -1,0 +1,48 @@
+/** What becomes of words that a picture shows unsurely. */
+import { describe, expect, test } from 'vitest'
+import { illegible } from '../../../src/facts/illegible.ts'
+import type { Word } from '../../../src/facts/reading.ts'
+import { agreeOnVin, mayBeVin } from '../../../src/reading/picture-words/agree-on-vin.ts'
+import { judgeWords } from '../../../src/reading/picture-words/doubt.ts'
+
+const word = (text: string, confidence: number): Word => ({ text, confidence, box: [0, 0, 9, 9], size: 9 })
+const judged = (text: string, confidence: number) => judgeWords([word(text, confidence)]).map((one) => one.text)
+
+test.each([
+  ['Odometer', 91, ['Odometer']],
+  ['Odometer', 60, [illegible]],
+  ['48,220', 95, ['48,220']],
+  // As sure of a word without digits would do.
+  ['48,220', 84, [illegible]],
+  ['‘Front', 95, ['Front']],
+  ['|', 96, []],
+  ['/', 96, ['/']],
+  ['ou', 6, []],
+])('%s, sure to %d', (text, confidence, texts) => {
+  expect(judged(text, confidence)).toEqual(texts)
+})
+
+test('what was read in its place is kept beside a word that cannot be read', () => {
+  expect(judgeWords([word('1331V', 50)])).toMatchObject([{ text: illegible, readAs: '1331V' }])
+})
+
+describe('a vehicle number read twice', () => {
+  // 1M8GDM9AXKP042788: the common worked example of the check digit, from memory; its check digit is X.
+  const vin = '1M8GDM9AXKP042788'
+  test.each([
+    ['both right', vin, vin, vin],
+    ['letters that no such number has', 'IM8GDM9AXKPO42788', vin, vin],
+    ['one of them wrong in one place', '1M8GDM9AXKP042788', '1M8GDM9AXKP0427B8', vin],
+    ['one with a character too many', '1M8GDM9AXKKP042788', vin, vin],
+    ['both wrong in the same way', '1M8GDM9AXKP0427B8', '1M8GDM9AXKP0427B8', null],
+    ['one of another length', '1M8GDM9AXKP04278', vin, null],
+    ['both with a character too many', '1M8GDM9AXKKP042788', '1M8GDM9AXKKP042788', null],
+    ['nothing alike', '1M8GDM9AXKP042788', '5YJSA1DG9DFP14705', null],
+  ])('%s', (_, one, other, agreed) => {
+    expect(agreeOnVin(one, other)).toBe(agreed)
+  })
+
+  test('words and sums of money are not taken for one', () => {
+    expect(['Recommendations', '1,346.20', '2026-01-15T10:15:00-07:00'].map(mayBeVin)).toEqual([false, false, true])
+  })
+})
