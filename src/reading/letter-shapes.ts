@@ -146,27 +146,48 @@ function distance(one: Sketch, other: Sketch): number {
   return Math.sqrt(sum / one.cells.length) + 0.1 * Math.abs(one.aspect - other.aspect)
 }
 
+/** As near as this to its own letter, a glyph needs no other. */
+const familiar = 0.1
 /** As near as this to another letter, and so many times farther from its own; in so many of the three nearest patterns. */
 const nearest = 0.18
 const timesFarther = 1.6
 const leastVotes = 2
 
+/** Files of one program bring the same outlines again. */
+const known = new Map<string, string | null>()
+const mostKnown = 4000
+
 /**
  * The letter that an outline draws where it is plainly another than `letter`, the one it is called; else null. `letter`
- * is a capital or a digit. On 1061 outlines of 39 fonts, each held against the other fonts, none was found to be another
- * letter; of outlines under a wrong name, 73 % were.
+ * is a capital or a digit. Of 926 outlines in 33 fonts that the patterns were not made of, none was taken for another letter;
+ * of the same under each wrong name that is not alike, 88 % were, each for the letter that it is. Where a font brings
+ * outlines of the patterns, 97 %.
  */
 export function contradictedBy(letter: string, path: ArrayLike<number>): string | null {
+  const key = `${letter} ${Array.prototype.join.call(path, ' ')}`
+  const before = known.get(key)
+  if (before !== undefined) return before
+  const drawn = compare(letter, path)
+  if (known.size >= mostKnown) known.clear()
+  known.set(key, drawn)
+  return drawn
+}
+
+function compare(letter: string, path: ArrayLike<number>): string | null {
   const sketch = sketchOf(path)
-  if (sketch === null) return null
+  // A plain bar is an I, a stroke of a bar code, or what a font draws for a glyph that it lacks.
+  if (sketch === null || sketch.cells.every((share) => share > 0.99)) return null
   const own = { ...sketch, cells: soften(sketch.cells) }
-  const near = loadPatterns()
+  const [alikes, others] = [true, false].map((is) =>
+    loadPatterns().filter((pattern) => isAlike(pattern.letter, letter) === is),
+  )
+  const claimed = Math.min(...(alikes ?? []).map((pattern) => distance(own, pattern)))
+  if (!(claimed > familiar)) return null
+  const near = (others ?? [])
     .map((pattern) => ({ letter: pattern.letter, far: distance(own, pattern) }))
     .sort((a, b) => a.far - b.far)
   const [best] = near
-  const claimed = near.find((pattern) => isAlike(pattern.letter, letter))
-  if (best === undefined || claimed === undefined || isAlike(best.letter, letter)) return null
-  const votes = near.slice(0, 3).filter((pattern) => isAlike(pattern.letter, best.letter)).length
-  const isPlain = best.far <= nearest && claimed.far >= timesFarther * best.far && votes >= leastVotes
-  return isPlain ? best.letter : null
+  if (best === undefined) return null
+  const votes = near.slice(0, 3).filter(({ letter: other, far }) => far < claimed && isAlike(other, best.letter)).length
+  return best.far <= nearest && claimed >= timesFarther * best.far && votes >= leastVotes ? best.letter : null
 }
