@@ -36,15 +36,18 @@ interface Sight {
   flat: boolean
 }
 
-/** What stands in a photo; boxes in its pixels, upright. Looked at in one way after the other, until something is found. */
-export async function findBarcodes(canvases: Canvases, image: Raster): Promise<Barcode[]> {
+/**
+ * What stands in a photo; boxes in its pixels, upright. Looked at in one way after the other, until something is found. A page
+ * is looked at once: its codes stand as its words do, or a quarter turned, and it is lit evenly.
+ */
+export async function findBarcodes(canvases: Canvases, image: Raster, isPage = false): Promise<Barcode[]> {
   const full = Math.max(image.width, image.height)
   const sights: Sight[] = [
     ...turns.map((degrees) => ({ longest: usual, degrees, flat: false })),
     ...turns.map((degrees) => ({ longest: usual, degrees, flat: true })),
     ...(full > usual ? [{ longest: full, degrees: 0, flat: false }] : []),
   ]
-  for (const sight of sights) {
+  for (const sight of isPage ? sights.slice(0, 1) : sights) {
     const found = await read(canvases, image, sight)
     const sure = await confirm(canvases, image, sight, found)
     if (sure.length > 0) return sure

@@ -26,7 +26,7 @@ const drawnAt = 240 / 72
  */
 export async function lookAtFile(bytes: Uint8Array, hint: ReadingHint, page = 1): Promise<Looked> {
   return withRaster(bytes, hint, page, async (canvases, image, scale) => {
-    const barcodes = (await findBarcodes(canvases, image)).map((code) => ({
+    const barcodes = (await findBarcodes(canvases, image, hint.media === pdf)).map((code) => ({
       ...code,
       page,
       box: scaleBox(code.box, 1 / scale),

@@ -283,7 +283,10 @@ export function recogniseDocument(
   }
   if (kind === 'calibration') {
     facts.calibrations = readCalibrations(sheet, facts.date)
-    const date = facts.calibrations[0]?.started ?? facts.calibrations[0]?.ended
+    const [first] = facts.calibrations
+    // Of a run whose start cannot be read in a picture, the end is not its date.
+    const seen = reading.problems.some(({ code }) => code === 'read-from-picture')
+    const date = first?.started ?? (seen ? undefined : first?.ended)
     if (date && (!facts.date || dateIsOfSaving)) {
       facts.date = date
       sheet.evidence.date = sheet.evidence['calibrations.0.started'] ?? sheet.evidence['calibrations.0'] ?? []

@@ -1,5 +1,6 @@
 /** What a document says of the vehicle, the job, the people and the instrument, wherever on the page it says so. */
 import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
+import { isIllegible } from '../illegible.ts'
 import { type Cell, type Line, placeOf, placeOfCells } from '../layout.ts'
 import type { Field } from '../page/fields.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
@@ -118,6 +119,11 @@ function readDocumentDate(
       a.field.line - b.field.line,
   )
   const best = ordered[0]
+  if (isOfPicture(sheet)) {
+    // The date that is meant may be one that cannot be read: no other stands in for it.
+    const isPlain = best !== undefined && !weak(best) && !lacksDate(sheet)
+    return isPlain ? { date: withTime(sheet, best.date, best.field), place: best.field.place } : null
+  }
   const atHead = best && !weak(best) ? null : dateAlone(sheet, before)
   if (atHead && hasTime(atHead.date)) return atHead
   // A record of work is dated by the work where only the printing or the day is stated.
@@ -134,6 +140,16 @@ function readDocumentDate(
   const started = fieldsFor(sheet, 'started').map((field) => ({ date: datesIn(sheet, field.value)[0], field }))[0]
   return started?.date ? { date: started.date, place: started.field.place } : null
 }
+
+const isOfPicture = ({ lines }: Sheet): boolean =>
+  lines.some(({ cells }) => cells.some(({ words }) => isGuessed(words)))
+
+/** Whether a label of the document's date has a value beside it that cannot be read. */
+const lacksDate = ({ fields }: Sheet): boolean =>
+  fields.some(
+    ({ value, meanings }) =>
+      isIllegible(value) && meanings.some(({ key, rank }) => (key === 'date' || key === 'time') && rank < PARTIAL_RANK),
+  )
 
 /** "Procedure: AFV 52-3942, issued 2026-04-14": the day of the service information, not of the work. */
 function isOfProcedure({ fields }: Sheet, field: Field, date: DateReading): boolean {

@@ -34,6 +34,19 @@ describe('the VIN', () => {
     expect(read('VIN: *********4472')).toBeUndefined()
   })
 
+  test('what cannot be read in a picture is not taken from beside it, and no other date stands in for it', () => {
+    const read = (text: string) => {
+      const page = typed(lines(text))
+      return recognisePages([{ ...page, words: page.words.map((word) => ({ ...word, confidence: 92 })) }])
+    }
+    const whole = 'SYSTEM SCAN\nDate: 2026-01-12 09:33\nClaim: TWR 90-1184\nChecked to: 2026-05-15\nOdometer: 40220 mi'
+    expect(read(whole)).toMatchObject({ date: { local: '2026-01-12T09:33' }, odometer: { value: 40220 } })
+    const doubtful = read(whole.replace('2026-01-12 09:33', '▯').replace('90-1184', '▯').replace('40220', '▯'))
+    expect(doubtful.date).toBeUndefined()
+    expect(doubtful.claimNumber).toBeUndefined()
+    expect(doubtful.odometer).toBeUndefined()
+  })
+
   test('every one that the document names, the labelled one first, each with its places', () => {
     const other = '1Y9FG2R35KD550264'
     const facts = recognise(`SYSTEM SCAN\nDonor ${other}\nVIN: ${vin}\nBarcode ${vin}`)
