@@ -4,9 +4,9 @@ import { join } from 'node:path'
 import manifest from '../../package.json' with { type: 'json' }
 import {
   archives,
-  checkPacket,
   formatJson,
   type Rulebook,
+  reviewPacket,
   storedPacket,
   takePacket,
   type Vocabulary,
@@ -231,9 +231,15 @@ export async function checkStored(
   const progress = startProgress(terminal)
   try {
     const reviewed = terminal.today()
-    const outside = { storage: storedPacket(stored, storage.objects), read: reading.read, progress: progress.show }
-    const report = await checkPacket(packet.name, outside, { vocabulary, reviewed, rulebook })
+    const outside = {
+      storage: storedPacket(stored, storage.objects),
+      read: reading.read,
+      progress: progress.show,
+      archive: archives.askArchive(archive, accession),
+    }
+    const { packet: read, report } = await reviewPacket(packet.name, outside, { vocabulary, reviewed, rulebook })
     progress.end()
+    const prints = await archives.keepPrints(archive, read)
     const digest = await archives.putObject(storage, Buffer.from(formatJson(report)))
     await archives.act(archive, actor, async () => ({
       entries: [
@@ -241,6 +247,7 @@ export async function checkStored(
           act: 'checked',
           accession,
           report: digest,
+          prints,
           rulebook: { name: rulebook.name, version: rulebook.version, sha256: rulebook.sha256 },
           reviewed,
           verdict: report.verdict,

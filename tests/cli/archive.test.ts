@@ -221,3 +221,14 @@ describe('a disposal', () => {
     expect((await run('archive', 'verify', 'kept')).status).toBe(0)
   })
 })
+
+test('a drive that stands in another vehicle’s packet is found when it is received', async () => {
+  cpSync(join(root, 'examples', 'packets', 'windshield-camera'), at('copied'), { recursive: true })
+  const drive =
+    readdirSync(at('inbox', 'quick-drive')).find((name) => /\.(gpx|csv)$/.test(name) && name.includes('log')) ?? ''
+  cpSync(at('inbox', 'quick-drive', drive), at('copied', 'road.csv'))
+  expect(await run('archive', 'add', 'kept', 'copied')).toMatchObject({ status: 0 })
+  const found = await run('archive', 'list', 'kept', '--finding', 'evidence-not-seen-before')
+  expect(found.stdout).toContain('copied')
+  expect(found.stdout).toContain('1 packet.')
+})
