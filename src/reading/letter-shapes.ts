@@ -6,7 +6,7 @@
  * Capitals and digits alone: values are made of them. Only a plain contradiction counts: the outline is near that of
  * another letter in several fonts, far from that of the letter it is called, and the two are not easily confused.
  */
-import { letterPatterns } from './letter-patterns.ts'
+import letterPatterns from './letter-patterns.json' with { type: 'json' }
 import { type Shape, shapeOfPath } from './pdf-shapes.ts'
 
 /** Cells of a side. */

@@ -1,6 +1,7 @@
 /**
- * Makes src/reading/letter-patterns.ts: `node tests/reading/letter-pattern-maker.ts > src/reading/letter-patterns.ts`.
- * Its source are the fonts that stand in for the standard 14 of ISO 32000-1, 9.6.2.2, in pdfjs-dist.
+ * Makes src/reading/letter-patterns.json: `node tests/reading/letter-pattern-maker.ts > src/reading/letter-patterns.json`.
+ * Its source are the fonts that stand in for the standard 14 of ISO 32000-1, 9.6.2.2, in pdfjs-dist (Foxit's, under a BSD
+ * licence, and Liberation Sans, under the SIL Open Font License).
  */
 import { pathToFileURL } from 'node:url'
 import { sketchOf, writeSketch } from '../../src/reading/letter-shapes.ts'
@@ -55,19 +56,6 @@ export async function makePatterns(): Promise<Record<string, string[]>> {
 }
 
 /** The file, as it is committed. */
-export async function writePatterns(): Promise<string> {
-  const rows = Object.entries(await makePatterns()).map(
-    ([letter, texts]) =>
-      `  ${/\d/.test(letter) ? `'${letter}'` : letter}: [\n${texts.map((text) => `    '${text}',\n`).join('')}  ],\n`,
-  )
-  return `/**
- * Sketches of capitals and digits in the fonts that stand in for Helvetica, Times and Courier in pdfjs-dist (Foxit's, under
- * a BSD licence, and Liberation Sans, under the SIL Open Font License), made by tests/reading/letter-pattern-maker.ts; see
- * \`writeSketch\`.
- */
-export const letterPatterns: Readonly<Record<string, readonly string[]>> = {
-${rows.join('')}}
-`
-}
+export const writePatterns = async (): Promise<string> => `${JSON.stringify(await makePatterns(), null, 2)}\n`
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) process.stdout.write(await writePatterns())

@@ -30,7 +30,7 @@ async function wordsOf(font: string, text: string, map: string) {
 
 describe('letters by their outlines', () => {
   it('are those of the fonts that they were made of', async () => {
-    expect(readFileSync(join(root, 'src/reading/letter-patterns.ts'), 'utf8')).toBe(await writePatterns())
+    expect(readFileSync(join(root, 'src/reading/letter-patterns.json'), 'utf8')).toBe(await writePatterns())
   }, 60_000)
 
   it('sketches an outline in its own box', () => {
