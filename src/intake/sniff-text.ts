@@ -121,12 +121,18 @@ function sniffDelimited(lines: readonly string[]): Media | null {
   if (share(';') >= 0.9) return 'text/csv'
   // Commas stand in prose too: there must be a table among the lines, and none may read like a sentence.
   const table = longestRun(written, ',', 2)
-  return share(',') >= 0.9 && table.length >= 3 && !written.some(isSentence) ? 'text/csv' : null
+  if (share(',') >= 0.9 && table.length >= 3 && !written.some(isSentence)) return 'text/csv'
+  // Pairs under headings, without a table: nobody writes prose without a space behind a single comma. Commas of numbers do
+  // not count.
+  const pairs = written.filter((line) => /\D,|,\D/.test(line) && countOutsideQuotes(line, ',') > 0)
+  return pairs.length >= 0.8 * written.length && !written.some(hasOpenComma) ? 'text/csv' : null
 }
+
+const hasOpenComma = (line: string): boolean => /,\s/.test(line.replace(/"[^"]*"/g, ''))
 
 /** A line of prose has a space behind its commas; a cell that ends in a full stop has none before it. */
 function isSentence(line: string): boolean {
-  return /[.!?]$/.test(line.trim()) && /,\s/.test(line.replace(/"[^"]*"/g, ''))
+  return /[.!?]$/.test(line.trim()) && hasOpenComma(line)
 }
 
 interface Run {

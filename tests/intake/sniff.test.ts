@@ -61,6 +61,16 @@ const samples: [name: string, bytes: Uint8Array | string, media: Media][] = [
   ['CSV with semicolons and decimal commas', 'Zeit;Wert\n0;1,5\n1;2,5\n', 'text/csv'],
   ['CSV with quotation marks', 'code,text\nC1A67,"Radar, front"\nC1B00,"Camera, front, low"\nU0100,none\n', 'text/csv'],
   ['CSV of two lines', 'a,b,c\n1,2,3\n', 'text/csv'],
+  [
+    'CSV of pairs under headings',
+    'Report,Calibration\nVIN,X\nJob no.,26-4324\n\n1. Rear camera\nMode,Static\nOutcome,Completed\nSource,"A, issued B"\n',
+    'text/csv',
+  ],
+  [
+    'decimal commas under headings',
+    `Werte\n${'Spannung 12,5 V\n'.repeat(4)}Wege\n${'Weg 7,5 m\n'.repeat(4)}`,
+    'text/plain',
+  ],
   ['CSV behind a header of labels', `Job: 7\nVIN: X\n\ntime,speed,lat\n${'1,2,3\n'.repeat(20)}`, 'text/csv'],
   ['CSV in UTF-16', utf16('a,b,c\n1,2,3\n4,5,6\n'), 'text/csv'],
   ['TSV', 'a\tb\n1\t2\n3\t4\n', 'text/tab-separated-values'],
