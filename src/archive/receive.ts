@@ -51,7 +51,7 @@ export async function receiveKept(
   const files = [...packet.files].sort(byPath)
   const manifest = await putObject(archive.outside.storage, formatManifest({ manifest: 1, name, digest, files, left }))
   return act<ReceivedPacket>(archive, actor, async (writing, at) => {
-    const held = await findSame(writing, digest)
+    const held = await findSame(writing, digest, files)
     if (held !== null) return { entries: [], result: { accession: held, manifest, again: true, follows: null } }
     await holdToKept(archive, files)
     const accession = await nextAccession(writing, at)
@@ -75,15 +75,27 @@ export async function receiveKept(
   })
 }
 
-async function findSame(writing: Writing, digest: string): Promise<string | null> {
+/** A packet that is kept and has the same files; a bag has another list of them than the packet that was put into it. */
+async function findSame(writing: Writing, digest: string, files: readonly ManifestFile[]): Promise<string | null> {
   const found = await writing
     .selectFrom('packets')
-    .select('accession')
+    .select(['accession', 'manifest'])
     .where('digest', '=', digest)
     .where('disposed_idx', 'is', null)
-    .executeTakeFirst()
-  return found?.accession ?? null
+    .execute()
+  const wanted = listFiles(files)
+  for (const { accession, manifest } of found) {
+    const held = await writing.selectFrom('contents').selectAll().where('manifest', '=', manifest).execute()
+    if (listFiles(held) === wanted) return accession
+  }
+  return null
 }
+
+const listFiles = (files: readonly { path: string; sha256: string }[]): string =>
+  files
+    .map(({ path, sha256 }) => `${sha256} ${path}`)
+    .sort()
+    .join('\n')
 
 /** Between keeping a file and logging it, a disposal may have destroyed it as nobody's. */
 async function holdToKept({ outside }: Archive, files: readonly ManifestFile[]): Promise<void> {

@@ -70,6 +70,14 @@ describe('an archive', () => {
     expect(await actsOf(archive)).toEqual(['begun', 'received'])
   })
 
+  test('receives a bag of a packet that it has: its seal would else be lost', async () => {
+    const { archive } = await makeArchive()
+    await receiveTexts(archive, 'one', { 'a.txt': 'same' })
+    const bag = { 'data/a.txt': 'same', 'bagit.txt': 'BagIt-Version: 1.0' }
+    expect(await receiveTexts(archive, 'one', bag)).toMatchObject({ accession: '2026-0002', again: false })
+    expect(await receiveTexts(archive, 'one', bag)).toMatchObject({ accession: '2026-0002', again: true })
+  })
+
   test('chains what was received for one job', async () => {
     const { archive } = await makeArchive()
     await receiveTexts(archive, 'one', { 'a.txt': '1' }, { job: 'RO-10482' })
