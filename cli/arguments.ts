@@ -20,6 +20,15 @@ export interface CommandDeclaration {
   most: number
   details: string
   options: Record<string, OptionDeclaration>
+  /** Of a command whose first operand says what it does: each has help of its own. */
+  actions?: Readonly<Record<string, ActionDeclaration>>
+}
+
+export interface ActionDeclaration {
+  /** What follows the action's name. */
+  operands: string
+  summary: string
+  options: Record<string, OptionDeclaration>
 }
 
 export interface Arguments {

@@ -318,9 +318,7 @@ export const custodyCommand = declareActions(
   'Prove what was done with packets: the custody log of an archive, its proofs and its witnesses.',
   actions,
   [
-    'Every act is a leaf of a Merkle tree (RFC 9162); its state is signed (C2SP checkpoints). Rewriting, dropping or reordering',
-    'any entry is seen by whoever kept a checkpoint, and by any witness.',
-    '',
+    'Every act is a leaf of a Merkle tree (RFC 9162); its state is signed (C2SP checkpoints). Rewriting, dropping or reordering\nany entry is seen by whoever kept a checkpoint, and by any witness.',
     'Exit status: 0 when it was done and holds; 1 when it does not hold; 2 when it was not done.',
   ],
 )

@@ -20,22 +20,30 @@ export function programHelp(commands: readonly CommandDeclaration[]): string {
   ].join('\n')
 }
 
-/** One command: usage, what it does, its options. */
-export function commandHelp(command: CommandDeclaration): string {
-  const { name, operands, summary, details, options } = command
-  return [
-    `Usage: witnessmark ${name} ${operands} [options]`,
+/** One command: usage, what it does, its options; of a command with actions, those of the action that `word` names. */
+export function commandHelp(command: CommandDeclaration, word = ''): string {
+  const { name, operands, summary, details, options, actions = {} } = command
+  const action = Object.hasOwn(actions, word) ? actions[word] : undefined
+  if (action !== undefined) {
+    const sentence = `${action.summary.charAt(0).toUpperCase()}${action.summary.slice(1)}.`
+    return writeHelp(`${name} ${word} ${action.operands}`, [sentence], action.options)
+  }
+  const isTable = Object.keys(actions).length > 0
+  const hint = isTable ? ['', `The options of an action: witnessmark ${name} ${Object.keys(actions)[0]} --help`] : []
+  return writeHelp(`${name} ${operands}`, [summary, '', details, ...hint], isTable ? {} : options)
+}
+
+const writeHelp = (usage: string, text: readonly string[], options: CommandDeclaration['options']): string =>
+  [
+    `Usage: witnessmark ${usage} [options]`,
     '',
-    summary,
-    '',
-    details,
+    ...text,
     '',
     ...alignRows(Object.entries({ ...options, ...commonOptions }).map(describeOption)),
     '',
     'Options may stand before or after; what follows "--" is never taken for an option.',
     '',
   ].join('\n')
-}
 
 function describeOption([name, { short, value, help }]: [string, OptionDeclaration]): [string, string] {
   return [`${short ? `-${short}, ` : ''}--${name}${value ? ` ${value}` : ''}`, help]

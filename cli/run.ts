@@ -72,7 +72,7 @@ async function dispatch(given: Arguments, terminal: Terminal): Promise<ExitStatu
   const [command, runCommand] = [...runs].find(([{ name: own }]) => own === name) ?? []
   if (command === undefined || runCommand === undefined) return showProgramHelp(options.help !== undefined, terminal)
   if (options.help) {
-    await terminal.print(commandHelp(command))
+    await terminal.print(commandHelp(command, operands[0]))
     return exit.fine
   }
   holdToCommand(given, command)

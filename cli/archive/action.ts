@@ -1,20 +1,16 @@
 /** The actions of a command that has several: `archive add`, `custody prove`. */
 import { findNearestName } from '../../src/index.ts'
-import type { CommandDeclaration, OptionDeclaration } from '../arguments.ts'
+import type { ActionDeclaration, CommandDeclaration, OptionDeclaration } from '../arguments.ts'
 import type { ExitStatus, Terminal } from '../terminal.ts'
 import { UserError } from '../user-error.ts'
 
-export interface Action {
-  /** What follows the action's name. */
-  operands: string
+export interface Action extends ActionDeclaration {
   least: number
   most: number
-  summary: string
-  options: Record<string, OptionDeclaration>
   run(operands: readonly string[], options: Record<string, string | true>, terminal: Terminal): Promise<ExitStatus>
 }
 
-/** A command over a table of actions, as `arguments.ts` wants it declared. */
+/** A command over a table of actions, as `arguments.ts` wants it declared; the first of `details` stands above the table. */
 export function declareActions(
   name: string,
   summary: string,
@@ -33,6 +29,7 @@ export function declareActions(
     most: 10_000,
     details: [...details.slice(0, 1), '', ...listed, '', ...details.slice(1)].join('\n'),
     options: Object.assign({}, ...entries.map(([, { options }]) => options)),
+    actions,
   }
 }
 

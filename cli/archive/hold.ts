@@ -35,7 +35,9 @@ async function hold(
       'Name their numbers, or --vin, --job, --claim, …',
     )
   const placed = await inArchive(folder, (archive) => archives.placeHold(archive, reasons, matter, scope))
-  await terminal.print(`${placed.hold} holds ${placed.accessions.length} packets now, and those that fit later.\n`)
+  await terminal.print(
+    `${placed.hold} is in force. Packets that it holds now: ${placed.accessions.length}; those that fit later are held, too.\n`,
+  )
   for (const accession of placed.accessions) await terminal.print(`  ${accession}\n`)
   return exit.fine
 }
@@ -99,7 +101,7 @@ async function agree([folder = '', text = '']: readonly string[], options: Dispo
     archives.agreeToDisposal(archive, signer, Number(text), rules),
   )
   await terminal.print(
-    `${accessions.join(', ')}: ${destroyed} contents were destroyed. The log keeps their tombstones.\n`,
+    `${accessions.join(', ')}: destroyed. Contents that nothing else holds, and that are gone: ${destroyed}. The log keeps the tombstones.\n`,
   )
   return exit.fine
 }

@@ -72,7 +72,7 @@ async function mend([folder = '', copy = '']: readonly string[], options: ActorO
   const { mended, left } = await inArchive(folder, async (archive) =>
     archives.mend(archive, actor, await openCandidates(copy, fileSystem), copy),
   )
-  await terminal.print(`${mended.length} contents were mended from ${copy}; ${left.length} are damaged still.\n`)
+  await terminal.print(`Mended from ${copy}: ${mended.length}. Damaged still: ${left.length}.\n`)
   for (const sha256 of left) await terminal.print(`  ${sha256}\n`)
   return left.length === 0 ? exit.fine : exit.fails
 }
@@ -80,7 +80,7 @@ async function mend([folder = '', copy = '']: readonly string[], options: ActorO
 async function sweep(folder: string, options: ActorOptions, terminal: Terminal): Promise<ExitStatus> {
   const actor = readActor(options, terminal)
   const gone = await inArchive(folder, (archive) => archives.sweep(archive, actor))
-  await terminal.print(`${gone} contents that belonged to nothing were taken away.\n`)
+  await terminal.print(`Contents that belonged to nothing and were taken away: ${gone}.\n`)
   return exit.fine
 }
 
@@ -101,7 +101,9 @@ async function restore([copy = '', folder = '']: readonly string[], options: Act
 }
 
 async function tellCopy({ size, copied, bytes, lacking }: archives.BackupResult, where: string, terminal: Terminal) {
-  await terminal.print(`A log of ${size} entries was ${where}, with ${copied} contents more, ${bytes} bytes.\n`)
+  await terminal.print(
+    `The archive was ${where}. Entries in its log: ${size}; contents copied: ${copied}, ${bytes} bytes.\n`,
+  )
   for (const sha256 of lacking) await terminal.print(`  lost or damaged, and not copied: ${sha256}\n`)
   return lacking.length === 0 ? exit.fine : exit.fails
 }

@@ -175,7 +175,7 @@ async function recheck(
         if (change !== '') changed++
         await terminal.print(`${accession}  ${name}  ${verdict}${change}\n`)
       }
-      await terminal.print(`${rows.length} checked; the verdict changed of ${changed}.\n`)
+      await terminal.print(`Checked: ${rows.length}. Verdicts that changed: ${changed}.\n`)
       return exit.fine
     }),
   )

@@ -175,7 +175,7 @@ async function receiveOne(path: string, { archive, actor, options, terminal, rev
   }
   const received = await archives.receiveKept(archive, actor, packet, receipt)
   const follows = received.follows === null ? '' : `, follows ${received.follows}`
-  const said = received.again ? 'is here already' : `received: ${packet.files.length} files${follows}`
+  const said = received.again ? 'is here already' : `received, files: ${packet.files.length}${follows}`
   await terminal.print(`${received.accession}  ${packet.name}  ${said}\n`)
   if (reviewer === null) return
   if (received.again && (await wasChecked(archive, received.accession, reviewer.rulebook))) return

@@ -71,7 +71,7 @@ describe('an archive', () => {
 
   test('holds, tells holds, and releases with a reason', async () => {
     const placed = await run('archive', 'hold', 'kept', '--job', 'RO 26-1266', '--matter', 'Ortega', ...reasons)
-    expect(placed.stdout).toContain('H-0001 holds 1 packets now')
+    expect(placed.stdout).toContain('H-0001 is in force. Packets that it holds now: 1')
     expect((await run('archive', 'holds', 'kept')).stdout).toContain('Authority: General counsel')
     expect((await run('archive', 'release', 'kept', 'H-0001')).stderr).toContain('this needs a reason')
     expect(await run('archive', 'release', 'kept', 'H-0001', ...reasons)).toMatchObject({ status: 0 })
@@ -80,7 +80,7 @@ describe('an archive', () => {
 
   test('is checked again by another rulebook, which names whose verdict changes', async () => {
     const again = await run('archive', 'check', 'kept', '--shop', 'Mossgate Collision Center', '--for', 'hold')
-    expect(again.stdout).toMatch(/2 checked; the verdict changed of \d\./)
+    expect(again.stdout).toMatch(/Checked: 2\. Verdicts that changed: \d\./)
   })
 
   test('is backed up, damaged, mended and restored', async () => {
@@ -93,7 +93,7 @@ describe('an archive', () => {
     expect((await run('archive', 'repair-plan', 'kept')).stdout).toContain('Mend the damaged contents from a copy')
     expect(await run('archive', 'mend', 'kept', 'copy')).toMatchObject({
       status: 0,
-      stdout: '1 contents were mended from copy; 0 are damaged still.\n',
+      stdout: 'Mended from copy: 1. Damaged still: 0.\n',
     })
     expect(await run('archive', 'fixity', 'kept')).toMatchObject({ status: 0 })
     expect((await run('archive', 'verify', 'kept')).stdout).not.toContain('FAIL')
@@ -117,6 +117,13 @@ describe('an archive', () => {
     expect(answer.status).toBe(2)
     expect(answer.stderr).toContain(said)
     expect(answer.stderr).toContain('to mend it:')
+  })
+
+  test('has help of its own for each action', async () => {
+    const add = await run('archive', 'add', '--help')
+    expect(add.stdout).toContain('--accept-incomplete')
+    expect(add.stdout).not.toContain('--calibrated-from')
+    expect((await run('archive', '--help')).stdout).toContain('witnessmark archive init --help')
   })
 
   test('asks who acts', async () => {
