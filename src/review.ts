@@ -333,11 +333,10 @@ export async function readSubmission(
   outside: Outside,
   options: ReviewOptions,
 ): Promise<Submission> {
-  const { rulebook } = options
   const intake = await source.open()
-  const packet = await readIntake(intake, outside, { ...options, algorithms: rulebook.algorithms })
+  const { packet, report } = await reviewBoth(intake, outside, options)
   const declaration = packet.declaration && intake.declaration && describeDeclaration(intake.declaration, packet)
-  return { report: judge(packet, checks, rulebook), content: packet.content, declaration }
+  return { report, content: packet.content, declaration }
 }
 
 function describeDeclaration(file: DeclarationFile, { declaration }: Packet): Submission['declaration'] {
