@@ -23,9 +23,10 @@ export function eventDates(packet: Packet): EventDate[] {
 }
 
 function documentDates(document: DocumentFacts): EventDate[] {
-  const { date, lossDate, calibrations = [], alignment, drive, photo, statements = [] } = document
+  const { kind, date, lossDate, calibrations = [], alignment, drive, photo, statements = [] } = document
   const dates: [string, DateReading | null | undefined][] = [
-    ['date', date],
+    // A photo's is the moment at which it was taken.
+    ['date', kind === 'photo' ? undefined : date],
     ['lossDate', lossDate],
     ...calibrations.flatMap(({ started, ended, attempts = [] }, index): [string, DateReading | undefined][] => [
       [`calibrations.${index}.started`, started],

@@ -311,6 +311,8 @@ export function recogniseDocument(
     if (facts.date === undefined && drive?.started) facts.date = drive.started
   }
   readPhoto(reading, facts, sheet.vocabulary)
+  // A photo is of the moment at which it was taken, whatever stands on it.
+  if (kind === 'photo' && facts.photo?.taken) facts.date = facts.photo.taken
   const people = readPeople(sheet, kind)
   if (people.length > 0) facts.people = people
   readStatements(sheet, facts)
