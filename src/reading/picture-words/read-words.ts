@@ -154,10 +154,10 @@ function findStrip(heights: readonly number[]): number {
   return Math.max(0, at)
 }
 
-/** By how much larger a word is read a second time. */
-const again = 1.45
+/** By how much larger a word is read again, until two readings agree. */
+const again = [1.45, 1.15, 1.8] as const
 
-/** Reads what may be a vehicle's number a second time, larger and by itself, since one reading of seventeen characters is often wrong. */
+/** Reads what may be a vehicle's number again, larger and by itself, since one reading of seventeen characters is often wrong. */
 async function settleVin(
   base: Grey,
   sight: Sight,
@@ -165,14 +165,19 @@ async function settleVin(
   { text, ink }: SeenWord,
 ): Promise<Pick<Word, 'text' | 'confidence' | 'readAs'> | null> {
   if (!mayBeVin(text)) return null
-  const margin = sight.size
-  const [x0, y0, x1, y1] = [ink[0] - margin, ink[1] - margin / 2, ink[2] + margin, ink[3] + margin / 2]
-  const closer = chain(scaled(1 / again), moved(x0, y0), map)
-  const work = warp(base, closer, Math.round((x1 - x0) * again), Math.round((y1 - y0) * again))
-  const larger = await recogniseWords(sight.light ? invert(work) : work, true)
-  const vin = agreeOnVin(text, larger.map((word) => word.text).join(''))
-  if (vin === null) return { text: illegible, confidence: 0, readAs: text }
-  return { text: vin, confidence: agreed, ...(vin === text ? {} : { readAs: text }) }
+  for (const larger of again) {
+    const vin = agreeOnVin(text, await readCloser(base, sight, map, ink, larger))
+    if (vin !== null) return { text: vin, confidence: agreed, ...(vin === text ? {} : { readAs: text }) }
+  }
+  return { text: illegible, confidence: 0, readAs: text }
+}
+
+async function readCloser(base: Grey, { light, size }: Sight, map: Map3, ink: Box, larger: number): Promise<string> {
+  const [x0, y0, x1, y1] = [ink[0] - size, ink[1] - size / 2, ink[2] + size, ink[3] + size / 2]
+  const closer = chain(scaled(1 / larger), moved(x0, y0), map)
+  const work = warp(base, closer, Math.round((x1 - x0) * larger), Math.round((y1 - y0) * larger))
+  const words = await recogniseWords(light ? invert(work) : work, true)
+  return words.map(({ text }) => text).join('')
 }
 
 /** Of two readings that agree, with a check digit that holds. */
