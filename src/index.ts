@@ -86,6 +86,8 @@ export { renderAuditPage } from './report/audit-page.ts'
 export { renderAudit } from './report/audit-text.ts'
 export { renderComparisonPage } from './report/comparison-page.ts'
 export { renderComparison } from './report/comparison-text.ts'
+/** A comparison in words, for whoever shows it in a form of their own. */
+export { type ComparisonView, viewComparison } from './report/comparison-view.ts'
 export { type CoveredPage, renderCoveredPdf } from './report/covered-pdf.ts'
 export { renderCsv } from './report/csv.ts'
 export { renderDocumentText } from './report/document-text.ts'
@@ -107,6 +109,8 @@ export { renderStatementPdf } from './report/statement-pdf.ts'
 export { renderStatement } from './report/statement-text.ts'
 export { formatJson, neutralise } from './report/terminal-text.ts'
 export { renderText } from './report/text.ts'
+/** A report in words: sections, headings and sentences, for whoever shows it in a form of their own. */
+export { type ReportView, viewReport } from './report/view.ts'
 export {
   checkPacket,
   DeclarationError,
