@@ -64,6 +64,8 @@ export { defaultPictureLimits, type Picture, type PictureLimits, type Pictures }
 export type { Finding, Report, ReportEvent, Verdict } from './findings/report.ts'
 export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
+/** What an archive does with a packet: receives it, and checks it as it is kept. */
+export { checkKept, findKept, type KeptReview, receiveTaken } from './keeping.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
 /** Has the pages that findings rest on drawn, for `renderHtml` and `renderPdf`. */
 export { type DrawingOutside, drawEvidence } from './pictures.ts'

@@ -50,9 +50,13 @@ const table: Record<string, Permission> = {
   'gate.ts': { code: [] },
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },
   'archiving.ts': { code: ['facts', 'intake', 'packet', 'archive', 'sealing.ts'] },
+  'keeping.ts': { code: ['archive', 'archiving.ts', 'findings', 'report', 'review.ts'] },
   'redacting.ts': { code: ['facts', 'reading', 'intake', 'archive', 'archiving.ts'] },
-  'index.ts': { code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts', 'redacting.ts'] },
-  cli: { code: ['index.ts', 'io'] },
+  'index.ts': {
+    code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts', 'keeping.ts', 'redacting.ts'],
+  },
+  desk: { code: ['index.ts'] },
+  cli: { code: ['index.ts', 'io', 'desk'] },
 }
 
 /** `src/facts/vin.ts` → `facts`; null for what is not ours. */

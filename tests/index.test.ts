@@ -13,6 +13,7 @@ test('the public face is this', () => {
     'acceptStamp',
     'adoptCertificates',
     'archives',
+    'checkKept',
     'checkPacket',
     'checks',
     'compareSubmissions',
@@ -31,6 +32,7 @@ test('the public face is this', () => {
     'drawEvidence',
     'drawUpStatement',
     'explainCheck',
+    'findKept',
     'findNearestName',
     'formatFaults',
     'formatJson',
@@ -63,6 +65,7 @@ test('the public face is this', () => {
     'readSubmission',
     'readTrustFiles',
     'receivePacket',
+    'receiveTaken',
     'renderArchiveAudit',
     'renderAudit',
     'renderAuditPage',
@@ -100,6 +103,8 @@ test('the public face is this', () => {
     'takePacket',
     'verifyBag',
     'verifyingCommands',
+    'viewComparison',
+    'viewReport',
     'wantsPassphrase',
   ])
 })

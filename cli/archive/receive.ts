@@ -4,10 +4,10 @@ import { join } from 'node:path'
 import manifest from '../../package.json' with { type: 'json' }
 import {
   archives,
-  formatJson,
+  checkKept,
+  type Report,
   type Rulebook,
-  reviewPacket,
-  storedPacket,
+  receiveTaken,
   takePacket,
   type Vocabulary,
 } from '../../src/index.ts'
@@ -155,7 +155,8 @@ async function addOne(path: string, receiving: Receiving, isOneOfMany: boolean):
 }
 
 async function receiveOne(path: string, { archive, actor, options, terminal, reviewer }: Receiving): Promise<void> {
-  const { packet, declaration } = await takePacket(path, fileSystem, archive.outside.storage.objects)
+  const taken = await takePacket(path, fileSystem, archive.outside.storage.objects)
+  const { packet } = taken
   if (packet.notKept > 0 && !options['accept-incomplete']) {
     const named = packet.left.map(({ path: own, reason }) => `${own}: ${reason}`)
     throw new UserError(
@@ -164,16 +165,8 @@ async function receiveOne(path: string, { archive, actor, options, terminal, rev
       'Mend it, or add the packet with --accept-incomplete: the archive then notes what is lacking.',
     )
   }
-  const receipt = {
-    ...pick(options, ['from', 'follows']),
-    ...pick({ shop: declaration?.shop?.name, job: declaration?.job, claim: declaration?.claim }, [
-      'shop',
-      'job',
-      'claim',
-    ]),
-    ...pick(options, ['shop', 'job', 'claim']),
-  }
-  const received = await archives.receiveKept(archive, actor, packet, receipt)
+  const receipt = pick(options, ['from', 'follows', 'shop', 'job', 'claim'])
+  const received = await receiveTaken(archive, actor, taken, receipt)
   const follows = received.follows === null ? '' : `, follows ${received.follows}`
   const said = received.again ? 'is here already' : `received, files: ${packet.files.length}${follows}`
   await terminal.print(`${received.accession}  ${packet.name}  ${said}\n`)
@@ -213,50 +206,12 @@ export async function checkStored(
   accession: string,
   { reading, rulebook, vocabulary }: Reviewer,
   terminal: Terminal,
-): Promise<'pass' | 'warn' | 'fail'> {
-  const { storage } = archive.outside
-  const packet = await archive.db
-    .selectFrom('packets')
-    .selectAll()
-    .where('accession', '=', accession)
-    .executeTakeFirst()
-  if (packet === undefined || packet.disposed_idx !== null)
-    throw new archives.ArchiveError(
-      'unknown',
-      packet === undefined ? `The archive has no packet ${accession}` : `${accession} was destroyed`,
-      'See "witnessmark archive list".',
-    )
-  const files = await archives.filesOf(archive.db, packet.manifest)
-  const stored = { name: packet.name, form: packet.form as 'folder' | 'zip' | 'file', files }
+): Promise<Report['verdict']> {
   const progress = startProgress(terminal)
+  const [reviewed, program] = [terminal.today(), manifest.version]
+  const review = { read: reading.read, progress: progress.show, vocabulary, rulebook, reviewed, program }
   try {
-    const reviewed = terminal.today()
-    const outside = {
-      storage: storedPacket(stored, storage.objects),
-      read: reading.read,
-      progress: progress.show,
-      archive: archives.askArchive(archive, accession),
-    }
-    const { packet: read, report } = await reviewPacket(packet.name, outside, { vocabulary, reviewed, rulebook })
-    progress.end()
-    const prints = await archives.keepPrints(archive, read)
-    const digest = await archives.putObject(storage, Buffer.from(formatJson(report)))
-    await archives.act(archive, actor, async () => ({
-      entries: [
-        {
-          act: 'checked',
-          accession,
-          report: digest,
-          prints,
-          rulebook: { name: rulebook.name, version: rulebook.version, sha256: rulebook.sha256 },
-          reviewed,
-          verdict: report.verdict,
-          program: manifest.version,
-        },
-      ],
-      result: undefined,
-    }))
-    return report.verdict
+    return (await checkKept(archive, actor, accession, review)).verdict
   } finally {
     progress.end()
   }

@@ -101,6 +101,19 @@ export interface Viewed extends Act {
   accession: string
 }
 
+/** What a person thinks of a finding, which stays as it is. `why` is always given. */
+export interface Decided extends Act {
+  act: 'decided'
+  accession: string
+  /** SHA-256 of the report that was looked at. */
+  report: string
+  check: string
+  message: string
+  /** See `findingKey`. */
+  finding: string
+  ruling: 'accepted' | 'contested' | 'settled'
+}
+
 export interface Exported extends Act {
   act: 'exported'
   accessions: readonly string[]
@@ -200,6 +213,7 @@ export type Entry =
   | Checked
   | Sealed
   | Viewed
+  | Decided
   | Exported
   | ExportFailed
   | Held

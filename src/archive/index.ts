@@ -31,6 +31,7 @@ export { type ExportPacket, findForExport, packetsOfHold } from './export/packet
 export { exportCommands, packetCommand } from './export/readme.ts'
 export { digestOf, redactReport } from './export/redact-report.ts'
 export { makeRedactor, type Redaction, type Redactor, redactions, type Sensitive } from './export/redactor.ts'
+export { findingKey } from './finding-key.ts'
 export { checkFixity, type FixityResult } from './fixity.ts'
 export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
 export { auditLog, type LogAudit } from './log/audit.ts'

@@ -98,6 +98,8 @@ export function describeAct(entry: LoggedEntry['entry']): string {
       return `stamped the seal of ${entry.accession} again`
     case 'viewed':
       return `looked at ${entry.accession}`
+    case 'decided':
+      return `${entry.ruling} what ${entry.check} finds in ${entry.accession} (${entry.message})`
     case 'exported':
       return `handed ${entry.redacted ? 'redacted copies' : 'copies'} of ${listNumbers(entry.accessions)} to ${entry.to}`
     case 'export-failed':

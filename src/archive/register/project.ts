@@ -72,6 +72,7 @@ async function applyAct(db: Writing, index: number, entry: Entry, readObject: Re
     // These change nothing that is asked for but the history. What fixity found sound is noted beside the log.
     case 'begun':
     case 'viewed':
+    case 'decided':
     case 'export-failed':
     case 'fixity-checked':
     case 'mended':
