@@ -14,6 +14,7 @@ export type ArchiveErrorCode =
   | 'too-many'
   | 'full'
   | 'read-only'
+  | 'unfinished'
   | 'newer'
 
 /** A person can mend it: `message` says what and where, `mend` how. */

@@ -25,6 +25,7 @@ import { formatKey, makeSigner, NoteError, type NoteKey, type NoteSigner, parseK
 import { applyEntry, type Writing } from './register/project.ts'
 import { migrations, type Register } from './register/tables.ts'
 import type { ArchiveStorage } from './storage.ts'
+import { type Trouble, tellingStorage, tellLogged, tellTrouble } from './trouble.ts'
 
 /** What an archive needs of the world outside. */
 export interface ArchiveOutside {
@@ -34,7 +35,7 @@ export interface ArchiveOutside {
   now(): Date
   pause(milliseconds: number): Promise<void>
   /** What an error of the register or the file system says; null for one that says something else. */
-  troubleOf(error: unknown): 'busy' | 'full' | 'read-only' | null
+  troubleOf(error: unknown): Trouble | null
 }
 
 /** What stands in `archive.json`. */
@@ -69,8 +70,9 @@ export interface Actor {
  * One whose beginning was interrupted is begun again.
  */
 export async function initArchive(outside: ArchiveOutside, origin: string, actor: Actor): Promise<Archive> {
-  const { storage } = outside
-  if ((await storage.readFile(descriptionFile)) !== null)
+  const storage = tellingStorage(outside)
+  const stands = (await storage.readFile(descriptionFile)) !== null
+  if (stands && (await openLog(storage.log, (await readDescription(storage)).key)).size > 0)
     throw new ArchiveError('not-empty', 'An archive stands here already', 'Use it, or name an empty folder.')
   const signer = await beginKey(storage, origin)
   if ((await storage.log.read(checkpointPath)) === null) await beginLog(storage.log, signer)
@@ -97,10 +99,11 @@ async function beginKey(storage: ArchiveStorage, origin: string): Promise<NoteSi
 
 /** Opens an archive; its register is made anew where it is lost, and caught up where it lags. */
 export async function openArchive(outside: ArchiveOutside): Promise<Archive> {
-  const { key } = await readDescription(outside.storage)
-  const signer = await readSigner(outside.storage, key)
-  const db = new Kysely<Register>({ dialect: outside.register() })
-  const archive: Archive = { outside, db, key, signer, turn: Promise.resolve() }
+  const storage = tellingStorage(outside)
+  const { key } = await readDescription(storage)
+  const signer = await readSigner(storage, key)
+  const db = await openRegister(outside)
+  const archive: Archive = { outside: { ...outside, storage }, db, key, signer, turn: Promise.resolve() }
   try {
     await guard(archive, async () => {
       await migrate(db)
@@ -114,6 +117,9 @@ export async function openArchive(outside: ArchiveOutside): Promise<Archive> {
     throw error
   }
 }
+
+const openRegister = (outside: ArchiveOutside): Promise<Kysely<Register>> =>
+  guard({ outside }, async () => new Kysely<Register>({ dialect: outside.register() }))
 
 export const closeArchive = (archive: Archive): Promise<void> => archive.db.destroy()
 
@@ -235,7 +241,8 @@ export interface Deed<Result> {
 
 /**
  * Does one act: `decide` is asked with the register locked and caught up, and what it gives is logged, all or nothing. What
- * it throws ends the act, and nothing is logged. Throws ArchiveError `busy`, `full`, `read-only` or `damaged`.
+ * it throws ends the act, and nothing is logged. Throws ArchiveError `busy`, `full`, `read-only` or `damaged`; `unfinished`
+ * where the log has the act and what follows it failed.
  */
 export async function act<Result>(
   archive: Archive,
@@ -253,28 +260,28 @@ async function actNow<Result>(
   decide: (writing: Writing, at: string) => Promise<Deed<Result>>,
 ): Promise<Result> {
   const { storage, now } = archive.outside
-  return archive.db.transaction().execute(async (writing) => {
+  let isLogged = false
+  const transaction = archive.db.transaction().execute(async (writing) => {
     const head = await catchUp(archive, writing)
     const at = `${now().toISOString().slice(0, 19)}Z`
     const deed = await decide(writing, at)
     const common = { entry: 1, at, by, ...(why ? { why } : {}), ...(authority ? { authority } : {}) } as const
     const entries = deed.entries.map((own) => ({ ...common, ...own }) as Entry)
-    const next = await appendEntries(storage.log, archive.signer, head, entries.map(formatEntry))
-    for (const [at, entry] of entries.entries()) await bringIn(archive, writing, { index: head.size + at, entry })
-    await noteState(writing, next)
-    await deed.after?.()
+    try {
+      const next = await appendEntries(storage.log, archive.signer, head, entries.map(formatEntry))
+      for (const [at, entry] of entries.entries()) await bringIn(archive, writing, { index: head.size + at, entry })
+      await noteState(writing, next)
+      await deed.after?.()
+    } finally {
+      // A write that failed may have come as far as the checkpoint.
+      isLogged = entries.length > 0 && (await openLog(storage.log, archive.key)).size > head.size
+    }
     return deed.result
   })
+  return transaction.catch((error) => {
+    throw isLogged ? tellLogged(storage.place, error) : error
+  })
 }
-
-const troubles = {
-  busy: ['Another process is writing to the archive', 'Try again when it has finished.'],
-  full: ['The disk of the archive is full; nothing was changed', 'Make room, and try again.'],
-  'read-only': [
-    'The archive cannot be written to; nothing was changed',
-    'Allow yourself to write to its folder, and try again.',
-  ],
-} as const
 
 /** How often, and how many milliseconds after, a writer tries again that found another at work: ten seconds in all. */
 const [mostTries, pauseBetween] = [400, 25]
@@ -283,20 +290,20 @@ const [mostTries, pauseBetween] = [400, 25]
  * Waits for whoever else writes, which is found out before anything is done, and puts what the system and the log throw
  * into words that a person can act on.
  */
-export async function guard<Result>(archive: Archive, work: () => Promise<Result>, tries = 1): Promise<Result> {
-  const { outside } = archive
+export async function guard<Result>(
+  { outside }: Pick<Archive, 'outside'>,
+  work: () => Promise<Result>,
+  tries = 1,
+): Promise<Result> {
   try {
     return await work()
   } catch (error) {
     const trouble = outside.troubleOf(error)
     if (trouble === 'busy' && tries < mostTries) {
       await outside.pause(pauseBetween)
-      return guard(archive, work, tries + 1)
+      return guard({ outside }, work, tries + 1)
     }
-    if (trouble !== null) {
-      const [message, mend] = troubles[trouble]
-      throw new ArchiveError(trouble, message, mend, { cause: error })
-    }
+    if (trouble !== null) throw tellTrouble(trouble, outside.storage.place, error)
     if (error instanceof LogError || error instanceof NoteError) throw damaged(error.message, error)
     throw error
   }

@@ -7,6 +7,7 @@ import { type Actor, type Archive, type ArchiveOutside, act, closeArchive, damag
 import { ArchiveError } from './archive-error.ts'
 import { checkpointPath, type LogStorage, openLog, rootAt } from './log/log.ts'
 import type { ArchiveStorage, ObjectStorage, StoredObject } from './storage.ts'
+import { tellingStorage } from './trouble.ts'
 
 export interface BackupResult {
   /** Entries in the log that was copied. */
@@ -20,14 +21,15 @@ export interface BackupResult {
 
 const rootFiles = ['archive.json', 'log-key.pem'] as const
 
-/** Copies the archive to `target`. Throws ArchiveError `not-empty` where another archive, or a later state, stands there. */
+/** Copies the archive to `target`. Throws ArchiveError `not-empty` where another archive, or a later state, stands there, `full` or `read-only`. */
 export async function backUp(
   archive: Archive,
   actor: Actor,
-  target: ArchiveStorage,
+  copy: ArchiveStorage,
   place: string,
   progress: (done: number, of: number) => void = () => undefined,
 ): Promise<BackupResult> {
+  const target = tellingStorage({ storage: copy, troubleOf: archive.outside.troubleOf })
   await holdToSame(archive, target)
   const { storage } = archive.outside
   // With the log locked: the copy is of one moment, and contents that its entries name are on the disk.
@@ -117,7 +119,7 @@ export async function restoreFrom(
   place: string,
   progress: (done: number, of: number) => void = () => undefined,
 ): Promise<BackupResult> {
-  const { storage } = outside
+  const storage = tellingStorage(outside)
   if ((await storage.readFile('archive.json')) !== null)
     throw new ArchiveError('not-empty', 'An archive stands here already', 'Name an empty folder.')
   const names: string[] = []

@@ -29,6 +29,8 @@ export interface ObjectStorage {
 
 /** A folder that holds an archive. */
 export interface ArchiveStorage {
+  /** Where it stands, for whoever is told of it. */
+  place: string
   log: LogStorage
   objects: ObjectStorage
   /** Small files at the root of the archive: null where there is none; written durably, whole or not at all. */

@@ -199,7 +199,7 @@ describe('what cannot be written', () => {
     const full = Object.assign(new Error('no space left on device'), { code: 'ENOSPC' })
     const log = { ...outside.storage.log, write: () => Promise.reject(full) }
     const blocked = { ...archive, outside: { ...outside, storage: { ...outside.storage, log } } }
-    await expect(receiveTexts(blocked, 'two', { 'a.txt': '2' })).rejects.toThrow('The disk of the archive is full')
+    await expect(receiveTexts(blocked, 'two', { 'a.txt': '2' })).rejects.toThrow('The disk takes no more at')
     expect((await receiveTexts(archive, 'two', { 'a.txt': '2' })).accession).toBe('2026-0002')
     expect(isWhole(await auditArchive(archive, freshRegister))).toBe(true)
   })

@@ -50,6 +50,7 @@ async function listFiles(folder: string): Promise<string[]> {
 export function archiveFolder(root: string) {
   const logFolder = join(root, 'log')
   return {
+    place: root,
     log: {
       read: (path: string) => readOrNull(join(logFolder, path)),
       write: (path: string, bytes: Uint8Array) => writeDurably(join(logFolder, path), bytes),

@@ -28,7 +28,11 @@ export function openRegisterFile(path: string): SqliteDialect {
         return {
           reader: statement.columns().length > 0,
           all: (parameters) => statement.all(...parameters.map(bind)),
-          run: (parameters) => statement.run(...parameters.map(bind)),
+          run: (parameters) =>
+            // SQLite has rolled back by itself after a full disk; to ask again would hide what happened.
+            sql === 'rollback' && !database.isTransaction
+              ? { changes: 0, lastInsertRowid: 0 }
+              : statement.run(...parameters.map(bind)),
           iterate: (parameters) => statement.iterate(...parameters.map(bind)),
         }
       },
@@ -53,8 +57,14 @@ const troubles: Readonly<Record<string | number, 'busy' | 'full' | 'read-only'>>
   13: 'full',
   8: 'read-only',
   14: 'read-only',
+  // SQLITE_IOERR_WRITE, _FSYNC, _TRUNCATE and _SHMSIZE: so it says where a quota or a limit on the size of files is reached.
+  778: 'full',
+  1034: 'full',
+  1546: 'full',
+  4874: 'full',
   ENOSPC: 'full',
   EDQUOT: 'full',
+  EFBIG: 'full',
   EROFS: 'read-only',
   EACCES: 'read-only',
   EPERM: 'read-only',
@@ -64,5 +74,6 @@ const troubles: Readonly<Record<string | number, 'busy' | 'full' | 'read-only'>>
 export function troubleOf(error: unknown): 'busy' | 'full' | 'read-only' | null {
   if (!(error instanceof Error)) return null
   const { errcode, code } = error as { errcode?: number; code?: string }
-  return troubles[errcode === undefined ? (code ?? '') : errcode & 0xff] ?? null
+  if (errcode === undefined) return troubles[code ?? ''] ?? null
+  return troubles[errcode] ?? troubles[errcode & 0xff] ?? null
 }
