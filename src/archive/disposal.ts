@@ -124,6 +124,7 @@ async function holdToDisposable(
     .select('verdict')
     .where('accession', '=', accession)
     .orderBy('idx', 'desc')
+    .limit(1)
     .executeTakeFirst()
   const verdict = (last?.verdict ?? null) as 'pass' | 'warn' | 'fail' | null
   const due = findRetention(retention, packet.received_at.slice(0, 10), verdict)

@@ -41,7 +41,7 @@ export const noSuch = (accession: string): ArchiveError =>
   new ArchiveError('unknown', `The archive has no packet ${accession}`, 'See "witnessmark archive list".')
 
 async function nextHold(writing: Writing): Promise<string> {
-  const last = await writing.selectFrom('holds').select('hold').orderBy('idx', 'desc').executeTakeFirst()
+  const last = await writing.selectFrom('holds').select('hold').orderBy('idx', 'desc').limit(1).executeTakeFirst()
   return `H-${String(Number(last?.hold.slice(2) ?? 0) + 1).padStart(4, '0')}`
 }
 

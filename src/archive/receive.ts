@@ -111,7 +111,12 @@ async function holdToKept({ outside }: Archive, files: readonly ManifestFile[]):
 /** Numbers run through a year: 2026-0001, 2026-0002, … */
 async function nextAccession(writing: Writing, at: string): Promise<string> {
   const year = at.slice(0, 4)
-  const last = await writing.selectFrom('packets').select('accession').orderBy('idx', 'desc').executeTakeFirst()
+  const last = await writing
+    .selectFrom('packets')
+    .select('accession')
+    .orderBy('idx', 'desc')
+    .limit(1)
+    .executeTakeFirst()
   const [lastYear, lastNumber] = last?.accession.split('-') ?? []
   // A clock that was set back gives numbers of a year that has some already.
   for (let number = lastYear === year ? Number(lastNumber) + 1 : 1; ; number++) {
@@ -146,6 +151,7 @@ async function findEarlier(
     .select('accession')
     .where('job', '=', job)
     .orderBy('idx', 'desc')
+    .limit(1)
     .executeTakeFirst()
   return found?.accession ?? null
 }

@@ -79,6 +79,7 @@ async function readReport(archive: Archive, accession: string): Promise<ExportPa
     .select('report')
     .where('accession', '=', accession)
     .orderBy('idx', 'desc')
+    .limit(1)
     .executeTakeFirst()
   if (last === undefined) return null
   const bytes = await readObject(archive.outside.storage, last.report)

@@ -284,6 +284,7 @@ async function dispose(db: Writing, index: number, entry: Disposed, readObject: 
       .selectFrom('manifests')
       .select('accession')
       .where('manifest', '=', manifest)
+      .limit(1)
       .executeTakeFirst()
     if (other === undefined) await db.deleteFrom('contents').where('manifest', '=', manifest).execute()
   }
@@ -335,6 +336,7 @@ async function isNamedByOthers(
     .select('accession')
     .where('manifest', '=', sha256)
     .where('accession', 'not in', without)
+    .limit(1)
     .executeTakeFirst()
   const content = await db
     .selectFrom('contents')
@@ -342,6 +344,7 @@ async function isNamedByOthers(
     .select('manifests.accession')
     .where('contents.sha256', '=', sha256)
     .where('manifests.accession', 'not in', without)
+    .limit(1)
     .executeTakeFirst()
   const report = await db
     .selectFrom('reports')
@@ -350,6 +353,7 @@ async function isNamedByOthers(
     .where('report', '=', sha256)
     .where('reports.accession', 'not in', without)
     .where('disposed_idx', 'is', null)
+    .limit(1)
     .executeTakeFirst()
   const prints = await db
     .selectFrom('prints')
@@ -358,6 +362,7 @@ async function isNamedByOthers(
     .where('prints', '=', sha256)
     .where('prints.accession', 'not in', without)
     .where('disposed_idx', 'is', null)
+    .limit(1)
     .executeTakeFirst()
   return [list, content, report, prints].some((other) => other !== undefined)
 }

@@ -5,15 +5,20 @@ import { type FactKind, foldFact, foldName } from './report-facts.ts'
 
 const factKeys = ['vin', 'job', 'claim', 'shop'] as const satisfies readonly (FactKind & keyof Scope)[]
 
-/**
- * Numbers of the packets that fit every key of a scope, sorted. `among`: only this one is asked about. `disposed`: destroyed
- * ones, too.
- */
-export async function findPackets(
-  db: Writing,
-  scope: Scope,
-  { among, disposed = false }: { among?: string; disposed?: boolean } = {},
-): Promise<string[]> {
+/** `among`: only this one is asked about. `disposed`: destroyed ones, too. */
+interface Among {
+  among?: string
+  disposed?: boolean
+}
+
+/** Numbers of the packets that fit every key of a scope, sorted. */
+export async function findPackets(db: Writing, scope: Scope, among: Among = {}): Promise<string[]> {
+  const found = await selectPackets(db, scope, among).orderBy('packets.accession').execute()
+  return found.map(({ accession }) => accession)
+}
+
+/** The same as a query, to be a part of another: SQLite takes no more than 32,766 values. */
+export function selectPackets(db: Writing, scope: Scope, { among, disposed = false }: Among = {}) {
   let query = db.selectFrom('packets').select('packets.accession')
   if (!disposed) query = query.where('disposed_idx', 'is', null)
   if (among !== undefined) query = query.where('packets.accession', '=', among)
@@ -41,7 +46,7 @@ export async function findPackets(
           it('packets.name', 'like', holding(word)),
         ]),
       )
-  return (await query.orderBy('packets.accession').execute()).map(({ accession }) => accession)
+  return query
 }
 
 /** For `like`, whose wild cards a word may hold: each stands for itself or, at worst, finds more. */

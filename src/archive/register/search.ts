@@ -3,7 +3,7 @@ import { type ExpressionBuilder, sql } from 'kysely'
 import type { Scope } from '../entry.ts'
 import type { Writing } from './project.ts'
 import { type FactKind, foldFact } from './report-facts.ts'
-import { findPackets } from './scope.ts'
+import { selectPackets } from './scope.ts'
 import type { Register } from './tables.ts'
 
 /** All that is given must fit. */
@@ -61,7 +61,7 @@ export async function searchPackets(
   if (after !== '')
     query = query.where('idx', '>', (it) => it.selectFrom('packets').select('idx').where('accession', '=', after))
   if (hasScope(search))
-    query = query.where('accession', 'in', await findPackets(db, search, { disposed: search.disposed ?? false }))
+    query = query.where('accession', 'in', selectPackets(db, search, { disposed: search.disposed ?? false }))
   for (const kind of byFact) {
     const wanted = search[kind]
     if (wanted !== undefined) query = query.where('accession', 'in', withFact(kind, wanted))
@@ -148,6 +148,7 @@ async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
     .select(['verdict', 'reviewed', 'rulebook', 'rulebook_version'])
     .where('accession', '=', accession)
     .orderBy('idx', 'desc')
+    .limit(1)
     .executeTakeFirst()
   const holds = await db
     .selectFrom('hold_packets')
@@ -162,6 +163,7 @@ async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
     .select('accession')
     .where('follows', '=', accession)
     .orderBy('idx')
+    .limit(1)
     .executeTakeFirst()
   return {
     accession,

@@ -185,5 +185,12 @@ const seen: Migration = {
   },
 }
 
+/** Days without an instrument would else be looked for in every calibration. */
+const days: Migration = {
+  async up(db: Kysely<unknown>): Promise<void> {
+    await sql.raw('create index calibrations_day on calibrations (day, accession)').execute(db)
+  },
+}
+
 /** In the order in which they are applied; a name once shipped is never changed. */
-export const migrations: Record<string, Migration> = { '0001-tables': first, '0002-seen': seen }
+export const migrations: Record<string, Migration> = { '0001-tables': first, '0002-seen': seen, '0003-days': days }

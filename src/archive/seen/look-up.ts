@@ -124,6 +124,7 @@ async function readReportedVin(db: Writing, readObject: ReadObject, accession: s
     .select('report')
     .where('accession', '=', accession)
     .orderBy('idx', 'desc')
+    .limit(1)
     .executeTakeFirst()
   const bytes = last === undefined ? null : await readObject(last.report)
   return bytes === null ? null : ((JSON.parse(new TextDecoder().decode(bytes)) as Report).vehicle.vin ?? null)

@@ -2,7 +2,7 @@
 import { type Archive, act, putObject } from '../../../src/archive/archive.ts'
 import { keepPrints } from '../../../src/archive/seen/ask.ts'
 import type { Packet } from '../../../src/packet/packet.ts'
-import { clerk, receiveTexts } from '../made-archive.ts'
+import { clerk, receiveTexts } from '../archive-place.ts'
 
 /** Receives a packet of that name, and logs a check that leaves its prints; its number. */
 export async function keep(

@@ -27,8 +27,8 @@ export function fillRegister(path: string, packets: number): number {
 }
 
 export const accessionOf = (packet: number): string => `2026-${String(packet).padStart(8, '0')}`
-const vinOf = (packet: number): string => `1ZZTE5T${String(packet).padStart(10, '0')}`
-const digestOf = (name: number): string => `${name.toString(16).padStart(12, '0')}${'0'.repeat(52)}`
+export const vinOf = (packet: number): string => `1ZZTE5T${String(packet).padStart(10, '0')}`
+export const digestOf = (name: number): string => `${name.toString(16).padStart(12, '0')}${'0'.repeat(52)}`
 
 function fillPackets(database: DatabaseSync, packets: number): number {
   const packet = database.prepare(

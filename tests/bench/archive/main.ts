@@ -1,5 +1,5 @@
 /**
- * `npm run bench:archive`: what asking an archive costs as it grows, against the same question to one of a thousand packets.
+ * `npm run bench:archive`: what work with an archive and asking it cost as it grows, against the same with a thousand packets.
  * `--large` adds a million packets, which takes some minutes and 10 GB.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
@@ -13,6 +13,7 @@ import { bandRows } from '../../../src/archive/seen/index-prints.ts'
 import { lookUp } from '../../../src/archive/seen/look-up.ts'
 import { formatPrints, printsOf } from '../../../src/archive/seen/prints.ts'
 import { openRegisterFile } from '../../../src/io/archive/register-file.ts'
+import { type ActTimes, type Growth, measureActs } from './acts.ts'
 import { type Asked, makeAsked } from './asked.ts'
 import { accessionOf, fillRegister } from './fill.ts'
 
@@ -118,23 +119,57 @@ async function measure(folder: string, packets: number, packetsAsked: readonly A
 const middleOf = (values: readonly number[]): number =>
   values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0
 
+const sizesOf = (large: boolean): number[] => [1000, 10_000, 100_000, ...(large ? [1_000_000] : [])]
+
+async function reportLookUps(folder: string, sizes: readonly number[], packets: readonly Asked[]): Promise<void> {
+  process.stdout.write(
+    'Packets looked up, each a copy of one that is there: medians, and the ratio of\nprocessor time to the smallest archive.\n\n',
+  )
+  process.stdout.write('  packets     ratio   one look-up   of processor   bytes a packet   copies found\n')
+  let first: number | null = null
+  for (const size of sizes) {
+    const { milliseconds, work, bytes, found } = await measure(folder, size, packets)
+    first ??= work
+    process.stdout.write(
+      `${String(size).padStart(9)}${(work / first).toFixed(2).padStart(8)} ×${milliseconds.toFixed(1).padStart(11)} ms${work.toFixed(1).padStart(12)} ms${bytes.toFixed(0).padStart(17)}${`${found} of ${asked}`.padStart(15)}\n`,
+    )
+  }
+}
+
+const acts = ['open', 'add', 'list', 'vin', 'job', 'shop', 'days'] as const satisfies readonly (keyof ActTimes)[]
+const parts = ['log', 'register', 'index', 'objects'] as const satisfies readonly (keyof Growth)[]
+
+async function reportActs(folder: string, sizes: readonly number[], packets: readonly Asked[]): Promise<void> {
+  process.stdout.write(
+    '\nOrdinary acts: processor time, as a ratio to the smallest archive (milliseconds). Searches\nare by VIN, job, shop and days of calibration; a list is of 100 packets.\n\n',
+  )
+  process.stdout.write(`  packets${acts.map((act) => act.padStart(16)).join('')}\n`)
+  let first: ActTimes | null = null
+  const rows: string[] = []
+  for (const size of sizes) {
+    const { times, growth } = await measureActs(folder, size, packets)
+    first ??= times
+    const smallest = first
+    const cells = acts.map((act) =>
+      `${(times[act] / smallest[act]).toFixed(2)} × (${times[act].toFixed(1)})`.padStart(16),
+    )
+    process.stdout.write(`${String(size).padStart(9)}${cells.join('')}\n`)
+    rows.push(`${String(size).padStart(9)}${parts.map((part) => growth[part].toFixed(0).padStart(12)).join('')}\n`)
+  }
+  process.stdout.write(
+    '\nBytes a packet on the disk; objects are what a packet of one small file adds to it: list, report and prints.\n\n',
+  )
+  process.stdout.write(`  packets${parts.map((part) => part.padStart(12)).join('')}\n${rows.join('')}`)
+}
+
 async function main(): Promise<void> {
   const { values } = parseArgs({ options: { large: { type: 'boolean' } } })
   const folder = mkdtempSync(join(tmpdir(), 'witnessmark-archive-'))
+  const sizes = sizesOf(values.large ?? false)
   try {
     const packets = makeAsked(asked)
-    process.stdout.write(
-      'Packets looked up, each a copy of one that is there: medians, and the ratio of\nprocessor time to the smallest archive.\n\n',
-    )
-    process.stdout.write('  packets     ratio   one look-up   of processor   bytes a packet   copies found\n')
-    let first: number | null = null
-    for (const size of [1000, 10_000, 100_000, ...(values.large ? [1_000_000] : [])]) {
-      const { milliseconds, work, bytes, found } = await measure(folder, size, packets)
-      first ??= work
-      process.stdout.write(
-        `${String(size).padStart(9)}${(work / first).toFixed(2).padStart(8)} ×${milliseconds.toFixed(1).padStart(11)} ms${work.toFixed(1).padStart(12)} ms${bytes.toFixed(0).padStart(17)}${`${found} of ${asked}`.padStart(15)}\n`,
-      )
-    }
+    await reportLookUps(folder, sizes, packets)
+    await reportActs(folder, sizes, packets)
   } finally {
     rmSync(folder, { recursive: true, force: true })
   }
