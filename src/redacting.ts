@@ -179,7 +179,10 @@ async function isCleanPicture(jpeg: Uint8Array, redactor: Redactor, { read }: De
   return redactor.isClean([...words, ...barcodes.map(({ text }) => text)].join(' '))
 }
 
-/** Of a photo, its camera data can be taken off; what it shows cannot be known. */
+/**
+ * Of a photo, its camera data can be taken off; what it shows cannot be known. To paint over what was read is not enough: of
+ * labels whose bar code was read, the number printed above it was not, and no search of the copy finds what nobody read.
+ */
 async function derivePicture(
   { path, media, bytes }: GatheredFile,
   redactor: Redactor,
