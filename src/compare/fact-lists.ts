@@ -24,6 +24,7 @@ const dateText = (value: unknown): string => (isLeaf(value) ? tellLeaf(value, ''
 
 const people: Identity = { names: [({ role, name }) => [role, name], ({ role }) => [role], ({ name }) => [name]] }
 const values: Identity = { names: [({ name }) => [name]] }
+const barcodes: Identity = { names: [({ symbology, text }) => [symbology, text]], lastTwo: true }
 const byIndex: Identity = { names: [(_, index) => [`no. ${index + 1}`]] }
 
 const identities: Readonly<Record<string, Identity>> = {
@@ -49,7 +50,8 @@ const identities: Readonly<Record<string, Identity>> = {
   vins: { names: [({ value }) => [value]], lastTwo: true },
   statements: { names: [({ about, text }) => [about, text], ({ about }) => [about]] },
   signatures: { names: [({ field, kind }) => [field, kind], ...byIndex.names] },
-  'photo.barcodes': { names: [({ symbology, text }) => [symbology, text]], lastTwo: true },
+  barcodes,
+  'photo.barcodes': barcodes,
   problems: { names: [({ code }) => [code]] },
   repairs: { names: [({ what }) => [what]], lastTwo: true },
   notNeeded: { names: [({ sensor }) => [sensor]] },

@@ -313,6 +313,8 @@ export interface DocumentFacts {
     /** See `Look`: near for copies of one picture. */
     likeness?: string
   }
+  /** Bar codes on the pages of a file that is no picture; absent where none was found. Of one that shows photos, empty then, and absent where nobody looked. */
+  barcodes?: { symbology: string; text: string }[]
   /** Signatures in a PDF, in the order of its form; absent where there are none. */
   signatures?: PdfSignature[]
   /** How a PDF is built and came to be so; absent for what is none, and where it was not read or cannot be followed. */

@@ -84,6 +84,8 @@ export interface Page {
   words: Word[]
   /** Set for a page that shows a picture and has no words of its own, or next to none: they may stand in the picture. */
   pictured?: true
+  /** Set for a page of words on which a bar code may stand, drawn or as a picture. */
+  barred?: true
   /** Words of its text that nobody sees; absent where there are none. No fact rests on them. */
   unseen?: UnseenWord[]
 }

@@ -5,7 +5,7 @@
 
 import type { PageWords } from '../facts/look.ts'
 import type { Reading } from '../facts/reading.ts'
-import { addSeen, listPictured, type SeenPage } from '../reading/pictured.ts'
+import { addSeen, listLookedAt, listPictured, type SeenPage } from '../reading/pictured.ts'
 import type { ReadingHint } from '../reading/read.ts'
 import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
 import { type LookingPool, startLooking } from './looking-process.ts'
@@ -50,9 +50,12 @@ export function startReading(
     async read(bytes, { path, media }) {
       const hint = { path, media }
       const reading = toReading(await pool.ask(bytes, hint), hint)
-      const pages = listPictured(reading).slice(0, mostPictured)
-      const readPage = pictureWords ? (page: number) => readKept(looking, cache, bytes, hint, page) : null
-      return addSeen(reading, await Promise.all(pages.map((page) => seePage(looking, readPage, bytes, hint, page))))
+      const pages = listLookedAt(reading).slice(0, mostLookedAt)
+      const pictured = new Set(listPictured(reading))
+      const readPage = (page: number) => readKept(looking, cache, bytes, hint, page)
+      const see = (page: number) =>
+        seePage(looking, pictureWords && pictured.has(page) ? readPage : null, bytes, hint, page)
+      return addSeen(reading, await Promise.all(pages.map(see)))
     },
     close: async () => {
       await Promise.all([pool.close(), looking.close()])
@@ -61,7 +64,7 @@ export function startReading(
 }
 
 /** A scanned manual is no evidence; a page takes some seconds. */
-const mostPictured = 40
+const mostLookedAt = 40
 
 /** Bar codes and words apart: a page that takes too long to read keeps the others. */
 async function seePage(

@@ -6,6 +6,7 @@
  * cutting a run by its number of characters misplaces words by up to 11 points.
  */
 import type { OPS } from 'pdfjs-dist/legacy/build/pdf.mjs'
+import type { BarWatcher } from './pdf-bars.ts'
 import type { Ink, InkTracker } from './pdf-ink.ts'
 
 /** Operator numbers of pdfjs. */
@@ -77,6 +78,8 @@ interface ShownGlyph {
 export interface Onlookers {
   /** Is told of every operator. */
   tracker?: InkTracker
+  /** Likewise. */
+  bars?: BarWatcher
   /** The letter that a glyph of a font plainly draws, where that is another than its text; else null. */
   drawnBy?(font: string, outline: string, text: string): string | null
 }
@@ -149,7 +152,7 @@ export function placeGlyphs(
   base: Matrix,
   fontOf: (name: string) => FontObject | null,
   most: number,
-  { tracker, drawnBy }: Onlookers = {},
+  { tracker, bars, drawnBy }: Onlookers = {},
 ): Glyph[] {
   const glyphs: Glyph[] = []
   const faces = new Map<string, { font: FontObject | null; face: Face }>()
@@ -355,6 +358,7 @@ export function placeGlyphs(
         break
     }
     tracker?.take(fnArray[index] ?? 0, args, state.ctm, index)
+    bars?.take(fnArray[index] ?? 0, args, state.ctm)
   }
   return glyphs
 }

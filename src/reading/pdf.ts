@@ -1,6 +1,7 @@
 /** PDF (ISO 32000-1): words with their boxes, information, page count. */
 import type { Box, Page, Problem, Reading } from '../facts/reading.ts'
 import { contradictedBy } from './letter-shapes.ts'
+import { watchForBars } from './pdf-bars.ts'
 import { wordsOfAnnotations } from './pdf-fields.ts'
 import {
   type FontObject,
@@ -12,7 +13,7 @@ import {
   placeGlyphs,
 } from './pdf-glyphs.ts'
 import { informationFrom } from './pdf-information.ts'
-import { followInk, type InkTracker } from './pdf-ink.ts'
+import { followInk } from './pdf-ink.ts'
 import {
   isPictureWarning,
   openDocument,
@@ -133,10 +134,10 @@ async function openGlyphs(page: PdfPage, ops: Operators) {
   const { fnArray, argsArray } = await page.getOperatorList()
   const fonts = await fontsOf(page, ops, fnArray, argsArray)
   const drawnBy = outlineReader(page.commonObjs as FontObjects)
-  const place = (base: Matrix, tracker?: InkTracker) =>
+  const place = (base: Matrix, onlookers: Pick<Onlookers, 'tracker' | 'bars'> = {}) =>
     placeGlyphs(ops, fnArray, argsArray, base, (name) => fonts.get(name) ?? null, mostGlyphs, {
       drawnBy,
-      ...(tracker ? { tracker } : {}),
+      ...onlookers,
     })
   return { fnArray, place }
 }
@@ -169,19 +170,21 @@ async function readPage(
   let { width, height } = page.getViewport({ scale: 1 })
   let base = uprightMatrix(page)
   const { fnArray, place } = await openGlyphs(page, ops)
-  let tracker = followInk(ops, isShown)
-  let glyphs = place(base, tracker)
+  const watch = () => ({ tracker: followInk(ops, isShown), bars: watchForBars(ops) })
+  let onlookers = watch()
+  let glyphs = place(base, onlookers)
   const turn = turnOf(glyphs)
   if (turn !== 0) {
     base = multiply(base, turned(turn, width, height))
     if (turn !== 180) [width, height] = [height, width]
-    tracker = followInk(ops, isShown)
-    glyphs = place(base, tracker)
+    onlookers = watch()
+    glyphs = place(base, onlookers)
   }
   const annotations = await page.getAnnotations()
   const said = warnings.take()
   const pictures = said.filter(isPictureWarning).length
-  const { words, unseen } = tellWordsApart(glyphs, { width, height, paints: tracker.paints(), pictures })
+  const paints = onlookers.tracker.paints()
+  const { words, unseen } = tellWordsApart(glyphs, { width, height, paints, pictures })
   words.push(...wordsOfAnnotations(annotations, words, (rect) => boxOf(rect, base)))
   const drawing = [ops.constructPath, ops.shadingFill, ops.paintInlineImageXObject, ops.paintSolidColorImageMask]
   const drawings = fnArray.filter((fn) => drawing.some((op) => op === fn)).length
@@ -194,7 +197,7 @@ async function readPage(
       unit: 'pt',
       words,
       ...(unseen.length > 0 ? { unseen } : {}),
-      ...(pictured ? { pictured } : {}),
+      ...(pictured ? { pictured } : onlookers.bars.found(paints) ? { barred: true as const } : {}),
     },
     state: {
       number: page.pageNumber,

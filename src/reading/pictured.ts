@@ -18,6 +18,15 @@ export interface SeenPage {
 export const listPictured = ({ pages }: Reading): number[] =>
   pages.filter(({ pictured }) => pictured === true).map(({ number }) => number)
 
+/** Of a file: letterheads have pictures too, and looking takes about a second a page. */
+const mostBarred = 12
+
+/** Numbers of the pages that are to be looked at, those without words first. */
+export const listLookedAt = (reading: Reading): number[] => {
+  const barred = reading.pages.filter((page) => page.barred === true).slice(0, mostBarred)
+  return [...listPictured(reading), ...barred.map(({ number }) => number)]
+}
+
 /** A picture whose words are mostly doubtful shows no text, or none that can be read. */
 const leastConfidence = 60
 const leastShare = 0.4

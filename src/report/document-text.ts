@@ -73,6 +73,7 @@ function writeHeader(field: Field, document: DocumentFacts): void {
   field('Claim number', document.claimNumber)
   field('Battery', batteryVolts === undefined ? undefined : `${batteryVolts} V`)
   field('Technician', document.technician)
+  writeBarcodes(field, document.barcodes)
   field('Instrument', instrument?.name)
   field('  serial', instrument?.serial)
   field('  software', instrument?.software)
@@ -228,6 +229,10 @@ const showQuantisation = ({ mark, quality }: NonNullable<Photo['quantisation']>)
 const showThumbnail = ({ width, height, levels }: NonNullable<Photo['thumbnail']>): string =>
   `${width} by ${height} pixels${levels === null ? '' : `, differs by ${round(levels)} of 256 levels`}`
 
+const writeBarcodes = (field: Field, barcodes: DocumentFacts['barcodes'] = []): void => {
+  for (const { symbology, text } of barcodes) field('Barcode', `${text} (${symbology})`)
+}
+
 function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   if (photo === undefined) return
   heading(sheet, 'Photo')
@@ -246,5 +251,5 @@ function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   field('Shows', photo.subject && `${photo.subject.shows} (by its ${photo.subject.from.replaceAll('-', ' ')})`)
   for (const caption of photo.captions ?? []) field('Caption', caption)
   for (const { kind, text } of photo.marks ?? []) field('Mark', `${text} (${kind.replaceAll('-', ' ')})`)
-  for (const { symbology, text } of photo.barcodes ?? []) field('Barcode', `${text} (${symbology})`)
+  writeBarcodes(field, photo.barcodes)
 }

@@ -39,6 +39,7 @@ const lists: ReadonlySet<string> = new Set([
   'statements',
   'signatures',
   'problems',
+  'barcodes',
   'repairs',
   'notNeeded',
   'files',

@@ -252,6 +252,7 @@ export const fullDocument: Required<DocumentFacts> = {
     software: 'Example',
     barcodes: [{ symbology: 'code-128', text: 'FR-1' }],
   },
+  barcodes: [{ symbology: 'code-39', text: 'RO-1' }],
   signatures: [signature],
   pdf,
   statements: [{ about: 'released', text: 'Released to the owner', date }],

@@ -4,6 +4,7 @@ import type { FilePlace } from '../../facts/reading.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
 import { findPlaces } from '../places.ts'
+import { listCodes } from './bar-codes.ts'
 import { namesSensorItself, normaliseSerial, type SensorPlace } from './serial-statements.ts'
 import { schemeOf } from './written-numbers.ts'
 
@@ -43,8 +44,8 @@ export function findPartElsewhere(packet: Packet, part: string, files: ReadonlyS
   if (wanted.length < 5) return []
   return packet.documents.flatMap((document): FilePlace[] => {
     if (files.has(document.file)) return []
-    const code = document.photo?.barcodes?.find(({ text }) => fieldsOf(text).includes(wanted))
-    if (code !== undefined) return findPlaces(document, 'photo.barcodes', code.text)
+    const code = listCodes(document).find(({ text }) => fieldsOf(text).includes(wanted))
+    if (code !== undefined) return code.evidence
     const line = packet.content[document.file]?.lines.find(({ text }) => normaliseSerial(text).includes(wanted))
     return line === undefined ? [] : [{ file: document.file, ...line }]
   })

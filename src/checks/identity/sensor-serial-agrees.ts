@@ -158,7 +158,8 @@ function judgeLabels(
     return { outcome: null, files: matching.map((label) => label.file), evidence }
   }
   const serials = groups.flatMap((group) => group.map((statement) => statement.serial))
-  const unclaimed = labels.filter((label) => !serials.some((one) => bears(label, one, least)))
+  // A code on a paper may be of anything: only a photographed label speaks against a number.
+  const unclaimed = labels.filter((label) => label.isPhoto && !serials.some((one) => bears(label, one, least)))
   const [only] = unclaimed
   if (only === undefined) return { outcome: null, files: [], evidence: [] }
   const evidence = [...reference.evidence, ...unclaimed.flatMap((label) => label.evidence)]
@@ -174,12 +175,16 @@ function judgeLabels(
   return { outcome: { state: 'undecided', message: 'label-unclear', data, evidence }, files: [], evidence: [] }
 }
 
+/** Characters of a number that is sought inside a longer code. */
+const leastWhole = 6
+
 /** True when one of the label's codes is the number, ends with it, holds it as one of its fields, or holds the end of it. */
 function bears(label: Label, serial: string, least: number): boolean {
   return label.texts.some((text) => {
     const fields = [text, ...text.split(/[^A-Za-z0-9]+/)].filter((field) => normaliseSerial(field).length >= 4)
     const bare = normaliseSerial(serial)
-    if (bare.length >= 6 && normaliseSerial(text).includes(bare)) return true
+    if (bare.length >= leastWhole && normaliseSerial(text).includes(bare)) return true
+    if (!label.isPhoto) return false
     return fields.some((field) => compareSerials(field, serial, least) === 'same')
   })
 }
@@ -193,7 +198,7 @@ function describeUnrecorded(packet: Packet, replaced: ReplacedSensor, labels: re
   const sensor = nameSensor(replaced.sensor, replaced.position)
   const data = { sensor, operation: replaced.text }
   const unread = findPossibleRecords(packet, ['calibration', 'invoice']).map((document) => document.file)
-  const open = [...unread, ...labels.map((label) => label.file)]
+  const open = [...unread, ...labels.filter(({ isPhoto }) => isPhoto).map((label) => label.file)]
   if (open.length === 0) return [{ state: 'unmet', message: 'none-recorded', data, evidence: replaced.evidence }]
   const evidence = [...replaced.evidence, ...open.map((file) => ({ file, text: '' }))]
   return [{ state: 'undecided', message: 'unread', data: { ...data, files: open }, evidence }]

@@ -5,6 +5,7 @@ import { vinIn } from '../../facts/vin.ts'
 import type { Packet } from '../../packet/packet.ts'
 import { calibrationRecords } from '../calibrations.ts'
 import { findDeclaredPlaces, findPlaces } from '../places.ts'
+import { listCodes } from './bar-codes.ts'
 
 export interface SerialStatement extends SensorPlace {
   file: string
@@ -67,10 +68,12 @@ export interface Label {
   file: string
   /** Texts of its bar codes that may hold a serial number. */
   texts: string[]
+  /** Whether it is a photo of a label; codes on papers also hold the numbers of jobs, orders and pages. */
+  isPhoto: boolean
   evidence: FilePlace[]
 }
 
-/** Photographed labels whose bar codes hold something that is neither a VIN nor a part number stated in the packet. */
+/** Photographed labels and papers whose bar codes hold something that is neither a VIN nor a part number stated in the packet. */
 export function collectLabels(packet: Packet): Label[] {
   const parts = new Set(
     packet.documents.flatMap(({ calibrations = [], operations = [] }) =>
@@ -78,14 +81,13 @@ export function collectLabels(packet: Packet): Label[] {
     ),
   )
   return packet.documents.flatMap((document): Label[] => {
-    const texts = (document.photo?.barcodes ?? [])
-      .map((barcode) => barcode.text)
-      .filter((text) => {
-        const bare = normaliseSerial(text)
-        return bare.length >= 4 && vinIn(text) === null && !parts.has(bare)
-      })
-    if (texts.length === 0) return []
-    return [{ file: document.file, texts, evidence: findPlaces(document, 'photo.barcodes', texts.join(', ')) }]
+    const codes = listCodes(document).filter(({ text }) => {
+      const bare = normaliseSerial(text)
+      return bare.length >= 4 && vinIn(text) === null && !parts.has(bare)
+    })
+    if (codes.length === 0) return []
+    const evidence = codes.flatMap((code) => code.evidence)
+    return [{ file: document.file, texts: codes.map(({ text }) => text), isPhoto: document.kind === 'photo', evidence }]
   })
 }
 

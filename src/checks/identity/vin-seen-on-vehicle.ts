@@ -88,7 +88,7 @@ function describeAlone(labels: readonly VinStatement[]): Outcome {
 /** Why no label was read: a photo that nobody could look at leaves more open than one without a bar code. */
 function describeUnseen({ documents }: Packet): Outcome {
   const photos = documents.filter(({ kind }) => kind === 'photo')
-  const closed = photos.filter(({ photo }) => photo?.barcodes === undefined)
+  const closed = photos.filter(({ photo, barcodes }) => (photo ? photo.barcodes : barcodes) === undefined)
   const told = closed.length > 0 ? closed : photos
   const files = told.map(({ file }) => file)
   const evidence = files.map((file) => ({ file, text: '' }))

@@ -17,6 +17,7 @@ import { readHeader } from './header.ts'
 import { tellKind } from './kind.ts'
 import { readMeasured } from './measured.ts'
 import { readOperations } from './operations.ts'
+import { readPageCodes } from './page-codes.ts'
 import { readPeople, saysSecondPerson } from './people.ts'
 import { readPhoto } from './photo.ts'
 import { readScan } from './scan.ts'
@@ -311,6 +312,7 @@ export function recogniseDocument(
     if (facts.date === undefined && drive?.started) facts.date = drive.started
   }
   readPhoto(reading, facts, sheet.vocabulary)
+  readPageCodes(reading, facts)
   // A photo is of the moment at which it was taken, whatever stands on it.
   if (kind === 'photo' && facts.photo?.taken) facts.date = facts.photo.taken
   const people = readPeople(sheet, kind)

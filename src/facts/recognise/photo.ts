@@ -4,6 +4,7 @@ import { instantBounds } from '../instant.ts'
 import type { Barcode, Box, PictureFacts, PictureMark, PictureOrigin, Place, Reading } from '../reading.ts'
 import { vinIn } from '../vin.ts'
 import type { Vocabulary } from '../vocabulary.ts'
+import { addVins } from './page-codes.ts'
 
 export function readPhoto(reading: Reading, facts: DocumentFacts, vocabulary: Vocabulary): void {
   const { picture, barcodes } = reading
@@ -90,6 +91,8 @@ const placeOf = ({ page, box, text }: Barcode): Place => ({ page, box, text })
 function readBarcodes(barcodes: readonly Barcode[], photo: Photo, facts: DocumentFacts) {
   photo.barcodes = barcodes.map(({ symbology, text }) => ({ symbology, text }))
   if (barcodes.length > 0) facts.evidence['photo.barcodes'] = barcodes.map(placeOf)
+  // A picture of a page: its words speak too.
+  if (facts.kind !== 'photo') return addVins(barcodes, facts)
   const byVin = Map.groupBy(barcodes, ({ text }) => vinIn(text))
   byVin.delete(null)
   const vins = [...byVin].flatMap(([value, own]) => (value === null ? [] : [{ value, evidence: own.map(placeOf) }]))

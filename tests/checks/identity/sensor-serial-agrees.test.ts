@@ -125,3 +125,15 @@ test('the number of a replaced sensor may stand in a file that was not read, or 
 test('no number and no replaced sensor', () => {
   expect(messages(record(undefined))).toEqual(['not-applicable'])
 })
+
+/** A paper with bar codes on its pages. */
+const paper = (...texts: string[]) =>
+  makeDocument('other', 'sheet.pdf', { barcodes: texts.map((text) => ({ symbology: 'code-128', text })) })
+
+test('a bar code on a paper bears a number out, and never speaks against it', () => {
+  const [outcome] = judge(record('FR7A553019'), paper('RO-48117', 'FR7A553019'))
+  expect(outcome).toMatchObject({ message: 'agrees', data: { files: ['front-radar.pdf', 'sheet.pdf'] } })
+  expect(messages(record('FR7A553019'), paper('FR7A553091'))).toEqual(['nothing-to-compare'])
+  expect(messages(record('553019'), paper('3019'))).toEqual(['nothing-to-compare'])
+  expect(messages(invoice({}), paper('RO-48117'))).toEqual(['none-recorded'])
+})

@@ -66,3 +66,13 @@ test.each<[string, DocumentFacts[], string, string]>([
 ])('%s', (_, documents, state, message) => {
   expect(judge(...documents)).toMatchObject([{ state, message }])
 })
+
+test('a bar code on a paper is not the vehicle; on pages that show photos it is', () => {
+  const barcodes = [{ symbology: 'code-39', text: vin }]
+  const sheet = makeDocument('other', 'sheet.pdf', { barcodes })
+  expect(judge(paper('a.pdf', vin), sheet).map(({ message }) => message)).toEqual(['no-photo'])
+  const photos = makeDocument('photo', 'photos.pdf', { barcodes })
+  expect(judge(paper('a.pdf', vin), photos)).toMatchObject([{ message: 'seen', data: { files: ['photos.pdf'] } }])
+  const bare = makeDocument('photo', 'photos.pdf', { vin: undefined, barcodes: [] })
+  expect(judge(paper('a.pdf', vin), bare)).toMatchObject([{ message: 'not-found' }])
+})
