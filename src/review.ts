@@ -133,6 +133,7 @@ async function readEvidence(
     bytes: file.bytes,
     media: file.media,
     ...(declared ? { kind: declared.kind } : {}),
+    ...(declared?.shows ? { shows: declared.shows } : {}),
   }
   const layout = layOut(reading.pages)
   const facts = recogniseDocument(reading, layout, source, vocabulary)

@@ -11,7 +11,8 @@ export interface PictureSize {
 /** `targets`: the set-up for a calibration; `screen`: a saved screen; `other`: anything else that is named. */
 export interface PhotoSubject {
   shows: 'targets' | 'screen' | 'other'
-  from: 'name' | 'caption' | 'bar-code'
+  /** `declared`: by packet.yaml. */
+  from: 'declared' | 'name' | 'caption' | 'bar-code'
   text: string
 }
 

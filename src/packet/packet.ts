@@ -1,5 +1,5 @@
 /** One vehicle's packet: what its files say and declare, and when things happened. The checks read this and nothing else. */
-import type { CalibrationMethod, DocumentFacts, DocumentKind, Sensor } from '../facts/document.ts'
+import type { CalibrationMethod, DocumentFacts, DocumentKind, PhotoSubject, Sensor } from '../facts/document.ts'
 import type { DocumentInformation, FilePlace, Place, Track } from '../facts/reading.ts'
 import type { SealExamination } from '../facts/seal.ts'
 import type { Sight } from '../facts/sight.ts'
@@ -13,7 +13,7 @@ export interface Declaration {
   loss?: string
   intake?: string
   release?: string
-  files?: Record<string, { kind: DocumentKind }>
+  files?: Record<string, { kind: DocumentKind; shows?: PhotoSubject['shows'] }>
   repairs?: { what: string; started?: string; ended?: string }[]
   calibrations?: { sensor: Sensor; method?: CalibrationMethod; position?: string }[]
   notNeeded?: { sensor: Sensor; because: string }[]

@@ -233,6 +233,9 @@ const writeBarcodes = (field: Field, barcodes: DocumentFacts['barcodes'] = []): 
   for (const { symbology, text } of barcodes) field('Barcode', `${text} (${symbology})`)
 }
 
+const tellSource = (from: NonNullable<Photo['subject']>['from']): string =>
+  from === 'declared' ? kindSources.declared : `by its ${from.replaceAll('-', ' ')}`
+
 function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   if (photo === undefined) return
   heading(sheet, 'Photo')
@@ -248,7 +251,7 @@ function writePhoto(sheet: Sheet, { photo }: DocumentFacts): void {
   field('Stated size', stated && `${stated.width} by ${stated.height} pixels`)
   field('Compression', quantisation && showQuantisation(quantisation))
   field('Small copy', photo.thumbnail && showThumbnail(photo.thumbnail))
-  field('Shows', photo.subject && `${photo.subject.shows} (by its ${photo.subject.from.replaceAll('-', ' ')})`)
+  field('Shows', photo.subject && `${photo.subject.shows} (${tellSource(photo.subject.from)})`)
   for (const caption of photo.captions ?? []) field('Caption', caption)
   for (const { kind, text } of photo.marks ?? []) field('Mark', `${text} (${kind.replaceAll('-', ' ')})`)
   writeBarcodes(field, photo.barcodes)

@@ -1,6 +1,6 @@
 /**
- * A photo of the targets before the vehicle, for a calibration at a standstill. What a photo shows is told by its name or
- * caption alone: an unnamed one leaves the question open, and none at all answers it.
+ * A photo of the targets before the vehicle, for a calibration at a standstill. What a photo shows is told by packet.yaml,
+ * its name or its caption alone: an unnamed one leaves the question open, and none at all answers it.
  */
 import type { DocumentFacts } from '../../facts/document.ts'
 import { calibrationRecords, finalAttempt, isMention, placesOfRecord } from '../calibrations.ts'
@@ -82,8 +82,9 @@ export const targetSetupPhotographed: Check = {
 /** A photo may be printed into a record whose pages are pictures, or lie in a file that nobody could open. */
 const mayHoldPictures = (document: DocumentFacts): boolean => measureReach(document) !== 'whole'
 
-/** "name", "caption", or both. */
+/** "name", "caption", "packet.yaml", or several. */
 function describeSources(photos: readonly DocumentFacts[]): string {
-  const sources = new Set(photos.map(({ photo }) => photo?.subject?.from ?? 'name'))
+  const froms = photos.map(({ photo }) => photo?.subject?.from ?? 'name')
+  const sources = new Set(froms.map((from) => (from === 'declared' ? 'packet.yaml' : from)))
   return [...sources].sort().reverse().join(' and ')
 }

@@ -1,5 +1,5 @@
 /** One file's reading → its facts, each with its place: the `read` result. */
-import type { DateReading, DocumentFacts, DocumentKind } from '../document.ts'
+import type { DateReading, DocumentFacts, DocumentKind, PhotoSubject } from '../document.ts'
 import { isIllegible } from '../illegible.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
@@ -32,6 +32,8 @@ export interface DocumentSource {
   media: string
   /** Declared by the packet: wins over what the document says. */
   kind?: DocumentKind
+  /** What a photo shows, as declared by the packet: wins over its name and caption. */
+  shows?: PhotoSubject['shows']
 }
 
 const isScan = (kind: DocumentKind) => kind === 'pre-scan' || kind === 'post-scan' || kind === 'scan'
@@ -312,6 +314,7 @@ export function recogniseDocument(
     if (facts.date === undefined && drive?.started) facts.date = drive.started
   }
   readPhoto(reading, facts, sheet.vocabulary)
+  if (source.shows && facts.photo) facts.photo.subject = { shows: source.shows, from: 'declared', text: source.shows }
   readPageCodes(reading, facts)
   // A photo is of the moment at which it was taken, whatever stands on it.
   if (kind === 'photo' && facts.photo?.taken) facts.date = facts.photo.taken

@@ -71,3 +71,10 @@ test('a bill is no record of one', () => {
   const calibrations = record().calibrations ?? []
   expect(say(makeDocument('invoice', 'invoice.pdf', { calibrations }))).toEqual(['nothing-at-standstill'])
 })
+
+test('what packet.yaml declares of a photo is a source that is named', () => {
+  expect(judge(record(), photo('IMG_2.jpg', 'targets', 'declared'))).toMatchObject([
+    { state: 'met', message: 'photographed', data: { told: 'packet.yaml' } },
+  ])
+  expect(say(record(), photo('targets.jpg', 'other', 'declared'))).toEqual(['others-only'])
+})
