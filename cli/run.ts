@@ -5,6 +5,7 @@ import { type Arguments, type CommandDeclaration, holdToCommand, readArguments, 
 import { checkCommand, runCheck } from './check.ts'
 import { compareCommand, runCompare } from './compare.ts'
 import { custodyCommand, runCustody } from './custody.ts'
+import { deskCommand, runDesk } from './desk.ts'
 import { draftCommand, runDraft } from './draft.ts'
 import { explainCommand, runExplain } from './explain.ts'
 import { commandHelp, programHelp } from './help.ts'
@@ -47,6 +48,7 @@ const runs = new Map<CommandDeclaration, Run>([
   [statementCommand, ([bag = ''], options, terminal) => runStatement(bag, options, terminal)],
   [archiveCommand, runArchive],
   [custodyCommand, runCustody],
+  [deskCommand, runDesk],
   [helpCommand, ([topic], _, terminal) => showHelp(topic, terminal)],
 ])
 const commands = [...runs.keys()]

@@ -1,0 +1,47 @@
+/** The desk, open: the archive that keeps the packets, the desk's own file, and what work needs of the world outside. */
+import { type Dialect, Kysely } from 'kysely'
+import type { archives, DrawingOutside, Outside, Rulebook, Vocabulary } from '../../index.ts'
+import { type Events, makeEvents } from './events.ts'
+import { type DeskTables, migrateDesk } from './tables.ts'
+
+/** What the desk needs of the world outside. */
+export interface DeskOutside extends Pick<Outside, 'read'>, Pick<DrawingOutside, 'draw'> {
+  /** Opens the desk's own file, which is made where there is none. */
+  register(): Dialect
+  now(): Date
+  /** The day of review, `YYYY-MM-DD`. */
+  today(): string
+}
+
+export interface DeskOptions {
+  archive: archives.Archive
+  /** By name; the first weighs where none is asked for. */
+  rulebooks: ReadonlyMap<string, Rulebook>
+  vocabulary: Vocabulary
+  /** Version of witnessmark. */
+  program: string
+}
+
+export interface Desk extends DeskOptions {
+  outside: DeskOutside
+  db: Kysely<DeskTables>
+  events: Events
+}
+
+/** Opens the desk. Rejects where its file cannot be opened or a newer version wrote it. */
+export async function openDesk(outside: DeskOutside, options: DeskOptions): Promise<Desk> {
+  const db = new Kysely<DeskTables>({ dialect: outside.register() })
+  try {
+    await migrateDesk(db)
+  } catch (error) {
+    await db.destroy()
+    throw error
+  }
+  return { ...options, outside, db, events: makeEvents() }
+}
+
+/** Closes the desk's file; the archive is whoever's who opened it. */
+export const closeDesk = ({ db }: Desk): Promise<void> => db.destroy()
+
+/** RFC 3339, UTC, whole seconds. */
+export const stampOf = (time: Date): string => `${time.toISOString().slice(0, 19)}Z`
