@@ -1,0 +1,31 @@
+import { QueryClient, QueryClientProvider } from '@tanstack/react-query'
+import { StrictMode } from 'react'
+import { createRoot } from 'react-dom/client'
+import { App } from './app.tsx'
+import { FaultBoundary } from './parts/fault-boundary.tsx'
+import './styles/base.css'
+import './styles/parts.css'
+import './styles/queue.css'
+import './styles/packet.css'
+import './styles/evidence.css'
+import './styles/print.css'
+
+const client = new QueryClient({
+  defaultOptions: {
+    // What failed is tried again by hand; what changed is told by events.
+    queries: { retry: false, networkMode: 'always', refetchOnWindowFocus: false, staleTime: 60_000 },
+    mutations: { retry: false, networkMode: 'always' },
+  },
+})
+
+const place = document.getElementById('desk')
+if (place !== null)
+  createRoot(place).render(
+    <StrictMode>
+      <FaultBoundary>
+        <QueryClientProvider client={client}>
+          <App />
+        </QueryClientProvider>
+      </FaultBoundary>
+    </StrictMode>,
+  )
