@@ -1,4 +1,5 @@
 import { Route, Switch, useLocation } from 'wouter'
+import type { Problem } from '../contract.ts'
 import { AuditPage } from './across/audit-page.tsx'
 import { ComparePage } from './across/compare-page.tsx'
 import { useDeskEvents } from './api/events.ts'
@@ -23,9 +24,10 @@ export function App() {
   if (session.isPending) return <Waiting what="the desk" />
   if (session.data === undefined) {
     const problem = problemOf(session.error)
-    if (problem.status === 401) return <SignIn />
+    if (problem.status === 401 && !wantsLink(problem)) return <SignIn />
     return (
       <main className="narrow">
+        <h1>Desk</h1>
         <ProblemNote problem={problem} retry={() => void session.refetch()} />
       </main>
     )
@@ -63,6 +65,9 @@ export function App() {
     </SessionContext>
   )
 }
+
+/** A desk without accounts lets in by a link that it printed: nobody can sign in there. */
+const wantsLink = ({ mend = '' }: Problem): boolean => /\blink\b/.test(mend)
 
 function NotThere() {
   return (

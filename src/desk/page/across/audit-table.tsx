@@ -1,5 +1,6 @@
 import type { AuditView } from '../../contract.ts'
 import { count, durationText, percentText } from '../logic/amounts.ts'
+import { Scroller } from '../parts/scroller.tsx'
 
 type Figures = AuditView['groups'][number]
 
@@ -12,8 +13,7 @@ const standings: Record<Exclude<Figures['standing'], 'too-few'>, string> = {
 /** Every figure, by name. */
 export function AuditTable({ audit: { groups, leastJobs } }: { audit: AuditView }) {
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard (WCAG 2.2, 2.1.1).
-    <div className="scroll" tabIndex={0} role="group" aria-label="Figures">
+    <Scroller className="scroll" label="Figures">
       <table>
         <thead>
           <tr>
@@ -57,7 +57,7 @@ export function AuditTable({ audit: { groups, leastJobs } }: { audit: AuditView 
           )}
         </tbody>
       </table>
-    </div>
+    </Scroller>
   )
 }
 

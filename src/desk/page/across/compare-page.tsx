@@ -15,9 +15,19 @@ export function ComparePage() {
   const comparison = useComparison(before, after)
   useTitle('What changed – Desk')
   if (before === '' || after === '')
-    return <p className="narrow">The address names no two packets. A packet that follows another leads here.</p>
+    return (
+      <div className="narrow">
+        <h1>What changed</h1>
+        <p>The address names no two packets. A packet that follows another leads here.</p>
+      </div>
+    )
   if (comparison.isError)
-    return <ProblemNote problem={problemOf(comparison.error)} retry={() => void comparison.refetch()} />
+    return (
+      <div className="narrow">
+        <h1>What changed</h1>
+        <ProblemNote problem={problemOf(comparison.error)} retry={() => void comparison.refetch()} />
+      </div>
+    )
   if (comparison.isPending) return <Waiting what="what changed: both packets are read" />
   return <Comparison view={comparison.data} before={before} after={after} />
 }

@@ -16,7 +16,6 @@ export function useDeskEvents(isWanted: boolean): { connection: Connection; reco
   const [connection, setConnection] = useState<Connection>('open')
   const [attempt, setAttempt] = useState(0)
   const reconnect = useCallback(() => setAttempt((last) => last + 1), [])
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a new attempt is a new source.
   useEffect(() => {
     if (!isWanted) return
     const source = new EventSource('/api/events')

@@ -23,21 +23,21 @@ function firstAt(sorted: readonly PlacedWord[], height: number): number {
   return low
 }
 
-/** A line of text with what is marked in it: columns from 1, the last one included. */
+/** A line of text, with what is marked in it. */
 export interface MarkedLine {
   number: number
   /** The text in pieces, each marked or not. */
   pieces: { text: string; marked: boolean }[]
 }
 
-/** Lines of a text file whose places are `[column, line, column, line]`, from 1. */
+/** Lines of a text file whose places are `[column, line, column, line]`, from 1; the last column is left out. */
 export function markLines(text: string, boxes: readonly (readonly [number, number, number, number])[]): MarkedLine[] {
   return text.split(/\r\n|\r|\n/).map((line, at) => {
     const number = at + 1
     const marked = new Array<boolean>(line.length).fill(false)
     for (const [from, first, to, last] of boxes) {
       if (number < first || number > last) continue
-      const [start, end] = [number === first ? from - 1 : 0, number === last ? to : line.length]
+      const [start, end] = [number === first ? from - 1 : 0, number === last ? to - 1 : line.length]
       marked.fill(true, Math.max(0, start), Math.max(0, end))
     }
     const pieces: MarkedLine['pieces'] = []

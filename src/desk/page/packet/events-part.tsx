@@ -84,7 +84,7 @@ function HoursStrip({ event, range }: { event: Day['events'][number]; range: Hou
     ['sure', event.certain],
   ] as const
   return (
-    <svg viewBox="0 0 1000 40" preserveAspectRatio="none" aria-hidden="true" focusable="false">
+    <svg className="hours-strip" viewBox="0 0 1000 40" preserveAspectRatio="none" aria-hidden="true" focusable="false">
       {hourMarks(range).map((hour) => {
         const x = (1000 * (hour - range[0])) / (range[1] - range[0])
         return <line key={hour} x1={x} x2={x} y1="0" y2="40" />

@@ -15,6 +15,7 @@ export function FilesPart({ packet, address }: { packet: PacketView; address: Pa
   return (
     <div className={chosen === undefined ? 'part' : 'part files-open'}>
       <section aria-label="Files">
+        <h2 className="hidden">Files</h2>
         {view === null ? null : (
           <p className="quiet">
             Digest of the packet, over all files: <code>{view.head.digest}</code>

@@ -47,13 +47,13 @@ export function FindingsList({ packet, filtered: { open, notChecked, pass }, cho
         </ol>
       )}
       {[
-        { words: 'not checked: the packet holds too little to say, or it does not apply', list: notChecked },
-        { words: 'what holds', list: pass },
+        { words: 'Not checked: the packet holds too little to say, or it does not apply', list: notChecked },
+        { words: 'What holds', list: pass },
       ].map(({ words, list }) =>
         list.length === 0 ? null : (
           <details key={words} open={isIn(list) || undefined}>
             <summary>
-              {list.length} {words}
+              {words} ({list.length})
             </summary>
             <ol className="finding-lines">{list.map((one) => line(one))}</ol>
           </details>

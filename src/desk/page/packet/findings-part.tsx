@@ -10,6 +10,9 @@ import { FindingsList } from './findings-list.tsx'
 import { KeysHelp } from './keys-help.tsx'
 import { useKeys } from './use-keys.ts'
 
+/** As in packet.css. */
+const oneColumn = '(max-width: 52rem)'
+
 /** Findings, worst first, and beside them the evidence of the one that is chosen. */
 export function FindingsPart({ packet, address }: { packet: PacketView; address: PacketAddress }) {
   const { report, row } = packet
@@ -28,6 +31,11 @@ export function FindingsPart({ packet, address }: { packet: PacketView; address:
     },
     [address, navigate, row.accession],
   )
+  const choose = (finding: number) => {
+    go({ finding })
+    // On a phone the evidence is beneath the list, out of sight.
+    if (window.matchMedia(oneColumn).matches) detail.current?.scrollIntoView()
+  }
   const act = (name: KeyAct) => {
     if (name === 'next-finding' || name === 'previous-finding') {
       const next = stepNumber(
@@ -52,8 +60,9 @@ export function FindingsPart({ packet, address }: { packet: PacketView; address:
   return (
     <div className="findings">
       <section className="findings-side" aria-label="Findings" ref={list}>
+        <h2 className="hidden">Findings</h2>
         <FindingsFilters report={report} address={address} go={go} help={() => setHelp(true)} />
-        <FindingsList packet={packet} filtered={filtered} chosen={chosen} choose={(finding) => go({ finding })} />
+        <FindingsList packet={packet} filtered={filtered} chosen={chosen} choose={choose} />
       </section>
       <section className="findings-detail" aria-label="The chosen finding and its evidence" ref={detail} tabIndex={-1}>
         {chosen === null ? (

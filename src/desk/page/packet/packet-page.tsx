@@ -26,6 +26,7 @@ export function PacketPage({ accession }: { accession: string }) {
   if (data === undefined)
     return (
       <div className="narrow">
+        <h1>{accession}</h1>
         <ProblemNote problem={problemOf(packet.error)} retry={() => void packet.refetch()} />
         <p>
           <a href="/">Go to the queue</a>

@@ -90,7 +90,7 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds }, accession }: P
         <text x={(left + width - right) / 2} y={height - 4} textAnchor="middle">
           minutes
         </text>
-        <text x={4} y={top + 2}>
+        <text x={left + 4} y={top + 11}>
           km/h
         </text>
       </svg>

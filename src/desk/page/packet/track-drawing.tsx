@@ -14,7 +14,7 @@ export function TrackDrawing({ shape: { width, height, lines, start, end, bar } 
         {lines.map((line) => (
           <polyline key={line[0]?.join()} className="track" points={line.map((point) => point.join()).join(' ')} />
         ))}
-        <circle className="start" cx={start[0]} cy={start[1]} r="6" />
+        <circle className="start" cx={start[0]} cy={start[1]} r="9" />
         <rect className="end" x={end[0] - 5} y={end[1] - 5} width="10" height="10" />
         <path className="bar" d={`M12 ${foot - 5} v5 h${bar.length} v-5`} />
         <text x={18 + bar.length} y={foot}>

@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react'
+import { type ReactNode, useId } from 'react'
 import { problemOf } from '../api/request.ts'
 import { ProblemNote } from './problem-note.tsx'
 
@@ -9,24 +9,25 @@ interface TextProps {
   required?: boolean
   rows?: number
   hint?: string
-  list?: string
 }
 
 /** A labelled field for words. */
-export function TextField({ label, value, change, required = false, rows = 1, hint, list }: TextProps) {
+export function TextField({ label, value, change, required = false, rows = 1, hint }: TextProps) {
+  const id = useId()
+  const shared = { id, value, required }
   return (
-    <label>
-      <span>
+    <div className="field">
+      <label htmlFor={id}>
         {label}
         {required ? null : <span className="quiet"> (may be left out)</span>}
-      </span>
+      </label>
       {rows > 1 ? (
-        <textarea rows={rows} value={value} required={required} onChange={({ target }) => change(target.value)} />
+        <textarea {...shared} rows={rows} onChange={({ target }) => change(target.value)} />
       ) : (
-        <input value={value} required={required} list={list} onChange={({ target }) => change(target.value)} />
+        <input {...shared} onChange={({ target }) => change(target.value)} />
       )}
       {hint === undefined ? null : <span className="quiet">{hint}</span>}
-    </label>
+    </div>
   )
 }
 

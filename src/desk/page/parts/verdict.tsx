@@ -29,12 +29,12 @@ const parts = [
   ['notChecked', 'not-checked', 'not checked'],
 ] as const
 
-/** How many findings of each kind; `short` leaves out those that nothing follows from. */
+/** How many findings of each kind; `short` tells of those alone that something follows from. */
 export function CountsLine({ counts, short = false }: { counts: Counts; short?: boolean }) {
   return (
     <ul className="counts">
       {parts
-        .filter(([, name]) => !short || name === 'fail' || name === 'warn')
+        .filter(([key, name]) => !short || ((name === 'fail' || name === 'warn') && counts[key] > 0))
         .map(([key, name, label]) => (
           <li key={key} className={counts[key] === 0 ? 'none' : name}>
             <span aria-hidden="true">{signs[name]} </span>

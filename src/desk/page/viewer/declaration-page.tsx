@@ -3,6 +3,7 @@ import { useFileBytes } from '../api/queries.ts'
 import { problemOf } from '../api/request.ts'
 import { markLines } from '../logic/lines.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
+import { Scroller } from '../parts/scroller.tsx'
 import { Waiting } from '../parts/waiting.tsx'
 import type { PageProps } from './page-props.ts'
 
@@ -21,8 +22,7 @@ export function DeclarationPage({ accession, file, marks, label }: PageProps) {
   const lines = markLines(new TextDecoder().decode(bytes.data), marks)
   return (
     <div className="stage">
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard (WCAG 2.2, 2.1.1). */}
-      <div ref={scroller} className="stage-scroll text" role="group" aria-label={label} tabIndex={0}>
+      <Scroller ref={scroller} className="stage-scroll text" label={label}>
         <ol className="lines">
           {lines.map(({ number, pieces }) => (
             <li key={number} className={pieces.some(({ marked }) => marked) ? 'lit' : undefined}>
@@ -33,7 +33,7 @@ export function DeclarationPage({ accession, file, marks, label }: PageProps) {
             </li>
           ))}
         </ol>
-      </div>
+      </Scroller>
     </div>
   )
 }

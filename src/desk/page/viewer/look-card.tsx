@@ -33,10 +33,10 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
   return (
     <article ref={card} className={isLarge ? 'look large' : 'look'} aria-label={title}>
       <header>
-        <h4>
+        <h3>
           {title}
           {look.label === null ? null : <span className="look-label"> {look.label}</span>}
-        </h4>
+        </h3>
         {look.words.length === 0 ? null : (
           <p className="look-words">
             {look.words.slice(0, 4).map((words) => (

@@ -2,6 +2,7 @@ import { type KeyboardEvent, type ReactNode, useLayoutEffect, useRef, useState }
 import type { Box } from '../../../index.ts'
 import { actOf } from '../logic/keys.ts'
 import { boundMarks, chooseScale, fitWidth, placeMark, type Size, scrollToSee, stepZoom } from '../logic/scale.ts'
+import { Scroller } from '../parts/scroller.tsx'
 import { useSingleKeys } from '../parts/single-keys.ts'
 import { useRoom } from './use-room.ts'
 
@@ -67,20 +68,18 @@ export function PageStage({ size, origin = nowhere, unit, marks, label, children
     </button>
   )
   return (
-    <div className="stage" onKeyDown={press}>
+    <div className="stage">
       <div className="stage-tools">
         {button('zoom-out', '−', 'Smaller')}
         <span className="quiet">{Math.round(scale * 100)} %</span>
         {button('zoom-in', '+', 'Larger')}
         {button('fit', '↔', 'Whole width')}
       </div>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard (WCAG 2.2, 2.1.1). */}
-      <div
+      <Scroller
         ref={scroller}
         className="stage-scroll"
-        role="group"
-        aria-label={label}
-        tabIndex={0}
+        label={label}
+        onKeyDown={press}
         onScroll={({ currentTarget }) => setTop(currentTarget.scrollTop)}
       >
         <div className="sheet" style={{ width: size.width * scale, height: size.height * scale }}>
@@ -89,7 +88,7 @@ export function PageStage({ size, origin = nowhere, unit, marks, label, children
             <div key={box.join(' ')} className="mark" aria-hidden="true" style={placeMark(box, origin, scale)} />
           ))}
         </div>
-      </div>
+      </Scroller>
     </div>
   )
 }
