@@ -27,7 +27,7 @@ export function readQueueAddress(search: string): QueueQuery {
 export function writeQueueAddress(query: QueueQuery): string {
   const entries = Object.entries(query).filter(([, value]) => value !== undefined && value !== '')
   entries.sort(([one], [other]) => (one < other ? -1 : 1))
-  const text = new URLSearchParams(entries.map(([name, value]) => [name, String(value)])).toString()
+  const text = new URLSearchParams(entries.map(([name, value]): [string, string] => [name, String(value)])).toString()
   return text === '' ? '' : `?${text}`
 }
 

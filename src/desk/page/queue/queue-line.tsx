@@ -33,7 +33,7 @@ export function QueueLine({ row }: { row: QueueRow }) {
         {job === null ? null : <span className="below">{job}</span>}
         {claim === null ? null : <span className="below">claim {claim}</span>}
       </td>
-      <td>
+      <td className="state">
         {stateWords[state]}
         {row.holds.length === 0 ? null : (
           <span className="below held">

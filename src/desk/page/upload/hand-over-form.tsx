@@ -53,7 +53,7 @@ export function HandOverForm({ packets, begin }: Props) {
             <span>
               Name{' '}
               <span className="quiet">
-                {packet.form === 'folder' ? 'folder' : 'one file'}, {count(packet.files.length, 'file')},{' '}
+                {packet.form === 'folder' ? `folder, ${count(packet.files.length, 'file')}` : 'one file'},{' '}
                 {bytesText(packet.files.reduce((sum, { file }) => sum + file.size, 0))}
               </span>
             </span>

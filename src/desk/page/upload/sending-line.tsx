@@ -26,19 +26,21 @@ export function SendingLine({ sending }: { sending: Sending }) {
         {job?.accession ? <Link href={`/packets/${encodeURIComponent(job.accession)}`}>{name}</Link> : name}
         {job?.verdict ? <Verdict verdict={job.verdict} /> : null}
       </p>
-      {isOver ? null : <progress value={progress(sending, job)} aria-label={`How far ${name} is`} />}
-      {problem === null ? (
-        <p className="quiet" role="status">
-          {describe(sending, job)}
-        </p>
-      ) : (
-        <ProblemNote problem={problem} retry={() => uploads.retry(key)} small />
-      )}
-      {problem !== null && isIncomplete(problem.type, problem.title) ? (
-        <button type="button" onClick={() => uploads.retry(key, { acceptIncomplete: true })}>
-          Hand it over as it is, and note what is lacking
-        </button>
-      ) : null}
+      <div>
+        {isOver ? null : <progress value={progress(sending, job)} aria-label={`How far ${name} is`} />}
+        {problem === null ? (
+          <p className="quiet" role="status">
+            {describe(sending, job)}
+          </p>
+        ) : (
+          <ProblemNote problem={problem} retry={() => uploads.retry(key)} small />
+        )}
+        {problem !== null && isIncomplete(problem.type, problem.title) ? (
+          <button type="button" onClick={() => uploads.retry(key, { acceptIncomplete: true })}>
+            Hand it over as it is, and note what is lacking
+          </button>
+        ) : null}
+      </div>
       <button type="button" className="plain-button" onClick={() => uploads.drop(key)}>
         {isOver || stage === 'sent' ? 'Take off this list' : 'Stop'}
       </button>
