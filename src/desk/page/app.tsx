@@ -22,16 +22,17 @@ export function App() {
   const { connection, reconnect } = useDeskEvents(session.data !== undefined)
   const [location] = useLocation()
   if (session.isPending) return <Waiting what="the desk" />
-  if (session.data === undefined) {
-    const problem = problemOf(session.error)
-    if (problem.status === 401 && !wantsLink(problem)) return <SignIn />
+  const problem = session.isError ? problemOf(session.error) : null
+  if (problem?.status === 401 && !wantsLink(problem)) return <SignIn />
+  // What is shown stays while the desk does not answer.
+  if (problem !== null && (problem.status === 401 || session.data === undefined))
     return (
       <main className="narrow">
         <h1>Desk</h1>
         <ProblemNote problem={problem} retry={() => void session.refetch()} />
       </main>
     )
-  }
+  if (session.data === undefined) return null
   return (
     <SessionContext value={session.data}>
       <a className="skip" href="#main">

@@ -31,6 +31,9 @@ export const fitWidth = (page: Size, room: Size): number =>
 /** Lines of print are this many units high on most pages, and can be read from so many pixels on. */
 const [printUnits, readablePixels] = [10, 13]
 
+/** A page of print is not blown up to fill a wide screen. */
+const largestUnmarked = 1.6
+
 /**
  * The scale to begin with: the width of the page, but so large that print can be read, where there is something marked to
  * look at; never larger than what is marked fits in.
@@ -38,7 +41,7 @@ const [printUnits, readablePixels] = [10, 13]
 export function chooseScale(page: Size, room: Size, marks: readonly Box[], unit: 'pt' | 'px'): number {
   const fit = fitWidth(page, room)
   const around = boundMarks(marks)
-  if (around === null) return unit === 'px' ? Math.min(fit, room.height / Math.max(1, page.height)) : fit
+  if (around === null) return Math.min(fit, unit === 'px' ? room.height / Math.max(1, page.height) : largestUnmarked)
   const print = unit === 'pt' ? printUnits : lowest(marks)
   const most = (room.width * 0.9) / Math.max(1, around[2] - around[0])
   return Math.max(Math.min(fit, most), Math.min(readablePixels / print, most))
