@@ -1,4 +1,4 @@
-import { Route, Switch, useLocation } from 'wouter'
+import { Link, Route, Switch, useLocation } from 'wouter'
 import type { Problem } from '../contract.ts'
 import { AuditPage } from './across/audit-page.tsx'
 import { ComparePage } from './across/compare-page.tsx'
@@ -75,7 +75,7 @@ function NotThere() {
     <div className="narrow">
       <h1>Nothing is here</h1>
       <p>
-        The address leads to no page of the desk. <a href="/">Go to the queue</a>, and look for the packet by its
+        The address leads to no page of the desk. <Link href="/">Go to the queue</Link>, and look for the packet by its
         number, name, VIN, job or claim.
       </p>
     </div>

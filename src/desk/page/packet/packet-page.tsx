@@ -1,4 +1,4 @@
-import { useSearch } from 'wouter'
+import { Link, useSearch } from 'wouter'
 import { usePacket } from '../api/queries.ts'
 import { problemOf } from '../api/request.ts'
 import { readPacketAddress } from '../logic/packet-address.ts'
@@ -29,7 +29,7 @@ export function PacketPage({ accession }: { accession: string }) {
         <h1>{accession}</h1>
         <ProblemNote problem={problemOf(packet.error)} retry={() => void packet.refetch()} />
         <p>
-          <a href="/">Go to the queue</a>
+          <Link href="/">Go to the queue</Link>
         </p>
       </div>
     )

@@ -1,6 +1,6 @@
 import { Link } from 'wouter'
 import type { QueueRow } from '../../contract.ts'
-import { bytesText, count } from '../logic/amounts.ts'
+import { count } from '../logic/amounts.ts'
 import { Moment } from '../parts/moment.tsx'
 import { CountsLine, Verdict } from '../parts/verdict.tsx'
 import { stateWords } from './state-words.ts'
@@ -19,7 +19,7 @@ export function QueueLine({ row }: { row: QueueRow }) {
           {name}
         </Link>
         <span className="below">
-          {accession} · {count(row.files, 'file')}, {bytesText(row.bytes)}
+          {accession} · {count(row.files, 'file')}
         </span>
         {row.followedBy === null ? null : <span className="below">handed in again as {row.followedBy}</span>}
       </th>
