@@ -55,13 +55,20 @@ const table: Record<string, Permission> = {
   'index.ts': {
     code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts', 'keeping.ts', 'redacting.ts'],
   },
-  desk: { code: ['index.ts'] },
-  cli: { code: ['index.ts', 'io', 'desk'] },
+  desk: { code: ['index.ts', 'contract'] },
+  // What server and page say to each other; the page is built for browsers, so nothing else of ours may come into it.
+  contract: { code: [], types: ['index.ts'] },
+  page: { code: ['contract'], types: ['index.ts'] },
+  cli: { code: ['index.ts', 'io', 'desk', 'contract'] },
 }
+
+const isPage = (path: string): boolean => path.startsWith('src/desk/page/')
 
 /** `src/facts/vin.ts` → `facts`; null for what is not ours. */
 function roomOf(path: string): string | null {
   if (path.startsWith('cli/')) return 'cli'
+  if (isPage(path)) return 'page'
+  if (path === 'src/desk/contract.ts') return 'contract'
   const [top, room] = path.split('/')
   return top === 'src' && room !== undefined ? room : null
 }
@@ -91,8 +98,8 @@ describe('the table', () => {
 
   test('knows the public packages that a published file may import', async () => {
     const { dependencies } = JSON.parse(sourceText('package.json')) as { dependencies: Record<string, string> }
-    // The demonstration is not published.
-    const published = files.filter((path) => path !== 'cli/demo.ts')
+    // The demonstration is not published, and the page is published as it was built, with all that it imports.
+    const published = files.filter((path) => path !== 'cli/demo.ts' && !isPage(path))
     const foreign = published.flatMap((path) =>
       importsOf(path, sourceText(path))
         .filter(({ target }) => !/^(src|cli|schemas)\/|^node:|^package\.json$/.test(target))
@@ -122,7 +129,10 @@ describe('the outside', () => {
   })
 
   test('no clock, chance or process is reached for elsewhere', () => {
-    const uses = pure.flatMap((path) => outsideUses(path, sourceText(path)).map((use) => `${path} uses ${use}`))
+    // A page asks its server, and is asked for nothing that has to come out the same twice.
+    const uses = pure
+      .filter((path) => !isPage(path))
+      .flatMap((path) => outsideUses(path, sourceText(path)).map((use) => `${path} uses ${use}`))
     // pdfjs leaves promises rejected when it reads damaged files; only a listener on the process can catch those.
     const listeners = /^src\/reading\/pdf-library\.ts uses process\.(on|listeners|removeListener|removeAllListeners)$/
     expect(uses.filter((use) => !listeners.test(use))).toEqual([])
@@ -163,6 +173,8 @@ describe('what these tests see', () => {
     expect(faultsOf('src/facts/vin.ts', "import { judge } from '../findings/judge.ts'")).toHaveLength(1)
     expect(faultsOf('src/report/text.ts', "import { checks } from '../checks/index.ts'")).toHaveLength(1)
     expect(faultsOf('src/report/text.ts', "import type { Check } from '../checks/check.ts'")).toEqual([])
+    expect(faultsOf('src/desk/page/app.tsx', "import { readQueue } from '../server/queue.ts'")).toHaveLength(1)
+    expect(faultsOf('src/desk/page/app.tsx', "import { checks } from '../../index.ts'")).toHaveLength(1)
     expect(faultsOf('cli/check.ts', "import { judge } from '../src/findings/judge.ts'")).toHaveLength(1)
   })
 })

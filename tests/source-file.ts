@@ -80,7 +80,7 @@ export function sourceFiles(...folders: string[]): string[] {
       readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' }).map((name) => `${folder}/${name}`),
     )
     .map((path) => path.replaceAll('\\', '/'))
-    .filter((path) => path.endsWith('.ts'))
+    .filter((path) => /\.tsx?$/.test(path))
     .sort()
 }
 
