@@ -69,11 +69,24 @@ describe('what findings say of a drive', () => {
     expect(readDriveFacts(told, 'drive.nmea')).toEqual({
       bands: [{ of: 'front camera, dynamic', least: 25, most: 120, finding: 1 }],
       gapSeconds: 30,
+      moments: [],
     })
   })
 
   test('nothing of another log', () => {
-    expect(readDriveFacts(told, 'other.gpx')).toEqual({ bands: [], gapSeconds: 60 })
+    expect(readDriveFacts(told, 'other.gpx')).toEqual({ bands: [], gapSeconds: 60, moments: [] })
+  })
+
+  test('moments of what is wrong, and of nothing else', () => {
+    const repeats = { file: 'a.gpx', points: 90, firstSeconds: 12, secondSeconds: 300 }
+    const about = (verdict: 'fail' | 'pass', data: typeof repeats) =>
+      readDriveFacts([makeFinding({ check: 'drive-not-synthetic', group: 'drive', verdict, data })], 'a.gpx').moments
+    expect(about('fail', repeats).map(({ second, finding }) => [second, finding])).toEqual([
+      [12, 1],
+      [300, 1],
+    ])
+    expect(about('pass', repeats)).toEqual([])
+    expect(about('fail', { ...repeats, points: 0 })).toEqual([])
   })
 
   test('several logs together', () => {

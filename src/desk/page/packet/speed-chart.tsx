@@ -14,7 +14,7 @@ interface Props {
 }
 
 /** Speed over time, with the band that a procedure wants, and gaps and stops shaded; all of it in words beneath. */
-export function SpeedChart({ shape, facts: { bands, gapSeconds }, accession }: Props) {
+export function SpeedChart({ shape, facts: { bands, gapSeconds, moments }, accession }: Props) {
   const { runs, gaps, stops, seconds, mostKmh } = shape
   const speeds = marksTo(Math.max(10, mostKmh, ...bands.map(({ most }) => Math.min(most, mostKmh * 1.3))))
   const highest = speeds.at(-1) ?? 1
@@ -80,6 +80,14 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds }, accession }: P
             ),
           ),
         )}
+        {moments.map(({ second, words }, at) => (
+          <g key={`${words} ${second}`} className="moment">
+            <line x1={x(second)} x2={x(second)} y1={top} y2={height - bottom} />
+            <text x={x(second) + 4} y={top + 11}>
+              {String.fromCodePoint(65 + (at % 26))}
+            </text>
+          </g>
+        ))}
         {marksTo((last - first) / 60)
           .filter((minute) => minute * 60 <= last - first)
           .map((minute) => (
@@ -99,6 +107,15 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds }, accession }: P
         {bands.map(({ of, least, most, finding }) => (
           <span key={of}>
             Wanted for {of}: {least} to {most} km/h, between the dashed lines (
+            <Link href={`/packets/${encodeURIComponent(accession)}${writePacketAddress({ finding })}`}>
+              finding no. {finding}
+            </Link>
+            ).{' '}
+          </span>
+        ))}
+        {moments.map(({ words, finding, second }, at) => (
+          <span key={`${words} ${second}`}>
+            {String.fromCodePoint(65 + (at % 26))}, at {durationText(second)}: {words} (
             <Link href={`/packets/${encodeURIComponent(accession)}${writePacketAddress({ finding })}`}>
               finding no. {finding}
             </Link>

@@ -7,6 +7,7 @@ import { DeclarationPage } from './declaration-page.tsx'
 import type { PageProps } from './page-props.ts'
 import { PdfPage } from './pdf-page.tsx'
 import { PicturePage } from './picture-page.tsx'
+import { TrackPage } from './track-page.tsx'
 import { useSeen } from './use-seen.ts'
 import { WordsPage } from './words-page.tsx'
 
@@ -26,6 +27,7 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
   const card = useRef<HTMLElement>(null)
   const isSeen = useSeen(card)
   const [page, setPage] = useState(look.page)
+  const hasTrack = file?.track === true && look.marks.length === 0
   const [asWords, setAsWords] = useState(false)
   const marks = page === look.page ? look.marks : noMarks
   const title = file?.pages && file.pages > 1 ? `${look.file}, page ${page} of ${file.pages}` : look.file
@@ -62,7 +64,7 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
                 </button>
               </>
             ) : null}
-            {file.shown === 'pdf' || file.shown === 'picture' ? (
+            {file.shown === 'pdf' || file.shown === 'picture' || hasTrack ? (
               <button type="button" aria-pressed={asWords} onClick={() => setAsWords(!asWords)}>
                 As words
               </button>
@@ -80,7 +82,7 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
         <p className="quiet">The packet keeps no file of this name.</p>
       ) : isSeen ? (
         <ShownPage
-          {...{ accession, file, page, marks, asWords }}
+          {...{ accession, file, page, marks, asWords, hasTrack }}
           end={look.end}
           label={`${title}${page === look.page ? said : ''}`}
         />
@@ -91,8 +93,9 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
   )
 }
 
-function ShownPage({ asWords, ...props }: PageProps & { asWords: boolean }) {
+function ShownPage({ asWords, hasTrack, ...props }: PageProps & { asWords: boolean; hasTrack: boolean }) {
   const { file } = props
+  if (hasTrack && !asWords) return <TrackPage {...props} />
   if (isDeclaration(file.path)) return <DeclarationPage {...props} />
   if (asWords || file.shown === 'words') return <WordsPage {...props} />
   if (file.shown === 'pdf') return <PdfPage {...props} />
