@@ -10,6 +10,8 @@ import './styles/parts.css'
 import './styles/queue.css'
 import './styles/packet.css'
 import './styles/evidence.css'
+import './styles/figures.css'
+import './styles/records.css'
 import './styles/print.css'
 
 const client: QueryClient = new QueryClient({
