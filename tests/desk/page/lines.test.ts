@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { markLines, sortWords, wordsBetween } from '../../../src/desk/page/logic/lines.ts'
+import { fontUnits, markLines, sortWords, wordsBetween } from '../../../src/desk/page/logic/lines.ts'
 
 describe('words of a long page', () => {
   const words = Array.from({ length: 1000 }, (_, at) => ({
@@ -16,6 +16,22 @@ describe('words of a long page', () => {
 
   test('what was given stays in its order', () => {
     expect(words[0]?.text).toBe('w0')
+  })
+})
+
+describe('the letters of a word', () => {
+  test('fill the grid of 6 by 12 units, and no more', () => {
+    expect(fontUnits({ text: 'abcd', box: [0, 1, 24, 11] })).toBeCloseTo(10, 1)
+    expect(fontUnits({ text: 'abcd', box: [0, 0, 24, 30] })).toBeLessThanOrEqual(10)
+  })
+
+  test('are smaller where their font is narrower', () => {
+    expect(fontUnits({ text: 'ill-fill', box: [0, 0, 24, 10] })).toBeCloseTo(24 / (8 * 0.602))
+  })
+
+  test('can be seen, whatever the box', () => {
+    expect(fontUnits({ text: 'x', box: [5, 5, 5, 5] })).toBe(1)
+    expect(fontUnits({ text: '', box: [0, 0, 9, 9] })).toBeGreaterThan(0)
   })
 })
 

@@ -3,6 +3,14 @@ import type { WordsView } from '../../contract.ts'
 
 export type PlacedWord = WordsView['pages'][number]['words'][number]
 
+/** A monospaced letter is so wide for its size, and on the grid on which text is set 10 units high at most. */
+const [letterWidth, mostUnits] = [0.602, 10]
+
+/** The size of a monospaced font, in units, at which a word fills its box and goes beyond none of its sides. */
+export function fontUnits({ text, box: [x0, y0, x1, y1] }: PlacedWord): number {
+  return Math.max(1, Math.min(mostUnits, y1 - y0, (x1 - x0) / (letterWidth * Math.max(1, [...text].length))))
+}
+
 /** Words from top to bottom, for `wordsBetween`. */
 export const sortWords = (words: readonly PlacedWord[]): PlacedWord[] =>
   [...words].sort((a, b) => a.box[1] - b.box[1] || a.box[0] - b.box[0])

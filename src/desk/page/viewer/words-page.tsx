@@ -3,7 +3,7 @@ import type { Box } from '../../../index.ts'
 import type { WordsView } from '../../contract.ts'
 import { useFileWords } from '../api/queries.ts'
 import { problemOf } from '../api/request.ts'
-import { sortWords, wordsBetween } from '../logic/lines.ts'
+import { fontUnits, sortWords, wordsBetween } from '../logic/lines.ts'
 import { markBands } from '../logic/scale.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Waiting } from '../parts/waiting.tsx'
@@ -19,9 +19,6 @@ export function WordsPage({ accession, file, page: number, marks, label }: PageP
   if (page === undefined || page.words.length === 0) return <p className="quiet">No words were read on this page.</p>
   return <PlacedWords page={page} marks={marks} label={label} />
 }
-
-/** A monospaced letter of the grid on which text is set is 6 units wide; so much larger is its font. */
-const fontUnits = 10
 
 function PlacedWords({
   page,
@@ -48,20 +45,20 @@ function PlacedWords({
                 style={{ top: (band.from - 2) * scale, height: (band.to - band.from + 4) * scale }}
               />
             ))}
-            {wordsBetween(sorted, from - more, to + more).map(({ text, box: [x0, y0, , y1] }) => (
-              <span
-                key={`${x0} ${y0} ${text}`}
-                className="word"
-                style={{
-                  left: x0 * scale,
-                  top: y0 * scale,
-                  lineHeight: `${(y1 - y0) * scale}px`,
-                  fontSize: Math.min(fontUnits, y1 - y0) * scale,
-                }}
-              >
-                {text}
-              </span>
-            ))}
+            {wordsBetween(sorted, from - more, to + more).map((word) => {
+              const [x0, y0, , y1] = word.box
+              const style = {
+                left: x0 * scale,
+                top: y0 * scale,
+                lineHeight: `${(y1 - y0) * scale}px`,
+                fontSize: fontUnits(word) * scale,
+              }
+              return (
+                <span key={`${x0} ${y0} ${word.text}`} className="word" style={style}>
+                  {word.text}
+                </span>
+              )
+            })}
           </>
         )
       }}
