@@ -30,8 +30,16 @@ describe('what is shown beside a finding', () => {
     ])
   })
 
+  test('two readings of one page are one look, which is neither of them', () => {
+    const one = { ...place('c.pdf', 1, 10, 'Failed'), label: 'in the text' }
+    const other = { ...place('c.pdf', 1, 10, 'Completed'), label: 'seen there' }
+    expect(gatherLooks({ evidence: [], contrasts: [{ what: 'page 1', one, other }] })).toMatchObject([
+      { label: null, words: ['Failed', 'Completed'], marks: [[10, 10, 50, 20]] },
+    ])
+  })
+
   test('a file as a whole is shown from its first page, without marks', () => {
-    expect(gatherLooks({ evidence: [{ file: 'p.jpg', text: '' }] })).toEqual([
+    expect(gatherLooks({ evidence: [{ file: 'p.jpg', text: 'made by X' }] })).toEqual([
       { file: 'p.jpg', page: 1, marks: [], words: [], label: null, end: null },
     ])
   })

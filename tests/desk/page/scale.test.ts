@@ -72,10 +72,11 @@ describe('marks', () => {
     ])
   })
 
-  test('are scrolled to: a third from the top, and sideways only where they are out of sight', () => {
+  test('are scrolled to: a third from the top, and sideways no further than to their end', () => {
     const target = { left: 100, top: 900, width: 80, height: 20 }
     expect(scrollToSee(target, { width: 400, height: 300 })).toEqual({ left: 0, top: 810 })
-    expect(scrollToSee({ ...target, left: 700 }, { width: 400, height: 300 }).left).toBe(540)
+    expect(scrollToSee({ ...target, left: 700 }, { width: 400, height: 300 }).left).toBe(404)
+    expect(scrollToSee({ ...target, left: 700, width: 900 }, { width: 400, height: 300 }).left).toBe(692)
     expect(scrollToSee({ ...target, top: 10 }, { width: 400, height: 300 }).top).toBe(0)
   })
 })

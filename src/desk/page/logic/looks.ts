@@ -41,11 +41,14 @@ const beginLook = ({ file, page = 1, label, end }: Side): Look => ({
   words: [],
 })
 
-function addPlace(look: Look, { box, text }: Side): Look {
+function addPlace(look: Look, { box, text, label }: Side): Look {
+  // Both readings stand on this one page: the page is neither of them.
+  if (label !== undefined && label !== look.label) look.label = null
   const isKnown = look.marks.some((mark) => mark.every((side, at) => side === box?.[at]))
   if (box !== undefined && !isKnown) look.marks.push(box)
   const words = text.trim()
-  if (words !== '' && !look.words.includes(words)) look.words.push(words)
+  // What has no place was read of the file and stands on no page of it.
+  if (box !== undefined && words !== '' && !look.words.includes(words)) look.words.push(words)
   return look
 }
 

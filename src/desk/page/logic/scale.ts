@@ -71,9 +71,12 @@ export function placeMark(box: Box, origin: readonly [number, number], scale: nu
   }
 }
 
-/** How far to scroll so that `target` stands in the middle of `room`, a third from the top; never below nothing. */
+/**
+ * How far to scroll so that `target` stands a third from the top of `room`, and sideways no further than it takes to see
+ * its end: labels stand at the left of what they name. Never below nothing.
+ */
 export function scrollToSee(target: Rectangle, room: Size): { left: number; top: number } {
-  const left = target.left + target.width < room.width * 0.92 ? 0 : target.left + target.width / 2 - room.width / 2
+  const left = Math.min(target.left - 8, target.left + target.width - room.width * 0.94)
   return { left: Math.max(0, left), top: Math.max(0, target.top + target.height / 2 - room.height / 3) }
 }
 

@@ -37,7 +37,7 @@ export function LookCard({ accession, look, file, isLarge, turnLarge }: Props) {
       <header>
         <h3>
           {title}
-          {look.label === null ? null : <span className="look-label"> {look.label}</span>}
+          {look.label === null || look.label === look.file ? null : <span className="look-label"> {look.label}</span>}
         </h3>
         {look.words.length === 0 ? null : (
           <p className="look-words">
