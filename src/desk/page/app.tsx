@@ -2,6 +2,7 @@ import { Link, Route, Switch, useLocation } from 'wouter'
 import type { Problem } from '../contract.ts'
 import { AuditPage } from './across/audit-page.tsx'
 import { ComparePage } from './across/compare-page.tsx'
+import { PeoplePage } from './across/people-page.tsx'
 import { useDeskEvents } from './api/events.ts'
 import { useSession } from './api/queries.ts'
 import { problemOf } from './api/request.ts'
@@ -55,6 +56,9 @@ export function App() {
               </Route>
               <Route path="/audit">
                 <AuditPage />
+              </Route>
+              <Route path="/people">
+                <PeoplePage />
               </Route>
               <Route>
                 <NotThere />

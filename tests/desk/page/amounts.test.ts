@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { bytesText, distanceText, durationText, timeText } from '../../../src/desk/page/logic/amounts.ts'
 import { describeJob, progressOf } from '../../../src/desk/page/logic/job-words.ts'
-import { mayKeep, mayReview, maySubmit } from '../../../src/desk/page/logic/rights.ts'
+import { mayAdminister, mayKeep, mayReview, maySubmit } from '../../../src/desk/page/logic/rights.ts'
 
 test.each([
   [0, '0 B'],
@@ -59,6 +59,12 @@ describe('how far work is', () => {
     expect(parts).toEqual([...parts].sort((a, b) => a - b))
     expect([parts[0], parts.at(-1)]).toEqual([0, 1])
   })
+})
+
+test('accounts are kept by administrators, where there are any', () => {
+  expect(mayAdminister({ roles: ['administrator'], accounts: true })).toBe(true)
+  expect(mayAdminister({ roles: ['administrator'], accounts: false })).toBe(false)
+  expect(mayAdminister({ roles: ['custodian'], accounts: true })).toBe(false)
 })
 
 test.each([

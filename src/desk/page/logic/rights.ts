@@ -11,5 +11,9 @@ export const maySubmit = (session: Pick<SessionView, 'roles'>): boolean =>
 /** To decide on findings, assign, check again, and see the figures. */
 export const mayReview = (session: Pick<SessionView, 'roles'>): boolean => holds(session, 'reviewer', 'custodian')
 
+/** To keep accounts, where there are any. */
+export const mayAdminister = ({ roles, accounts }: Pick<SessionView, 'roles' | 'accounts'>): boolean =>
+  accounts && roles.includes('administrator')
+
 /** To hold, release and seal. */
 export const mayKeep = (session: Pick<SessionView, 'roles'>): boolean => holds(session, 'custodian')

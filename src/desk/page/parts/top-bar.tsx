@@ -1,6 +1,6 @@
 import { Link, useLocation } from 'wouter'
 import { useSignOut } from '../api/changes.ts'
-import { mayReview } from '../logic/rights.ts'
+import { mayAdminister, mayReview } from '../logic/rights.ts'
 import { useWho } from './session-context.ts'
 
 /** Where one can go, and who one is. */
@@ -21,6 +21,7 @@ export function TopBar() {
       <nav aria-label="Pages">
         {to('/', 'Queue')}
         {mayReview({ roles }) ? to('/audit', 'Figures') : null}
+        {mayAdminister({ roles, accounts }) ? to('/people', 'People') : null}
       </nav>
       <p className="who">
         {name} <span className="quiet">{roles.join(', ')}</span>
