@@ -66,19 +66,17 @@ export const useJobs = () =>
 /** Files never change: what was read of one is kept as long as it is shown. */
 const lasting = { staleTime: Number.POSITIVE_INFINITY, gcTime: 120_000 }
 
-export const useFileBytes = (accession: string, number: number, isWanted = true) =>
+export const useFileBytes = (accession: string, number: number) =>
   useQuery({
     queryKey: ['bytes', accession, number],
     queryFn: async ({ signal }) => (await ask(filePath(accession, number), { signal })).arrayBuffer(),
-    enabled: isWanted,
     ...lasting,
   })
 
-export const useFileWords = (accession: string, number: number, isWanted = true) =>
+export const useFileWords = (accession: string, number: number) =>
   useQuery({
     queryKey: ['words', accession, number],
     queryFn: ({ signal }) => askJson<WordsView>(filePath(accession, number, '/words'), { signal }),
-    enabled: isWanted,
     ...lasting,
   })
 
@@ -88,7 +86,7 @@ export interface PagePicture {
   region: readonly [number, number, number, number]
 }
 
-export const useFilePicture = (accession: string, number: number, page: number, isWanted = true) =>
+export const useFilePicture = (accession: string, number: number, page: number) =>
   useQuery({
     queryKey: ['picture', accession, number, page],
     async queryFn({ signal }): Promise<PagePicture> {
@@ -98,7 +96,6 @@ export const useFilePicture = (accession: string, number: number, page: number, 
         .map(Number)
       return { picture: await response.blob(), region: [x0, y0, x1, y1] }
     },
-    enabled: isWanted,
     ...lasting,
   })
 

@@ -1,4 +1,4 @@
-import { useCallback, useRef, useState } from 'react'
+import { useCallback, useEffect, useRef, useState } from 'react'
 import { useLocation } from 'wouter'
 import type { PacketView } from '../../contract.ts'
 import { filterFindings, stepNumber } from '../logic/findings-filter.ts'
@@ -56,6 +56,12 @@ export function FindingsPart({ packet, address }: { packet: PacketView; address:
     if (name === 'help') setHelp(true)
   }
   useKeys(act, list)
+  useEffect(() => {
+    // An address that names a finding far down the list shows where it stands.
+    const side = list.current
+    const line = side?.querySelector<HTMLElement>('[aria-current="true"]')
+    if (side && line) side.scrollTop = line.offsetTop - side.clientHeight / 3
+  }, [])
   if (report === null) return <p>This packet was not checked yet, so there are no findings.</p>
   return (
     <div className="findings">
