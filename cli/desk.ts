@@ -1,38 +1,14 @@
 /** `witnessmark desk ARCHIVE` */
-import { existsSync } from 'node:fs'
-import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises'
-import type { AddressInfo } from 'node:net'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import manifest from '../package.json' with { type: 'json' }
-import {
-  beginSession,
-  buildApp,
-  closeDesk,
-  type Desk,
-  everyRole,
-  follow,
-  isSame,
-  listRoutes,
-  makeSecret,
-  openDesk,
-  openUploads,
-  type Person,
-  resumeChecks,
-  startJobs,
-} from '../src/desk/index.ts'
-import { archives, type Rulebook, receiveTaken, takePacket } from '../src/index.ts'
-import { openRegisterFile } from '../src/io/archive/register-file.ts'
-import { now } from '../src/io/clock.ts'
-import { startDrawing } from '../src/io/drawing-process.ts'
-import { fileSystem } from '../src/io/files.ts'
+import { everyRole } from '../src/desk/index.ts'
 import { readPageFiles } from '../src/io/page-files.ts'
-import { desks } from '../src/io/shipped.ts'
 import { actorOptions } from './archive/action.ts'
-import { outsideOf, readActor } from './archive/place.ts'
+import { readActor } from './archive/place.ts'
 import type { CommandDeclaration } from './arguments.ts'
-import { openReading, type PictureOptions, pictureOptions } from './picture-words.ts'
-import { loadRulebook, loadVocabulary } from './shipped-data.ts'
+import { type Closing, type OpenOptions, openPlace } from './desk/open.ts'
+import { addPerson } from './desk/person.ts'
+import { readTls, serve } from './desk/serve.ts'
+import { passphraseOptions } from './passphrase.ts'
+import { pictureOptions } from './picture-words.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
 import { UserError } from './user-error.ts'
 
@@ -48,12 +24,28 @@ export const deskCommand: CommandDeclaration = {
     'the desk ends.',
     '',
     'Whatever is done at the desk stands in the custody log of the archive: what was received, checked and looked at,',
-    'and what was decided on a finding. Notes, states and who looks after a packet stand in desk.sqlite beside it.',
+    'and what was decided on a finding. Notes, states, accounts and who looks after a packet stand in desk.sqlite beside it.',
+    '',
+    'For several people: --add NAME --roles administrator makes the first account, --users has people sign in. Roles:',
+    'a submitter hands packets over and sees those of one shop; a reviewer sees all and decides; a custodian holds and',
+    'releases, too; an administrator keeps accounts. Others than this machine reach the desk by TLS alone: with --tls-key',
+    'and --tls-certificate, or with a proxy that speaks it at the address in --address.',
   ].join('\n'),
   options: {
     examples: { type: 'boolean', help: 'With the example packets, in an archive that is gone afterwards.' },
     ...(actorOptions.by === undefined ? {} : { by: actorOptions.by }),
-    port: { type: 'string', value: 'N', help: 'The port of 127.0.0.1 to listen on; 8571 when left out, 0 for any.' },
+    port: { type: 'string', value: 'N', help: 'The port to listen on; 8571 when left out, 0 for any.' },
+    host: { type: 'string', value: 'ADDRESS', help: 'The address to listen on; 127.0.0.1 when left out.' },
+    address: {
+      type: 'string',
+      value: 'URL',
+      help: 'Where browsers reach it, if a proxy stands before it: https://desk.example',
+    },
+    users: { type: 'boolean', help: 'People sign in with accounts of their own.' },
+    add: { type: 'string', value: 'NAME', help: 'Make an account for NAME, or give it a new password, and end.' },
+    roles: { type: 'string', value: 'ROLES', help: 'With --add: submitter, reviewer, custodian, administrator.' },
+    shop: { type: 'string', value: 'NAME', help: 'With --add: whose packets a submitter sees.' },
+    ...passphraseOptions,
     origin: { type: 'string', value: 'NAME', help: 'Names the log of an archive that is begun: archive.example/bay.' },
     rulebook: { type: 'string', value: 'FILE', help: 'Weigh by the rules in FILE (YAML) first; it may extend others.' },
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
@@ -63,18 +55,21 @@ export const deskCommand: CommandDeclaration = {
   },
 }
 
-interface DeskChoice extends PictureOptions {
-  examples?: true
+interface DeskChoice extends OpenOptions {
   by?: string
   port?: string
-  origin?: string
-  rulebook?: string
-  vocabulary?: string
+  host?: string
+  address?: string
+  users?: true
+  add?: string
+  roles?: string
+  shop?: string
+  'passphrase-file'?: string
   'tls-key'?: string
   'tls-certificate'?: string
 }
 
-/** Serves until the process is told to end. `serving`: told the link as soon as it answers. */
+/** Serves until the process is told to end. Throws what `explainError` explains. */
 export async function runDesk(
   [folder]: readonly string[],
   options: DeskChoice,
@@ -86,35 +81,25 @@ export async function runDesk(
       null,
       'Write: witnessmark desk ARCHIVE --by NAME, or witnessmark desk --examples',
     )
+  const { add, host = '127.0.0.1' } = options
   const port = readPort(options.port)
-  const tls = await readTls(options)
-  const page = await readPageFiles()
-  if (page === null)
-    throw new UserError('the desk’s page was not built', null, 'Run: npm run build:page (npm start does it too)')
-  const { name } = readActor(options.examples ? { by: 'Example Reviewer', ...options } : options, terminal).by
-  const person: Person = { name, roles: everyRole, shop: null }
-  const temporary = folder === undefined ? await mkdtemp(join(tmpdir(), 'witnessmark-desk-')) : null
-  const place = folder ?? join(temporary ?? '', 'archive')
-  const closing: (() => Promise<unknown>)[] = []
-  if (temporary !== null) closing.push(() => rm(temporary, { recursive: true, force: true }))
+  const tls = await readTls(options['tls-key'], options['tls-certificate'])
+  const address = readAddress(options.address)
+  holdToSafety(options, host, tls !== null || address?.startsWith('https:') === true)
+  const known = options.examples ? { by: 'Example Reviewer', ...options } : options
+  const { name } = readActor(add === undefined ? known : { by: add, ...options }, terminal).by
+  const closing: Closing = []
   try {
-    const archive = await openOrBegin(place, options, name, terminal)
-    closing.push(() => archives.closeArchive(archive))
-    const rulebooks = await loadRulebooks(options)
-    const [reading, drawing] = [openReading(options), startDrawing()]
-    closing.push(reading.close, drawing.close)
-    const vocabulary = await loadVocabulary(options.vocabulary)
-    const outside = {
-      read: reading.read,
-      draw: drawing.draw,
-      register: () => openRegisterFile(join(place, 'desk.sqlite')),
-      now,
-      today: () => terminal.today(),
+    const desk = await openPlace(folder, options, name, terminal, closing)
+    if (add !== undefined) {
+      await addPerson(desk, { ...options, add }, terminal)
+      return exit.fine
     }
-    const desk = await openDesk(outside, { archive, rulebooks, vocabulary, program: manifest.version })
-    closing.push(() => closeDesk(desk))
-    if (temporary !== null) await receiveExamples(desk, name)
-    await serve(desk, { person, page, port, ...(tls === null ? {} : { tls }) }, terminal, closing)
+    const page = await readPageFiles()
+    if (page === null)
+      throw new UserError('the desk\u2019s page was not built', null, 'Run: npm run build:page (npm start does it too)')
+    const person = { name, roles: everyRole, shop: null }
+    await serve(desk, { person, page, host, port, accounts: options.users === true, tls, address }, terminal, closing)
     return exit.fine
   } finally {
     for (const close of closing.reverse()) await close()
@@ -126,100 +111,35 @@ function readPort(text = '8571'): number {
   throw new UserError(`--port ${text} is no port`, null, 'Give a whole number up to 65535; 0 takes any that is free.')
 }
 
-async function readTls(options: DeskChoice): Promise<{ key: Uint8Array; cert: Uint8Array } | null> {
-  const { 'tls-key': key, 'tls-certificate': certificate } = options
-  if (key === undefined && certificate === undefined) return null
-  if (key === undefined || certificate === undefined)
-    throw new UserError('TLS needs a key and a certificate', null, 'Give both --tls-key and --tls-certificate.')
-  const read = (path: string) =>
-    readFile(path).catch((error: NodeJS.ErrnoException) => {
-      throw new UserError(`${path} cannot be read (${error.code})`, path, 'Name a PEM file that you may read.')
-    })
-  return { key: await read(key), cert: await read(certificate) }
-}
-
-async function openOrBegin(place: string, { origin }: DeskChoice, name: string, terminal: Terminal) {
-  const outside = outsideOf(place)
-  if (existsSync(join(place, 'archive.json'))) return archives.openArchive(outside)
-  const standing = await readdir(place).catch(() => [])
-  if (standing.length > 0)
-    throw new UserError(`${place} holds something, and no archive`, place, 'Name an archive, or an empty folder.')
-  const archive = await archives.initArchive(outside, origin ?? 'localhost/desk', { by: { name } })
-  terminal.tell(`An archive was begun in ${place}.\n`)
-  return archive
-}
-
-/** The user's own first, then those that ship. */
-async function loadRulebooks(options: DeskChoice): Promise<Map<string, Rulebook>> {
-  const own = options.rulebook === undefined ? [] : [await loadRulebook(options)]
-  const shipped = await Promise.all(desks.map((desk) => loadRulebook({ for: desk })))
-  return new Map([...own, ...shipped].map((rulebook) => [rulebook.name, rulebook]))
-}
-
-/** Received before the desk is opened; they are checked while one looks on. */
-async function receiveExamples({ archive }: Desk, name: string): Promise<void> {
-  const folder = join(import.meta.dirname, '..', 'examples', 'packets')
-  const packets = await readdir(folder).catch(() => {
-    throw new UserError('the examples are not here', folder, 'Run it in a clone of the repository.')
-  })
-  for (const packet of packets.sort()) {
-    const taken = await takePacket(join(folder, packet), fileSystem, archive.outside.storage.objects)
-    await receiveTaken(archive, { by: { name } }, taken, {})
-  }
-}
-
-interface Serving {
-  person: Person
-  page: ReadonlyMap<string, Uint8Array>
-  port: number
-  tls?: { key: Uint8Array; cert: Uint8Array }
-}
-
-async function serve(
-  desk: Desk,
-  { person, page, port, tls }: Serving,
-  terminal: Terminal,
-  closing: (() => Promise<unknown>)[],
-): Promise<void> {
-  const log = (error: unknown) =>
-    terminal.tell(
-      `witnessmark: a fault of the desk: ${error instanceof Error ? (error.stack ?? error.message) : error}\n`,
-    )
-  const jobs = startJobs(desk, log)
-  let once: string | null = makeSecret()
-  const origins: string[] = []
-  const app = await buildApp(desk, {
-    routes: listRoutes(desk, jobs, openUploads(desk)),
-    page,
-    origins: () => origins,
-    accounts: null,
-    async enter(shown) {
-      if (once === null || !isSame(shown, once)) return null
-      once = null
-      return beginSession(desk, person)
-    },
-    seals: false,
-    log,
-    ...(tls === undefined ? {} : { tls }),
-  })
-  await app.listen({ host: '127.0.0.1', port }).catch((error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EADDRINUSE' && error.code !== 'EACCES') throw error
-    throw new UserError(`port ${port} is not free (${error.code})`, null, 'Give another: --port N, or --port 0.')
-  })
-  const scheme = tls === undefined ? 'http' : 'https'
-  const { port: own } = app.server.address() as AddressInfo
-  origins.push(`${scheme}://127.0.0.1:${own}`, `${scheme}://localhost:${own}`)
-  closing.push(async () => {
-    await app.close()
-    await jobs.settled()
-  })
-  await follow(desk)
-  const [rulebook] = desk.rulebooks.values()
-  if (rulebook !== undefined) await resumeChecks(desk, jobs, person, rulebook)
-  await terminal.print(
-    `The desk is open. This link lets one browser in, once:\n  ${origins[0]}/enter?once=${once}\nCtrl-C closes it.\n`,
+/** As browsers write an origin; null where none is given. */
+function readAddress(text: string | undefined): string | null {
+  if (text === undefined) return null
+  if (URL.canParse(text) && /^https?:$/.test(new URL(text).protocol) && new URL(text).pathname === '/')
+    return new URL(text).origin
+  throw new UserError(
+    `--address ${text} is no address of a desk`,
+    null,
+    'Write it as https://desk.example, without a path.',
   )
-  await new Promise<void>((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve())
-  })
+}
+
+const isOwn = (host: string): boolean => /^(127\.\d+\.\d+\.\d+|::1|localhost)$/.test(host)
+
+/** Evidence and passwords never go over a network in the clear, and nobody gets in from there without an account. */
+function holdToSafety({ users, address }: DeskChoice, host: string, encrypted: boolean): void {
+  if (isOwn(host) && address === undefined) return
+  if (!users)
+    throw new UserError(
+      'a desk that others reach needs accounts',
+      null,
+      'Add --users, or leave --host and --address out.',
+    )
+  if (!encrypted)
+    throw new UserError(
+      'a desk that others reach needs TLS',
+      null,
+      'Add --tls-key and --tls-certificate, or --address https://… of a proxy that speaks it.',
+    )
+  if (!isOwn(host) && address === undefined)
+    throw new UserError('browsers must know where the desk is', null, 'Add --address https://NAME, as they write it.')
 }

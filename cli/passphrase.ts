@@ -68,7 +68,8 @@ export async function choosePassphrase(
     }
 }
 
-function holdAsking(terminal: Terminal): (question: string) => Promise<string> {
+/** Asks without showing what is typed. Throws UserError where nobody can be asked. */
+export function holdAsking(terminal: Terminal): (question: string) => Promise<string> {
   if (terminal.askHidden !== undefined) return terminal.askHidden
   throw new UserError(
     'a passphrase is needed, and there is no terminal to ask at',
@@ -77,8 +78,8 @@ function holdAsking(terminal: Terminal): (question: string) => Promise<string> {
   )
 }
 
-/** The file's one line. */
-async function readPassphrase(path: string): Promise<string> {
+/** The file's one line. Throws UserError for a file that others may read, or of another form. */
+export async function readPassphrase(path: string): Promise<string> {
   const { bytes, isShared } = await readSecret(path).catch((error: NodeJS.ErrnoException) => {
     const reason = error.code === 'EFBIG' ? 'is longer than any passphrase' : `cannot be read (${error.code})`
     throw new UserError(`the passphrase file ${path} ${reason}`, path, 'Name a file of one line that you may read.')

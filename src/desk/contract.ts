@@ -4,8 +4,9 @@
  */
 import type { archives, ComparisonView, Report, ReportView } from '../index.ts'
 
-/** What a person may do; see `roles.ts`. */
-export type Role = 'submitter' | 'reviewer' | 'custodian' | 'administrator'
+/** What a person may do; see `server/people.ts`. */
+export const roleNames = ['submitter', 'reviewer', 'custodian', 'administrator'] as const
+export type Role = (typeof roleNames)[number]
 
 /** GET /api/session. */
 export interface SessionView {
@@ -288,6 +289,44 @@ export interface NewHold extends Reasons {
 export interface Reasons {
   why: string
   authority: string
+}
+
+/** GET /api/people; PUT /api/people/NAME with `PersonChange` adds or changes one. For administrators. */
+export interface PersonView {
+  name: string
+  roles: Role[]
+  shop: string | null
+  /** Nobody signs in with it any more. */
+  closed: boolean
+  madeAt: string
+}
+
+export interface PersonChange {
+  roles?: Role[]
+  shop?: string | null
+  /** At least 12 characters. */
+  password?: string
+  closed?: boolean
+}
+
+/** GET /api/tokens; POST /api/tokens with `NewToken` answers one with its `secret`, this once; DELETE /api/tokens/TOKEN. */
+export interface TokenView {
+  token: string
+  person: string
+  label: string
+  madeAt: string
+  usedAt: string | null
+}
+
+export interface NewToken {
+  person: string
+  label: string
+}
+
+/** POST /api/session: whoever has an account signs in. */
+export interface SignIn {
+  name: string
+  password: string
 }
 
 /** GET /api/comparison?before=ACCESSION&after=ACCESSION: what changed between two submissions, in words. */

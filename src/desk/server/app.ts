@@ -174,7 +174,7 @@ function addRoute(
         reply,
       }
       const key = request.headers['idempotency-key']
-      if (method !== 'POST' || typeof key !== 'string')
+      if (method !== 'POST' || route.secret || typeof key !== 'string')
         return answerWith(reply, answer.status, await route.handle(asked))
       const { person } = visitor
       const wanted = digestRequest(method, request.url, request.body)

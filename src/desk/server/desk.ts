@@ -1,6 +1,6 @@
 /** The desk, open: the archive that keeps the packets, the desk's own file, and what work needs of the world outside. */
 import { type Dialect, Kysely } from 'kysely'
-import type { archives, DrawingOutside, Outside, Rulebook, Vocabulary } from '../../index.ts'
+import type { archives, DrawingOutside, Fonts, Outside, Rulebook, Vocabulary } from '../../index.ts'
 import { type Events, makeEvents } from './events.ts'
 import { type DeskTables, migrateDesk } from './tables.ts'
 
@@ -8,6 +8,8 @@ import { type DeskTables, migrateDesk } from './tables.ts'
 export interface DeskOutside extends Pick<Outside, 'read'>, Pick<DrawingOutside, 'draw'> {
   /** Opens the desk's own file, which is made where there is none. */
   register(): Dialect
+  /** Of the reports that are PDFs. */
+  fonts(): Promise<Fonts>
   now(): Date
   /** The day of review, `YYYY-MM-DD`. */
   today(): string

@@ -126,7 +126,8 @@ export function startJobs(desk: Desk, log: (error: unknown) => void): Jobs {
         const { accession, again } = await receive(desk, person, packet)
         tell({ accession, again })
         if (!again) await follow(desk)
-        if (again && (await wasChecked(desk, accession, rulebook))) return
+        const earlier = again ? await findVerdict(desk, accession, rulebook) : null
+        if (earlier !== null) return tell({ verdict: earlier })
         await check(accession, person, rulebook, tell)
       }),
     check(person, accession, name, rulebook) {
@@ -165,14 +166,16 @@ async function receive({ archive }: Desk, person: Person, packet: HandedOver): P
   return receiveTaken(archive, { by: { name: person.name } }, taken, packet.receipt)
 }
 
-async function wasChecked({ archive }: Desk, accession: string, { sha256 }: Rulebook): Promise<boolean> {
+/** What the last check by the same rulebook said; null where there was none. */
+async function findVerdict({ archive }: Desk, accession: string, { sha256 }: Rulebook): Promise<JobView['verdict']> {
   const found = await archive.db
     .selectFrom('reports')
-    .select('idx')
+    .select('verdict')
     .where('accession', '=', accession)
     .where('rulebook_sha256', '=', sha256)
+    .orderBy('idx', 'desc')
     .executeTakeFirst()
-  return found !== undefined
+  return (found?.verdict ?? null) as JobView['verdict']
 }
 
 /** Packets that were received and never checked, as when the desk ended in between: their check goes on. */

@@ -72,7 +72,7 @@ export async function listFiles({ archive }: Desk, accession: string, report: Re
       kind: document?.kind ?? null,
       shown: wayToShow(media),
       pages: document?.pages ?? 0,
-      track: document?.drive !== undefined,
+      track: (document?.drive?.points ?? 0) > 0,
     }
   })
 }

@@ -1,5 +1,5 @@
 /** Who may do what at the desk. */
-import type { Role } from '../contract.ts'
+import { type Role, roleNames } from '../contract.ts'
 import { ProblemError } from './problem.ts'
 
 export interface Person {
@@ -22,7 +22,7 @@ const rights = {
 export type Right = keyof typeof rights
 
 /** All roles: of whoever has the desk on a machine of their own. */
-export const everyRole: readonly Role[] = ['submitter', 'reviewer', 'custodian', 'administrator']
+export const everyRole: readonly Role[] = roleNames
 
 export function mayDo({ roles }: Person, right: Right): boolean {
   const among: readonly Role[] = rights[right]

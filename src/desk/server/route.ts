@@ -29,6 +29,8 @@ export interface Route {
   query?: SchemaName
   body?: SchemaName | 'bytes'
   answer: { status: number; schema?: SchemaName; media?: string; text: string }
+  /** What it gives is shown this once, and no idempotency key keeps it. */
+  secret?: true
   /** What it gives is sent as JSON; nothing where the handler has sent it, or there is nothing to send. */
   handle(asked: Asked): Promise<unknown>
 }

@@ -2,12 +2,16 @@
 import {
   archives,
   compareSubmissions,
+  drawEvidence,
   findKept,
+  type Pictures,
   packetAt,
+  type Report,
   type Rulebook,
   readSubmission,
   renderCsv,
   renderHtml,
+  renderPdf,
   storedPacket,
   viewComparison,
 } from '../../index.ts'
@@ -304,7 +308,7 @@ const workRoutes = (desk: Desk, _jobs: Jobs): Route[] => [
   },
 ]
 
-/** A report as a file. */
+/** A report as a file, with pictures of the pages that its findings rest on where its form can have any. */
 const reportForms: Record<
   string,
   { media: string; render(desk: Desk, accession: string): Promise<string | Uint8Array> }
@@ -319,8 +323,25 @@ const reportForms: Record<
   },
   html: {
     media: 'text/html; charset=utf-8',
-    render: async (desk, accession) => renderHtml((await lastReport(desk, accession)).report),
+    async render(desk, accession) {
+      const { report } = await lastReport(desk, accession)
+      return renderHtml(report, { pictures: await drawPictures(desk, accession, report) })
+    },
   },
+  pdf: {
+    media: 'application/pdf',
+    async render(desk, accession) {
+      const { report } = await lastReport(desk, accession)
+      const [fonts, pictures] = [await desk.outside.fonts(), await drawPictures(desk, accession, report)]
+      return renderPdf(report, { fonts, pictures })
+    },
+  },
+}
+
+async function drawPictures({ archive, outside }: Desk, accession: string, report: Report): Promise<Pictures> {
+  const kept = await findKept(archive, accession)
+  const storage = storedPacket(kept, archive.outside.storage.objects)
+  return drawEvidence(kept.name, report, { storage, draw: outside.draw })
 }
 
 async function lastReport({ archive }: Desk, accession: string) {

@@ -28,6 +28,7 @@ export async function beginSession({ db, outside }: Desk, person: Person): Promi
   const [secret, at] = [makeSecret(), stampOf(outside.now())]
   const row = {
     secret: hashSecret(secret),
+    name: person.name,
     person: JSON.stringify(person),
     token: makeSecret(),
     begun_at: at,

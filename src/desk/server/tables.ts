@@ -48,7 +48,11 @@ export interface DeskTables {
   }
   notes: { note: number; accession: string; at: string; by_name: string; text: string }
   /** `secret`: SHA-256 of what the cookie holds. */
-  sessions: { secret: string; person: string; token: string; begun_at: string; seen_at: string }
+  sessions: { secret: string; name: string; person: string; token: string; begun_at: string; seen_at: string }
+  /** Accounts; none on a desk of one's own machine. `roles`: a JSON array. `password`: see `hashPassword`. */
+  people: { name: string; roles: string; shop: string | null; password: string; closed: 0 | 1; made_at: string }
+  /** API tokens. `secret`: SHA-256; `token`: its beginning, by which it is called. */
+  tokens: { token: string; secret: string; person: string; label: string; made_at: string; used_at: string | null }
   /** Answers to requests that carried an Idempotency-Key, for a day. */
   answers: { key: string; request: string; status: number; body: string; at: string }
 }
@@ -68,8 +72,13 @@ const tables = [
   `create table notes (note integer primary key autoincrement, accession text not null, at text not null,
     by_name text not null, text text not null) strict`,
   'create index notes_accession on notes (accession)',
-  `create table sessions (secret text primary key, person text not null, token text not null, begun_at text not null,
+  `create table sessions (secret text primary key, name text not null, person text not null, token text not null, begun_at text not null,
     seen_at text not null) strict, without rowid`,
+  'create index sessions_name on sessions (name)',
+  `create table people (name text primary key, roles text not null, shop text, password text not null,
+    closed integer not null, made_at text not null) strict, without rowid`,
+  `create table tokens (token text primary key, secret text not null unique, person text not null, label text not null,
+    made_at text not null, used_at text) strict, without rowid`,
   `create table answers (key text primary key, request text not null, status integer not null, body text not null,
     at text not null) strict, without rowid`,
 ]
