@@ -44,10 +44,12 @@ describe('the package', () => {
         'dist/src/facts/vocabulary.yaml',
         'dist/src/rulebook/general.yaml',
         'dist/schemas/report.schema.json',
+        'dist/page/index.html',
+        'dist/examples/packets/quick-drive/packet.yaml',
       ]),
     )
     const root = /^(LICENSE|README\.md|package\.json|dist\/package\.json)$/
-    const shipped = /^dist\/(src|cli|schemas)\/.+(\.js|\.d\.ts|\.yaml|\.json)$/
+    const shipped = /^dist\/((src|cli|schemas)\/.+(\.js|\.d\.ts|\.yaml|\.json)|(page|examples\/packets)\/.+)$/
     expect(packed.filter((path) => !root.test(path) && !shipped.test(path))).toEqual([])
   })
 
