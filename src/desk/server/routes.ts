@@ -408,7 +408,7 @@ async function submissionOf(desk: Desk, person: Person, accession: string) {
   const { vocabulary, outside } = desk
   return readSubmission(
     packetAt(storage, kept.name),
-    { storage, read: outside.read },
+    { storage, read: outside.read, archive: archives.askArchive(desk.archive, accession) },
     { vocabulary, rulebook, reviewed: outside.today() },
   )
 }

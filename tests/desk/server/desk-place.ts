@@ -39,6 +39,8 @@ export interface DeskPlace {
   desk: Desk
   jobs: Jobs
   routes: readonly Route[]
+  /** Where it is reached: at `origin`, without a network, where no page was given. */
+  address: string
   clock: { now: Date }
   /** Faults of the program that the desk told of; a test that expects none looks here. */
   faults: unknown[]
@@ -57,14 +59,20 @@ export interface Visitor {
 
 export type Reply = LightMyRequestResponse
 
-const page = new Map([
+const stub = new Map([
   ['index.html', Buffer.from('<!doctype html><title>Desk</title>')],
   ['assets/a.js', Buffer.from('1')],
 ])
 
-export async function openDeskPlace(
-  options: { accounts?: boolean; mostRequests?: number; uploadBytes?: number } = {},
-): Promise<DeskPlace> {
+export interface DeskPlaceOptions {
+  accounts?: boolean
+  mostRequests?: number
+  uploadBytes?: number
+  /** A page that was built; browsers then reach the desk at `DeskPlace.address`. */
+  page?: ReadonlyMap<string, Uint8Array>
+}
+
+export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<DeskPlace> {
   const folder = mkdtempSync(join(tmpdir(), 'witnessmark-desk-'))
   const clock = { now: new Date('2026-11-25T10:00:00Z') }
   const archive = await archives.initArchive(outsideOf(folder, clock), 'archive.example/desk', {
@@ -90,10 +98,11 @@ export async function openDeskPlace(
   const limits = { ...defaultUploadLimits, bytes: options.uploadBytes ?? defaultUploadLimits.bytes }
   const routes = [...listRoutes(desk, jobs, openUploads(desk, limits)), ...peopleRoutes(desk)]
   let once: string | null = 'the-link'
+  let address = origin
   const app = await buildApp(desk, {
     routes,
-    page,
-    origins: () => [origin],
+    page: options.page ?? stub,
+    origins: () => [address],
     accounts: options.accounts ? openAccounts(desk) : null,
     async enter(shown) {
       if (shown !== once) return null
@@ -105,11 +114,13 @@ export async function openDeskPlace(
     mostRequests: options.mostRequests ?? 1_000_000,
   })
   await app.ready()
+  if (options.page !== undefined) address = await app.listen({ host: '127.0.0.1', port: 0 })
   return {
     app,
     desk,
     jobs,
     routes,
+    address,
     clock,
     faults,
     visitor: (name, roles = everyRole, shop = null) => signIn(app, desk, routes, { name, roles, shop }),

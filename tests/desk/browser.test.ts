@@ -1,0 +1,125 @@
+/** The desk as somebody uses it, in a browser: a zip is handed over, a finding followed to the words that prove it, decided on, held, compared. */
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join, relative } from 'node:path'
+import { buffer } from 'node:stream/consumers'
+import { type Browser, chromium, type Page } from 'playwright-core'
+import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { ZipFile } from 'yazl'
+import { buildPage } from '../../.config/vite.config.ts'
+import { findChromium } from '../report/chromium.ts'
+import { root } from '../source-file.ts'
+import { type DeskPlace, openDeskPlace } from './server/desk-place.ts'
+
+vi.setConfig({ testTimeout: 240_000, hookTimeout: 240_000 })
+
+const folder = mkdtempSync(join(tmpdir(), 'witnessmark-desk-page-'))
+let place: DeskPlace
+let browser: Browser
+let page: Page
+/** What the browser had to complain of. */
+const said: string[] = []
+
+beforeAll(async () => {
+  const path = findChromium()
+  expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
+  await buildPage(folder)
+  place = await openDeskPlace({ page: readPage() })
+  browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
+  page = await browser.newPage({ viewport: { width: 1280, height: 900 } })
+  page.setDefaultTimeout(60_000)
+  page.on('console', (message) => void said.push(message.text()))
+  page.on('pageerror', (error) => void said.push(error.message))
+})
+
+afterAll(async () => {
+  await browser?.close()
+  await place?.close()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+function readPage(): Map<string, Uint8Array> {
+  const entries = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile())
+  const paths = entries.map(({ parentPath, name }) => join(parentPath, name))
+  return new Map(paths.map((path) => [relative(folder, path), readFileSync(path)]))
+}
+
+function zipOf(example: string): Promise<Buffer> {
+  const from = join(root, 'examples', 'packets', example)
+  const zip = new ZipFile()
+  for (const name of readdirSync(from)) zip.addFile(join(from, name), name)
+  zip.end()
+  return buffer(zip.outputStream)
+}
+
+async function handOver(example: string, number: number): Promise<void> {
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'files or a zip' }).click(),
+  ])
+  await chooser.setFiles({ name: `${example}.zip`, mimeType: 'application/zip', buffer: await zipOf(example) })
+  await page.getByRole('button', { name: 'Hand it over' }).click()
+  await page.locator(`.sendings li:nth-child(${number}) .verdict`).waitFor({ timeout: 120_000 })
+}
+
+test('the link lets the browser in, and not twice', async () => {
+  await page.goto(`${place.address}/enter?once=the-link`)
+  await page.getByRole('button', { name: 'files or a zip' }).waitFor()
+  const other = await browser.newPage()
+  await other.goto(`${place.address}/enter?once=the-link`)
+  await other.locator('h1').first().waitFor()
+  expect(await other.locator('.queue-table').count()).toBe(0)
+  await other.close()
+})
+
+test('a zip is received and checked while one looks on, and stands in the queue without a reload', async () => {
+  await handOver('windshield-camera', 1)
+  await handOver('windshield-camera-again', 2)
+  await expect.poll(() => page.locator('.queue-table tbody tr').count()).toBe(2)
+})
+
+test('a finding leads to the words on the page', async () => {
+  await page.goto(`${place.address}/packets/2026-0001?finding=1`)
+  const look = page.locator('.look', { hasText: 'camera drive report.pdf' }).first()
+  await look.locator('canvas[data-drawn]').waitFor()
+  const [mark, sheet] = [await look.locator('.mark').first().boundingBox(), await look.locator('.sheet').boundingBox()]
+  expect(mark?.width).toBeGreaterThan(20)
+  expect(mark?.x).toBeGreaterThan(sheet?.x ?? 0)
+  expect(await look.locator('q').textContent()).toContain('7XRCB8HLXNSS18264')
+})
+
+test('a decision is written into the log, and the finding stays', async () => {
+  const reason = await page.locator('#finding-reason').textContent()
+  await page.getByText('Decide on it').click()
+  await page.getByLabel('contested', { exact: false }).check()
+  await page.getByLabel('Reason').fill('The record was typed by hand.')
+  await page.getByRole('button', { name: 'Write it into the log' }).click()
+  await page.locator('.decisions li').waitFor()
+  expect(await page.locator('.decisions li').textContent()).toContain('The record was typed by hand.')
+  expect(await page.locator('#finding-reason').textContent()).toBe(reason)
+})
+
+test('a packet is held and let go', async () => {
+  const dialog = page.getByRole('dialog')
+  await page.getByRole('button', { name: 'Hold …' }).click()
+  await dialog.getByLabel('Matter').fill('Claim QM-1')
+  await dialog.getByLabel('Reason').fill('Letter of counsel')
+  await dialog.getByLabel('By whose authority').fill('Claims counsel')
+  await page.getByRole('button', { name: 'Hold it' }).click()
+  await page.locator('p.held').waitFor()
+  await page.getByRole('button', { name: 'Lift …' }).click()
+  await dialog.getByLabel('Reason').fill('Settled')
+  await dialog.getByLabel('By whose authority').fill('Claims counsel')
+  await page.getByRole('button', { name: 'Lift it' }).click()
+  await page.locator('p.held').waitFor({ state: 'detached' })
+})
+
+test('two packets of a job are compared', async () => {
+  await page.goto(`${place.address}/compare?before=2026-0001&after=2026-0002`)
+  await page.getByText('The verdict was FAIL and is PASS now').first().waitFor()
+})
+
+test('the browser had nothing to complain of, and the desk no fault', () => {
+  expect(said.filter((line) => !/status of 401/.test(line))).toEqual([])
+  expect(place.faults).toEqual([])
+})
