@@ -107,6 +107,7 @@ test('a packet is held and let go', async () => {
   await dialog.getByLabel('By whose authority').fill('Claims counsel')
   await page.getByRole('button', { name: 'Hold it' }).click()
   await page.locator('p.held').waitFor()
+  await page.goto(`${place.address}/packets/2026-0001?part=custody`)
   await page.getByRole('button', { name: 'Lift …' }).click()
   await dialog.getByLabel('Reason').fill('Settled')
   await dialog.getByLabel('By whose authority').fill('Claims counsel')
