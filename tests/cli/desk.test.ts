@@ -1,0 +1,64 @@
+/** `witnessmark desk` as a process: what it refuses to be, and that it opens, lets one browser in, and ends well. */
+import { spawn } from 'node:child_process'
+import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, expect, test, vi } from 'vitest'
+import { root } from '../source-file.ts'
+import { runProgram } from './program.ts'
+
+vi.setConfig({ testTimeout: 180_000 })
+
+const scratch = mkdtempSync(join(tmpdir(), 'witnessmark-desk-test-'))
+afterAll(() => rmSync(scratch, { recursive: true, force: true }))
+const archive = join(scratch, 'archive')
+const secret = join(scratch, 'password')
+writeFileSync(secret, 'a long enough password\n', { mode: 0o600 })
+
+test.each([
+  [[], 'a desk needs an archive'],
+  [[archive, '--examples'], '--examples goes without an archive'],
+  [[archive, '--by', 'A', '--port', 'http'], '--port http is no port'],
+  [[archive, '--by', 'A', '--host', '0.0.0.0'], 'a desk that others reach needs accounts'],
+  [[archive, '--by', 'A', '--host', '0.0.0.0', '--users'], 'a desk that others reach needs TLS'],
+  [[archive, '--by', 'A', '--users', '--address', 'http://desk.example'], 'a desk that others reach needs TLS'],
+  [[archive, '--by', 'A', '--address', 'desk.example'], '--address desk.example is no address of a desk'],
+  [[archive, '--by', 'A', '--tls-key', 'x.pem'], 'TLS needs a key and a certificate'],
+  [[scratch, '--by', 'A'], 'holds something, and no archive'],
+  [[archive, '--add', 'Ada', '--roles', 'king'], '--roles king names something else than roles'],
+  [[archive, '--add', 'Ada', '--roles', 'reviewer', '--passphrase-file', secret], 'must be an administrator'],
+])('%j is refused, and says why and how to mend it', async (words, says) => {
+  const { status, stdout, stderr } = await runProgram(['desk', ...words])
+  expect(status).toBe(2)
+  expect(stdout).toBe('')
+  expect(stderr).toContain(says)
+  expect(stderr).toContain('to mend it:')
+})
+
+test('the first account is made from the command line', async () => {
+  const words = ['desk', archive, '--add', 'Ada Quill', '--roles', 'administrator', '--passphrase-file', secret]
+  expect((await runProgram(words)).stdout).toBe('Ada Quill can sign in, as administrator.\n')
+})
+
+test('opens with the examples in one command, lets one browser in, and leaves nothing behind', async () => {
+  const own = mkdtempSync(join(scratch, 'tmp-'))
+  const words = [join(root, 'cli', 'main.ts'), 'desk', '--examples', '--port', '0', '--no-ocr']
+  const desk = spawn(process.execPath, words, { env: { ...process.env, TMPDIR: own } })
+  const ended = new Promise<number | null>((resolve) => desk.once('exit', resolve))
+  let said = ''
+  for await (const piece of desk.stdout) {
+    said += piece
+    if (said.includes('Ctrl-C')) break
+  }
+  const [link = ''] = /http\S+/.exec(said) ?? []
+  const entered = await fetch(link, { redirect: 'manual' })
+  const cookie = String(entered.headers.get('set-cookie')).split(';')[0] ?? ''
+  const { origin } = new URL(link)
+  const queue = await fetch(`${origin}/api/packets`, { headers: { cookie } })
+  expect(await queue.json()).toMatchObject({ total: readdirSync(join(root, 'examples', 'packets')).length })
+  expect((await fetch(link, { redirect: 'manual' })).headers.get('set-cookie')).toBeNull()
+  expect(await (await fetch(origin)).text()).toContain('<div id="desk">')
+  desk.kill('SIGTERM')
+  expect(await ended).toBe(0)
+  expect(readdirSync(own).filter((name) => existsSync(join(own, name, 'archive')))).toEqual([])
+})
