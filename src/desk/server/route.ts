@@ -38,3 +38,6 @@ export interface Route {
 /** A whole number in a path; null for anything else. */
 export const readNumber = (text: string | undefined): number | null =>
   text !== undefined && /^[1-9]\d{0,8}$/.test(text) ? Number(text) : null
+
+/** Of a route about one packet. */
+export const accessionOf = ({ params }: Asked): string => params.accession ?? ''

@@ -1,20 +1,5 @@
 /** Everything that the API answers to. */
-import {
-  archives,
-  compareSubmissions,
-  drawEvidence,
-  findKept,
-  type Pictures,
-  packetAt,
-  type Report,
-  type Rulebook,
-  readSubmission,
-  renderCsv,
-  renderHtml,
-  renderPdf,
-  storedPacket,
-  viewComparison,
-} from '../../index.ts'
+import type { Rulebook } from '../../index.ts'
 import type {
   CaseChange,
   NewCheck,
@@ -25,15 +10,15 @@ import type {
   QueueQuery,
   Reasons,
 } from '../contract.ts'
-import { follow, readReport } from './cases.ts'
+import { follow } from './cases.ts'
 import type { Desk } from './desk.ts'
-import { findFile, openEvidence, readFile } from './evidence.ts'
+import { evidenceRoutes } from './evidence-routes.ts'
 import type { Jobs } from './jobs.ts'
-import { listFiles, viewPacket } from './packet-view.ts'
-import type { Person } from './people.ts'
+import { viewPacket } from './packet-view.ts'
 import { ProblemError } from './problem.ts'
 import { readCase, readQueue } from './queue.ts'
-import { type Asked, type Route, readNumber } from './route.ts'
+import { acrossRoutes, reportRoutes } from './report-routes.ts'
+import { accessionOf, type Route } from './route.ts'
 import type { Uploads } from './uploads.ts'
 import { addNote, changeCase, decide, hold, logView, release } from './work.ts'
 
@@ -44,7 +29,7 @@ export function listRoutes(desk: Desk, jobs: Jobs, uploads: Uploads): Route[] {
     ...uploadRoutes(desk, jobs, uploads),
     ...packetRoutes(desk, jobs),
     ...evidenceRoutes(desk),
-    ...workRoutes(desk, jobs),
+    ...workRoutes(desk),
     ...reportRoutes(desk),
     ...acrossRoutes(desk),
   ]
@@ -58,8 +43,6 @@ function chooseRulebook({ rulebooks }: Desk, name: string | undefined): Rulebook
     mend: `Name one of ${[...rulebooks.keys()].join(', ')}.`,
   })
 }
-
-const accessionOf = ({ params }: Asked): string => params.accession ?? ''
 
 const queueRoutes = (desk: Desk): Route[] => [
   {
@@ -183,93 +166,7 @@ function packetRoutes(desk: Desk, jobs: Jobs): Route[] {
   ]
 }
 
-function evidenceRoutes(desk: Desk): Route[] {
-  const evidence = openEvidence(desk)
-  const path = '/api/packets/:accession/files/:number'
-  const find = async (asked: Asked) => {
-    const accession = accessionOf(asked)
-    await readCase(desk, asked.person, accession)
-    const number = readNumber(asked.params.number)
-    const report = (await readReport(desk.archive, accession))?.report ?? null
-    const view = (await listFiles(desk, accession, report)).find((file) => file.number === number)
-    if (number === null || view === undefined) throw new ProblemError(404, `${accession} has no such file`)
-    return { file: await findFile(desk, accession, number), media: view.media }
-  }
-  return [
-    {
-      method: 'GET',
-      path,
-      summary: 'A file as it was received, as bytes to be saved and never as something to be run',
-      right: 'look',
-      answer: { status: 200, media: 'application/octet-stream', text: 'Its bytes.' },
-      async handle(asked) {
-        const { file } = await find(asked)
-        const bytes = await readFile(desk, file)
-        return asked.reply
-          .type('application/octet-stream')
-          .header('content-disposition', attachment(file.path))
-          .header('content-security-policy', "default-src 'none'; sandbox")
-          .header('etag', `"${file.sha256}"`)
-          .send(Buffer.from(bytes))
-      },
-    },
-    {
-      method: 'GET',
-      path: `${path}/words`,
-      summary: 'Its words in their places',
-      right: 'look',
-      answer: { status: 200, schema: 'Words', text: 'Words by page.' },
-      async handle(asked) {
-        const { file, media } = await find(asked)
-        return evidence.words(file, media)
-      },
-    },
-    {
-      method: 'GET',
-      path: `${path}/track`,
-      summary: 'The drive that it logs',
-      right: 'look',
-      answer: { status: 200, schema: 'Track', text: 'Its points.' },
-      async handle(asked) {
-        const { file, media } = await find(asked)
-        const track = await evidence.track(file, media)
-        if (track === null) throw new ProblemError(404, `${file.path} logs no drive`)
-        return track
-      },
-    },
-    {
-      method: 'GET',
-      path: `${path}/pages/:page`,
-      summary: 'A page of it as a picture; the header picture-region has its bounds in the units of places',
-      right: 'look',
-      answer: { status: 200, media: 'image/jpeg', text: 'The page.' },
-      async handle(asked) {
-        const { file, media } = await find(asked)
-        const page = readNumber(asked.params.page)
-        if (page === null) throw new ProblemError(404, `${file.path} has no such page`)
-        const { jpeg, region } = await evidence.picture(file, media, page)
-        return asked.reply
-          .type('image/jpeg')
-          .header('picture-region', region.join(' '))
-          .header('cache-control', 'private, max-age=3600')
-          .send(Buffer.from(jpeg))
-      },
-    },
-  ]
-}
-
-/** RFC 6266, RFC 8187: any name, and nothing of it read as anything else. */
-const attachment = (path: string): string => {
-  const name = path.slice(path.lastIndexOf('/') + 1)
-  const plain = name.replace(/[^\w. -]/g, '_')
-  const encoded = encodeURIComponent(name.toWellFormed()).replace(
-    /['()*]/g,
-    (one) => `%${one.charCodeAt(0).toString(16)}`,
-  )
-  return `attachment; filename="${plain}"; filename*=UTF-8''${encoded}`
-}
-
-const workRoutes = (desk: Desk, _jobs: Jobs): Route[] => [
+const workRoutes = (desk: Desk): Route[] => [
   {
     method: 'POST',
     path: '/api/packets/:accession/notes',
@@ -307,108 +204,3 @@ const workRoutes = (desk: Desk, _jobs: Jobs): Route[] => [
     handle: ({ person, params, body }) => release(desk, person, params.hold ?? '', body as Reasons),
   },
 ]
-
-/** A report as a file, with pictures of the pages that its findings rest on where its form can have any. */
-const reportForms: Record<
-  string,
-  { media: string; render(desk: Desk, accession: string): Promise<string | Uint8Array> }
-> = {
-  json: {
-    media: 'application/json',
-    render: async (desk, accession) => (await lastReport(desk, accession)).bytes,
-  },
-  csv: {
-    media: 'text/csv; charset=utf-8',
-    render: async (desk, accession) => renderCsv((await lastReport(desk, accession)).report),
-  },
-  html: {
-    media: 'text/html; charset=utf-8',
-    async render(desk, accession) {
-      const { report } = await lastReport(desk, accession)
-      return renderHtml(report, { pictures: await drawPictures(desk, accession, report) })
-    },
-  },
-  pdf: {
-    media: 'application/pdf',
-    async render(desk, accession) {
-      const { report } = await lastReport(desk, accession)
-      const [fonts, pictures] = [await desk.outside.fonts(), await drawPictures(desk, accession, report)]
-      return renderPdf(report, { fonts, pictures })
-    },
-  },
-}
-
-async function drawPictures({ archive, outside }: Desk, accession: string, report: Report): Promise<Pictures> {
-  const kept = await findKept(archive, accession)
-  const storage = storedPacket(kept, archive.outside.storage.objects)
-  return drawEvidence(kept.name, report, { storage, draw: outside.draw })
-}
-
-async function lastReport({ archive }: Desk, accession: string) {
-  const found = await readReport(archive, accession)
-  if (found === null)
-    throw new ProblemError(404, `${accession} was not checked yet`, { mend: 'Have it checked first.' })
-  return found
-}
-
-const reportRoutes = (desk: Desk): Route[] =>
-  Object.entries(reportForms).map(([form, { media, render }]) => ({
-    method: 'GET',
-    path: `/api/packets/:accession/report.${form}`,
-    summary: `Its last report, as ${form}`,
-    right: 'look',
-    answer: { status: 200, media, text: 'The report.' },
-    async handle(asked) {
-      const accession = accessionOf(asked)
-      const { name } = await readCase(desk, asked.person, accession)
-      const content = await render(desk, accession)
-      return asked.reply
-        .type(media)
-        .header('content-disposition', attachment(`${accession} ${name.replaceAll('/', '-')}.${form}`))
-        .header('content-security-policy', "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox")
-        .send(typeof content === 'string' ? content : Buffer.from(content))
-    },
-  }))
-
-const acrossRoutes = (desk: Desk): Route[] => [
-  {
-    method: 'GET',
-    path: '/api/comparison',
-    summary: 'What changed between two packets',
-    right: 'look',
-    query: 'ComparisonQuery',
-    answer: {
-      status: 200,
-      media: 'application/json',
-      text: 'Files, facts, words and findings that changed, in words.',
-    },
-    async handle({ person, query }) {
-      const { before, after } = query as { before: string; after: string }
-      const [one, other] = [await submissionOf(desk, person, before), await submissionOf(desk, person, after)]
-      return viewComparison(compareSubmissions(one, other))
-    },
-  },
-  {
-    method: 'GET',
-    path: '/api/audit',
-    summary: 'Figures per shop, technician or instrument, compared fairly',
-    right: 'audit',
-    query: 'AuditQuery',
-    answer: { status: 200, media: 'application/json', text: 'The figures.' },
-    handle: ({ query }) => archives.auditPackets(desk.archive.db, (query as { by: archives.AuditGroup }).by, {}),
-  },
-]
-
-async function submissionOf(desk: Desk, person: Person, accession: string) {
-  await readCase(desk, person, accession)
-  const kept = await findKept(desk.archive, accession)
-  const storage = storedPacket(kept, desk.archive.outside.storage.objects)
-  const [rulebook] = desk.rulebooks.values()
-  if (rulebook === undefined) throw new Error('The desk has no rulebook')
-  const { vocabulary, outside } = desk
-  return readSubmission(
-    packetAt(storage, kept.name),
-    { storage, read: outside.read, archive: archives.askArchive(desk.archive, accession) },
-    { vocabulary, rulebook, reviewed: outside.today() },
-  )
-}
