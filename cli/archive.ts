@@ -6,6 +6,7 @@ import { holdActions } from './archive/hold.ts'
 import { keepActions } from './archive/keep.ts'
 import { checkAction, listAction, showAction } from './archive/look.ts'
 import { addAction, initAction } from './archive/receive.ts'
+import { sealActions } from './archive/seal.ts'
 import type { ExitStatus, Terminal } from './terminal.ts'
 
 const actions: Readonly<Record<string, Action>> = {
@@ -14,6 +15,7 @@ const actions: Readonly<Record<string, Action>> = {
   list: listAction,
   show: showAction,
   check: checkAction,
+  ...sealActions,
   audit: auditAction,
   export: exportAction,
   ...holdActions,

@@ -3,7 +3,7 @@ import { type Comparison, formatJson, renderComparison, renderComparisonPage, ty
 import { type FormOptions, findForm } from './report-form.ts'
 
 const forms = ['text', 'json', 'html'] as const
-type ComparisonForm = (typeof forms)[number]
+export type ComparisonForm = (typeof forms)[number]
 
 /** "text, json, html" */
 export const comparisonFormWords = forms.join(', ')

@@ -11,6 +11,7 @@ import {
   renderPdf,
   renderText,
   type SheetOptions,
+  type Storage,
 } from '../src/index.ts'
 import { startDrawing } from '../src/io/drawing-process.ts'
 import { fileSystem } from '../src/io/files.ts'
@@ -66,12 +67,13 @@ export function findForm<Form extends ReportForm>(
   )
 }
 
-/** The report in its form; `path` is the packet's, from which pictures are drawn. Errors as for `drawEvidence`. */
+/** The report in its form; `path` is the packet's on `storage`, from which pictures are drawn. Errors as for `drawEvidence`. */
 export async function renderReport(
   form: ReportForm,
   report: Report,
   path: string,
   look: SheetOptions,
+  storage: Storage = fileSystem,
 ): Promise<string | Uint8Array> {
   switch (form) {
     case 'json':
@@ -79,18 +81,18 @@ export async function renderReport(
     case 'csv':
       return renderCsv(report)
     case 'html':
-      return renderHtml(report, { pictures: await drawPictures(report, path) })
+      return renderHtml(report, { pictures: await drawPictures(report, path, storage) })
     case 'pdf':
-      return renderPdf(report, { fonts: await readReportFonts(), pictures: await drawPictures(report, path) })
+      return renderPdf(report, { fonts: await readReportFonts(), pictures: await drawPictures(report, path, storage) })
     default:
       return renderText(report, look)
   }
 }
 
-async function drawPictures(report: Report, path: string): Promise<Pictures> {
+async function drawPictures(report: Report, path: string, storage: Storage): Promise<Pictures> {
   const drawing = startDrawing()
   try {
-    return await drawEvidence(path, report, { storage: fileSystem, draw: drawing.draw })
+    return await drawEvidence(path, report, { storage, draw: drawing.draw })
   } finally {
     await drawing.close()
   }

@@ -1,9 +1,9 @@
 /** `witnessmark seal PACKET --identity FILE --output BAG` */
 import manifest from '../package.json' with { type: 'json' }
-import { type FilledBag, type Report, type Rulebook, receivePacket, reviewIntake } from '../src/index.ts'
+import { type FilledBag, type Report, receivePacket, reviewIntake, type Storage } from '../src/index.ts'
 import { now } from '../src/io/clock.ts'
 import { fileSystem } from '../src/io/files.ts'
-import type { CommandDeclaration } from './arguments.ts'
+import type { CommandDeclaration, OptionDeclaration } from './arguments.ts'
 import { writeBag } from './bag-output.ts'
 import { readDay } from './check.ts'
 import { refuseExisting, refuseOutput } from './deliver.ts'
@@ -15,12 +15,31 @@ import {
   loadRulebook,
   loadVocabulary,
   type RulebookChoice,
+  type RulebookFile,
   readRulebookFiles,
   rulebookOptions,
 } from './shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
 import { makeStamp, stampOption } from './trust.ts'
 import { tellUser, UserError } from './user-error.ts'
+
+/** For every command that seals. */
+export const sealerOptions: Record<string, OptionDeclaration> = {
+  identity: { type: 'string', value: 'FILE', help: 'Who seals: an identity, as "witnessmark identity" makes it.' },
+  'time-stamp': stampOption,
+  organization: { type: 'string', value: 'NAME', help: 'Who hands the files over, for bag-info.txt.' },
+  ...keyOptions,
+}
+
+export interface SealerOptions extends KeyOptions {
+  identity?: string
+  'time-stamp'?: string
+  organization?: string
+}
+
+/** Tags of bag-info.txt that say who hands the files over. */
+export const tagsOf = ({ organization }: SealerOptions): readonly { label: string; value: string }[] =>
+  organization === undefined ? [] : [{ label: 'Source-Organization', value: organization }]
 
 export const sealCommand: CommandDeclaration = {
   name: 'seal',
@@ -38,23 +57,17 @@ export const sealCommand: CommandDeclaration = {
     '2 when it could not be sealed.',
   ].join('\n'),
   options: {
-    identity: { type: 'string', value: 'FILE', help: 'Who seals: an identity, as "witnessmark identity" makes it.' },
+    ...sealerOptions,
     output: { type: 'string', value: 'BAG', help: 'The bag to write: a folder, or a file that ends in .zip.' },
-    'time-stamp': stampOption,
-    organization: { type: 'string', value: 'NAME', help: 'Who hands the files over, for bag-info.txt.' },
     'as-of': { type: 'string', value: 'DATE', help: 'The day of review, YYYY-MM-DD. Today when left out.' },
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
     ...pictureOptions,
-    ...keyOptions,
   },
 }
 
-export interface SealOptions extends RulebookChoice, KeyOptions, PictureOptions {
-  identity?: string
+export interface SealOptions extends RulebookChoice, SealerOptions, PictureOptions {
   output?: string
-  'time-stamp'?: string
-  organization?: string
   'as-of'?: string
   vocabulary?: string
 }
@@ -81,8 +94,11 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
       progress.end()
       for (const { path: left, reason } of intake.ignored) terminal.tell(`left out: ${left} (${reason})\n`)
       const sealed = await finish({
-        attachments: await attach(report, rulebook, path, options),
-        tags: options.organization === undefined ? [] : [{ label: 'Source-Organization', value: options.organization }],
+        attachments: await attach(report, await readRulebookFiles(rulebook, options), {
+          name: path,
+          storage: fileSystem,
+        }),
+        tags: tagsOf(options),
         agent: `witnessmark ${manifest.version}`,
         signed: now(),
         signer,
@@ -101,24 +117,28 @@ export async function runSeal(path: string, options: SealOptions, terminal: Term
   }
 }
 
-/** The report in three forms, and the rules by which it came about. */
-async function attach(report: Report, rulebook: Rulebook, path: string, options: SealOptions) {
+/** The report in three forms, and the rules by which it came about. `name`: the packet's on `storage`. */
+export async function attach(
+  report: Report,
+  rules: readonly RulebookFile[],
+  { name: path, storage }: { name: string; storage: Storage },
+) {
   const look = { width: 80, color: false }
   const forms = ['json', 'html', 'pdf'] as const
   const reports = await Promise.all(
     forms.map(async (form) => ({
       path: `report/report.${form}`,
-      content: toBytes(await renderReport(form, report, path, look)),
+      content: toBytes(await renderReport(form, report, path, look, storage)),
     })),
   )
-  const rules = await readRulebookFiles(rulebook, options)
   return [...reports, ...rules.map(({ name, bytes }) => ({ path: `report/rulebook/${name}.yaml`, content: bytes }))]
 }
 
 const toBytes = (content: string | Uint8Array): Uint8Array =>
   typeof content === 'string' ? new TextEncoder().encode(content) : content
 
-function describeSealed(
+/** What was sealed, for people; `asked`: whether a time stamp was asked for. */
+export function describeSealed(
   output: string,
   report: Report,
   { files, bytes, manifestDigest, fingerprint, unstamped }: FilledBag,

@@ -41,10 +41,15 @@ export interface RulebookFile {
   bytes: Uint8Array
 }
 
-/** The bytes of a rulebook that `loadRulebook` loaded, and of all that it extends: the most particular first. */
+/**
+ * The bytes of a rulebook by which a packet was weighed, and of all that it extends: the most particular first. `missing`
+ * is thrown for one that neither ships nor stands in the file that was named.
+ */
 export async function readRulebookFiles(
   rulebook: RulebookIdentity,
   { rulebook: path }: RulebookChoice,
+  missing: (name: string) => UserError = (name) =>
+    new UserError(`the rulebook ${name} changed while it was used`, path ?? null, 'Run it again.'),
 ): Promise<RulebookFile[]> {
   const own = path === undefined ? [] : [await readNamedFile(path, 'rulebook')]
   const candidates = [...own, ...(await Promise.all(desks.map(readShippedRulebook)))]
@@ -52,8 +57,7 @@ export async function readRulebookFiles(
   for (let one: RulebookIdentity | undefined = rulebook; one !== undefined; one = one.extends) {
     const { sha256, name } = one
     const bytes = candidates.find((each) => createHash('sha256').update(each).digest('hex') === sha256)
-    if (bytes === undefined)
-      throw new UserError(`the rulebook ${name} changed while it was used`, path ?? null, 'Run it again.')
+    if (bytes === undefined) throw missing(name)
     files.push({ name, bytes })
   }
   return files

@@ -66,6 +66,16 @@ export { IntakeError, type IntakeErrorCode } from './intake/errors.ts'
 export type { Storage } from './intake/storage.ts'
 /** What an archive does with a packet: receives it, and checks it as it is kept. */
 export { checkKept, findKept, type KeptReview, receiveTaken } from './keeping.ts'
+/** Seals of packets that an archive keeps. */
+export {
+  type KeptSealing,
+  type KeptStamping,
+  type SealAnswer,
+  type SealedKept,
+  sealKept,
+  stampKept,
+  verifyKept,
+} from './kept-seals.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
 /** Has the pages that findings rest on drawn, for `renderHtml` and `renderPdf`. */
 export { type DrawingOutside, drawEvidence } from './pictures.ts'
@@ -75,6 +85,7 @@ export { makePlan, type Plan, type PlanStep, type Task } from './plan/plan.ts'
 /** Derived copies of packets, without what is taken out. */
 export { type Derivation, deriveFiles, type GatheredPacket, gatherSensitive } from './redacting.ts'
 export {
+  type AuditText,
   describeAct,
   planRepair,
   renderArchiveAudit,
@@ -83,6 +94,8 @@ export {
   renderHolds,
   renderPacket,
   renderPackets,
+  type SealVerdict,
+  type ShownPacket,
 } from './report/archive-text.ts'
 export { renderAuditPage } from './report/audit-page.ts'
 export { renderAudit } from './report/audit-text.ts'

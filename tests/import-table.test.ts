@@ -41,7 +41,7 @@ const table: Record<string, Permission> = {
     types: ['facts', 'packet', 'checks', 'rulebook', 'explain', 'plan', 'compare', 'seal', 'archive'],
   },
   seal: { code: ['facts'] },
-  archive: { code: ['facts', 'seal'], types: ['findings', 'packet'] },
+  archive: { code: ['facts', 'seal', 'packet'], types: ['findings'] },
   io: { code: ['facts', 'reading'] },
   // From end to end, and the only file beside the public face that knows every room.
   'review.ts': { code: [...rooms.filter((room) => room !== 'report'), 'gate.ts', 'pdf-parts.ts'] },
@@ -51,9 +51,19 @@ const table: Record<string, Permission> = {
   'sealing.ts': { code: ['facts', 'intake', 'seal'] },
   'archiving.ts': { code: ['facts', 'intake', 'packet', 'archive', 'sealing.ts'] },
   'keeping.ts': { code: ['archive', 'archiving.ts', 'findings', 'report', 'review.ts'] },
+  'kept-seals.ts': { code: ['facts', 'intake', 'archive', 'archiving.ts', 'seal', 'sealing.ts'], types: ['findings'] },
   'redacting.ts': { code: ['facts', 'reading', 'intake', 'archive', 'archiving.ts'] },
   'index.ts': {
-    code: [...rooms, 'review.ts', 'pictures.ts', 'sealing.ts', 'archiving.ts', 'keeping.ts', 'redacting.ts'],
+    code: [
+      ...rooms,
+      'review.ts',
+      'pictures.ts',
+      'sealing.ts',
+      'archiving.ts',
+      'keeping.ts',
+      'kept-seals.ts',
+      'redacting.ts',
+    ],
   },
   desk: { code: ['index.ts', 'contract'] },
   // What server and page say to each other; the page is built for browsers, so nothing else of ours may come into it.

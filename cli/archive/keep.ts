@@ -1,12 +1,22 @@
 /** `archive verify`, `repair-plan`, `fixity`, `mend`, `sweep`, `backup`, `restore` */
 import { Kysely } from 'kysely'
-import { archives, formatJson, openCandidates, renderArchiveAudit, renderFixity } from '../../src/index.ts'
+import {
+  archives,
+  concludeSeal,
+  formatJson,
+  openCandidates,
+  renderArchiveAudit,
+  renderFixity,
+  verifyKept,
+} from '../../src/index.ts'
 import { archiveFolder } from '../../src/io/archive/folder.ts'
 import { openRegisterFile } from '../../src/io/archive/register-file.ts'
 import { fileSystem } from '../../src/io/files.ts'
 import { deliver } from '../deliver.ts'
 import { startProgress } from '../progress.ts'
+import { loadRulebook, type RulebookChoice, rulebookOptions } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
+import { loadVouching, type VouchingOptions, vouchingOptions } from '../trust.ts'
 import { UserError } from '../user-error.ts'
 import { type Action, actorOptions, sheetOptions } from './action.ts'
 import { lookOf, type SheetChoice } from './look.ts'
@@ -32,12 +42,38 @@ async function showing<Result>(
   }
 }
 
-async function verify(folder: string, options: SheetChoice, terminal: Terminal, plan: boolean): Promise<ExitStatus> {
+type VerifyOptions = SheetChoice & RulebookChoice & VouchingOptions
+
+/** Goes through the archive, and verifies the seals that it keeps. */
+async function verify(folder: string, options: VerifyOptions, terminal: Terminal): Promise<ExitStatus> {
   const look = lookOf(options, terminal)
-  const audit = await inArchive(folder, (archive) =>
-    showing(terminal, folder, (progress) => archives.auditArchive(archive, freshRegister, progress)),
-  )
-  await deliver(options.json ? formatJson(audit) : renderArchiveAudit(audit, look, plan), options.output, terminal)
+  const [{ algorithms }, { trust, evidence }] = await Promise.all([loadRulebook(options), loadVouching(options)])
+  const { audit, seals } = await inArchive(folder, async (archive) => ({
+    audit: await goThrough(archive, folder, terminal),
+    seals: await showing(terminal, folder, (progress) =>
+      verifyKept(archive, { algorithms, trust, evidence }, progress),
+    ),
+  }))
+  const verdicts = seals.map(({ accession, index, parts }) => {
+    const verdict = concludeSeal({ parts })
+    const open = verdict === 'pass' ? [] : parts.filter(({ state }) => state !== 'holds').map(({ text }) => text)
+    return { accession, index, verdict, open }
+  })
+  const content = options.json
+    ? formatJson({ ...audit, seals: verdicts })
+    : renderArchiveAudit(audit, { seals: verdicts, plan: false }, look)
+  await deliver(content, options.output, terminal)
+  return archives.isWhole(audit) && verdicts.every(({ verdict }) => verdict !== 'fail') ? exit.fine : exit.fails
+}
+
+const goThrough = (archive: archives.Archive, folder: string, terminal: Terminal): Promise<archives.ArchiveAudit> =>
+  showing(terminal, folder, (progress) => archives.auditArchive(archive, freshRegister, progress))
+
+async function planRepair(folder: string, options: SheetChoice, terminal: Terminal): Promise<ExitStatus> {
+  const look = lookOf(options, terminal)
+  const audit = await inArchive(folder, (archive) => goThrough(archive, folder, terminal))
+  const content = options.json ? formatJson(audit) : renderArchiveAudit(audit, { seals: null, plan: true }, look)
+  await deliver(content, options.output, terminal)
   return archives.isWhole(audit) ? exit.fine : exit.fails
 }
 
@@ -113,17 +149,17 @@ export const keepActions: Record<string, Action> = {
     operands: 'ARCHIVE',
     least: 1,
     most: 1,
-    summary: 'go through all of it: log, register, every content',
-    options: sheetOptions,
-    run: ([folder = ''], options, terminal) => verify(folder, options, terminal, false),
+    summary: 'go through all of it: log, register, every content, every seal',
+    options: { ...sheetOptions, ...vouchingOptions, ...rulebookOptions },
+    run: ([folder = ''], options, terminal) => verify(folder, options, terminal),
   },
   'repair-plan': {
     operands: 'ARCHIVE',
     least: 1,
     most: 1,
-    summary: 'the same, and what can be done about it; nothing is changed',
+    summary: 'the same but the seals, and what can be done about damage; nothing is changed',
     options: sheetOptions,
-    run: ([folder = ''], options, terminal) => verify(folder, options, terminal, true),
+    run: ([folder = ''], options, terminal) => planRepair(folder, options, terminal),
   },
   fixity: {
     operands: 'ARCHIVE',

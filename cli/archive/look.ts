@@ -86,9 +86,6 @@ async function list(folder: string, options: Record<string, string | true>, term
   return exit.fine
 }
 
-const noSuch = (accession: string) =>
-  new archives.ArchiveError('unknown', `The archive has no packet ${accession}`, 'See "witnessmark archive list".')
-
 /** Every packet that fits, oldest first. */
 export async function collect(db: archives.Archive['db'], search: archives.Search): Promise<archives.PacketRow[]> {
   const rows: archives.PacketRow[] = []
@@ -107,24 +104,34 @@ async function show(
 ): Promise<ExitStatus> {
   const actor = readActor(options, terminal)
   const look = lookOf(options, terminal)
-  const { row, files, acts } = await inArchive(folder, async (archive) => {
+  const shown = await inArchive(folder, async (archive) => {
     const [row] = await archives.searchPackets(archive.db, { accessions: [accession], disposed: true })
-    if (row === undefined) throw noSuch(accession)
-    await archives.act(archive, actor, async () => ({ entries: [{ act: 'viewed', accession }], result: undefined }))
+    if (row === undefined) throw archives.noSuch(accession)
+    await noteViewed(archive, actor, accession)
     const { manifest } = await archive.db
       .selectFrom('packets')
       .select('manifest')
       .where('accession', '=', accession)
       .executeTakeFirstOrThrow()
-    const files = await archives.filesOf(archive.db, manifest)
-    return { row, files, acts: await readActs(archive, accession) }
+    return {
+      row,
+      files: await archives.filesOf(archive.db, manifest),
+      seals: await archives.listSeals(archive, accession),
+      submissions: await archives.submissionsOf(archive.db, accession),
+      acts: await readActs(archive, accession),
+    }
   })
+  const { row, files, seals, submissions, acts } = shown
   const content = options.json
-    ? formatJson({ ...row, contents: files, custody: acts })
-    : renderPacket(row, files, acts, look)
+    ? formatJson({ ...row, contents: files, seals, submissions, custody: acts })
+    : renderPacket(shown, look)
   await deliver(content, options.output, terminal)
   return exit.fine
 }
+
+/** Logs that somebody looked. */
+export const noteViewed = (archive: archives.Archive, actor: archives.Actor, accession: string): Promise<void> =>
+  archives.act(archive, actor, async () => ({ entries: [{ act: 'viewed', accession }], result: undefined }))
 
 /** What the log says was done with one packet. */
 export async function readActs(archive: archives.Archive, accession: string): Promise<archives.LoggedEntry[]> {
@@ -134,6 +141,29 @@ export async function readActs(archive: archives.Archive, accession: string): Pr
     if (entry !== null) acts.push({ index, entry })
   }
   return acts
+}
+
+/** Which packets are meant: those whose numbers are named, or those that fit a search; one of the two. Throws UserError. */
+export function readPackets(
+  what: string,
+  accessions: readonly string[],
+  options: Record<string, string | true>,
+): (archive: archives.Archive) => Promise<archives.PacketRow[]> {
+  const search = readSearch(options)
+  const isSearch = Object.keys(search).length > 0
+  if ((accessions.length === 0) !== isSearch)
+    throw new UserError(
+      `${what} needs to know which packets are meant`,
+      null,
+      'Name their numbers, or search for them: --verdict pass, --received-from 2000-01-01, …; one of the two.',
+    )
+  return async ({ db }) => {
+    const rows = await collect(db, isSearch ? search : { accessions })
+    const known = new Set(rows.map(({ accession }) => accession))
+    const missing = accessions.find((accession) => !known.has(accession))
+    if (missing !== undefined) throw archives.noSuch(missing)
+    return rows
+  }
 }
 
 interface RecheckOptions extends ActorOptions {
@@ -149,25 +179,10 @@ async function recheck(
   terminal: Terminal,
 ): Promise<ExitStatus> {
   const actor = readActor(options, terminal)
-  const search = readSearch(options)
-  const isSearch = Object.keys(search).length > 0
-  if ((accessions.length === 0) !== isSearch)
-    throw new UserError(
-      '"archive check" needs to know which packets are meant',
-      null,
-      'Name their numbers, or search for them: --verdict pass, --received-from 2000-01-01, …',
-    )
+  const choose = readPackets('"archive check"', accessions, options)
   return withReviewer(options, (reviewer) =>
     inArchive(folder, async (archive) => {
-      const rows = await collect(archive.db, isSearch ? search : { accessions })
-      const known = new Set(rows.map(({ accession }) => accession))
-      const missing = accessions.find((accession) => !known.has(accession))
-      if (missing !== undefined)
-        throw new archives.ArchiveError(
-          'unknown',
-          `The archive has no packet ${missing}`,
-          'See "witnessmark archive list".',
-        )
+      const rows = await choose(archive)
       let changed = 0
       for (const { accession, name, verdict: before } of rows) {
         const verdict = await checkStored(archive, actor, accession, reviewer, terminal)

@@ -128,7 +128,7 @@ async function readDescription(storage: ArchiveStorage): Promise<{ key: NoteKey 
   if (bytes === null)
     throw new ArchiveError(
       'no-archive',
-      `There is no archive here: no ${descriptionFile}`,
+      `There is no archive in ${storage.place}: no ${descriptionFile}`,
       'Name the folder of an archive, or begin one with "witnessmark archive init".',
     )
   try {

@@ -33,7 +33,7 @@ export { digestOf, redactReport } from './export/redact-report.ts'
 export { makeRedactor, type Redaction, type Redactor, redactions, type Sensitive } from './export/redactor.ts'
 export { findingKey } from './finding-key.ts'
 export { checkFixity, type FixityResult } from './fixity.ts'
-export { type HoldInForce, listHolds, type PlacedHold, placeHold, releaseHold } from './holds.ts'
+export { type HoldInForce, listHolds, noSuch, type PlacedHold, placeHold, releaseHold } from './holds.ts'
 export { auditLog, type LogAudit } from './log/audit.ts'
 export { type Checkpoint, parseCheckpoint } from './log/checkpoint.ts'
 export {
@@ -64,8 +64,17 @@ export {
 export { formatProof, parseProof, verifyProof } from './log/proof-text.ts'
 export { type Candidate, mend, sweep } from './mend.ts'
 export { type Receipt, type ReceivedPacket, receiveKept } from './receive.ts'
-export { entriesAbout, filesOf, type PacketRow, type Search, searchPackets } from './register/search.ts'
+export {
+  entriesAbout,
+  filesOf,
+  type PacketRow,
+  type Search,
+  type SubmissionRow,
+  searchPackets,
+  submissionsOf,
+} from './register/search.ts'
 export type { Register } from './register/tables.ts'
+export { type KeptSeal, listSeals } from './seals.ts'
 export { type AskedArchive, askArchive, keepPrints } from './seen/ask.ts'
 export type { ArchiveStorage } from './storage.ts'
 export { type ArchiveAudit, auditArchive, isWhole, type MakeRegister } from './verify.ts'

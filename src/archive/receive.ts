@@ -97,14 +97,14 @@ const listFiles = (files: readonly { path: string; sha256: string }[]): string =
     .sort()
     .join('\n')
 
-/** Between keeping a file and logging it, a disposal may have destroyed it as nobody's. */
-async function holdToKept({ outside }: Archive, files: readonly ManifestFile[]): Promise<void> {
+/** Between keeping a file and logging it, a disposal may have destroyed it as nobody's. Throws ArchiveError `gone`. */
+export async function holdToKept({ outside }: Archive, files: readonly ManifestFile[]): Promise<void> {
   for (const { path, sha256, bytes } of files)
     if ((await outside.storage.objects.size(sha256)) !== bytes)
       throw new ArchiveError(
         'gone',
-        `${path} was destroyed while the packet was being received`,
-        'Add the packet again.',
+        `${path} was destroyed while it was being kept, with a packet that had it too`,
+        'Try again.',
       )
 }
 

@@ -1,5 +1,14 @@
 /** What an archive tells, as text for people. */
-import type { ArchiveAudit, FixityResult, HoldInForce, LoggedEntry, PacketRow, Scope } from '../archive/index.ts'
+import type {
+  ArchiveAudit,
+  FixityResult,
+  HoldInForce,
+  KeptSeal,
+  LoggedEntry,
+  PacketRow,
+  Scope,
+  SubmissionRow,
+} from '../archive/index.ts'
 import { makeSheet, type Sheet, type SheetOptions, type Span, span } from './sheet.ts'
 import { count, nameSensor, verdictStyles, verdictWords } from './words.ts'
 
@@ -17,6 +26,7 @@ function writePacket(sheet: Sheet, row: PacketRow): void {
   sheet.write([span(accession, 'strong'), span('  '), ...verdictOf(row), span(`  ${name}`)])
   const parts = [
     ...row.vins.map((vin) => `VIN ${vin}`),
+    ...row.declaredVins.map((vin) => `VIN ${vin} (declared)`),
     ...(row.job === null ? [] : [`job ${row.job}`]),
     ...(row.shop === null ? [] : [row.shop]),
     `received ${row.receivedAt.slice(0, 10)}`,
@@ -35,17 +45,22 @@ function writePacket(sheet: Sheet, row: PacketRow): void {
   }
 }
 
-function verdictOf({ verdict }: PacketRow): Span[] {
+function verdictOf({ verdict }: Pick<PacketRow, 'verdict'>): Span[] {
   return [verdict === null ? span('not checked', 'quiet') : span(verdictWords[verdict], verdictStyles[verdict])]
 }
 
-/** One packet: what it holds, and what was done with it. */
-export function renderPacket(
-  row: PacketRow,
-  files: readonly { path: string; sha256: string; bytes: number }[],
-  acts: readonly LoggedEntry[],
-  options: SheetOptions,
-): string {
+/** One packet, and all that the archive knows of it. */
+export interface ShownPacket {
+  row: PacketRow
+  files: readonly { path: string; sha256: string; bytes: number }[]
+  seals: readonly KeptSeal[]
+  /** Each time that the job was handed in, this one too. */
+  submissions: readonly SubmissionRow[]
+  acts: readonly LoggedEntry[]
+}
+
+/** One packet: what it holds, its seals, what else was handed in for the job, and what was done with it. */
+export function renderPacket({ row, files, seals, submissions, acts }: ShownPacket, options: SheetOptions): string {
   const sheet = makeSheet(options)
   writePacket(sheet, row)
   sheet.gap()
@@ -54,10 +69,47 @@ export function renderPacket(
     sheet.write(`${path}, ${count(bytes, 'byte')}`, { first: '  ', rest: '    ' })
     sheet.write([span(sha256, 'quiet')], { first: '    ' })
   }
+  writeSubmissions(sheet, row, submissions)
+  writeSeals(sheet, seals)
   sheet.gap()
   sheet.write([span('Custody', 'strong')])
   writeEntries(sheet, acts)
   return sheet.toString()
+}
+
+function writeSubmissions(sheet: Sheet, { accession }: PacketRow, submissions: readonly SubmissionRow[]): void {
+  if (submissions.length < 2) return
+  sheet.gap()
+  sheet.write([span('Submissions of this job', 'strong')])
+  for (const one of submissions) {
+    const notes = [
+      `received ${one.receivedAt.slice(0, 10)}`,
+      ...(one.follows === null ? [] : [`follows ${one.follows}`]),
+      ...(one.disposed ? ['destroyed'] : []),
+      ...(one.accession === accession ? ['this one'] : []),
+    ]
+    const words = [span(`${one.accession}  `), ...verdictOf(one), span(`  ${one.name}: ${notes.join(', ')}`)]
+    sheet.write(words, { first: '  ', rest: '    ' })
+  }
+}
+
+function writeSeals(sheet: Sheet, seals: readonly KeptSeal[]): void {
+  if (seals.length === 0) return
+  sheet.gap()
+  sheet.write([span('Seals', 'strong')])
+  for (const { index, at, act, signer, files, renewedBy } of seals) {
+    const stamps = files.map(({ path }) => path).filter((path) => /(^seal|^renewal-\d+\/stamp)\.tsr$/.test(path))
+    const words = [
+      `${act === 'sealed' ? 'sealed' : 'stamped'}, ${count(files.length, 'file')}`,
+      signer === null ? 'sealed by whoever handed it over' : `signed by ${signer}`,
+      stamps.length === 0 ? 'without a time stamp' : `time stamps: ${stamps.join(', ')}`,
+      ...(renewedBy === null ? [] : [`stamped again by entry ${renewedBy}`]),
+    ]
+    sheet.write([span(at, 'quiet'), span(` ${words.join('; ')}`)], {
+      first: `  ${String(index).padStart(6)}  `,
+      rest: ' '.repeat(10),
+    })
+  }
 }
 
 /** Entries of the log, a paragraph each. */
@@ -93,9 +145,9 @@ export function describeAct(entry: LoggedEntry['entry']): string {
     case 'checked':
       return `checked ${entry.accession} by ${entry.rulebook.name} ${entry.rulebook.version}: ${verdictWords[entry.verdict]}`
     case 'sealed':
-      return `sealed ${entry.accession}`
+      return `sealed ${entry.accession}${entry.signer === undefined ? '' : ` as ${entry.signer}`}`
     case 're-stamped':
-      return `stamped the seal of ${entry.accession} again`
+      return `had the time of the seal of ${entry.accession} vouched for`
     case 'viewed':
       return `looked at ${entry.accession}`
     case 'decided':
@@ -182,23 +234,47 @@ export function renderFixity({ objects, bytes, damaged }: FixityResult, options:
   return sheet.toString()
 }
 
-/** What was gone through, and what is not as it should be. `plan`: what can be done about it, too. */
-export function renderArchiveAudit(audit: ArchiveAudit, options: SheetOptions, plan = false): string {
+/** What a seal that is kept is worth, on which entry of the log it rests, and what of it does not hold. */
+export interface SealVerdict {
+  accession: string
+  index: number
+  verdict: 'pass' | 'warn' | 'fail'
+  /** Sentences without a full stop; empty where it passes. */
+  open: readonly string[]
+}
+
+export interface AuditText {
+  /** Of the seals that were verified; null where none were. */
+  seals: readonly SealVerdict[] | null
+  /** Says what can be done, too. */
+  plan: boolean
+}
+
+/** What was gone through, and what is not as it should be. */
+export function renderArchiveAudit(audit: ArchiveAudit, { seals, plan }: AuditText, options: SheetOptions): string {
   const sheet = makeSheet(options)
   const { entries, objects, bytes, logFaults, registerFaults, damaged } = audit
-  const line = (isSound: boolean, what: string) =>
-    sheet.write([span(isSound ? 'PASS' : 'FAIL', isSound ? 'good' : 'bad'), span(` ${what}`)], {
+  const line = (verdict: 'pass' | 'warn' | 'fail', what: string) =>
+    sheet.write([span(verdictWords[verdict], verdictStyles[verdict]), span(` ${what}`)], {
       first: '  ',
       rest: '       ',
     })
-  line(logFaults.length === 0, `The custody log: ${count(entries, 'entry', 'entries')}, every byte as it was signed.`)
+  const part = (faults: readonly unknown[], what: string) => line(faults.length === 0 ? 'pass' : 'fail', what)
+  part(logFaults, `The custody log: ${count(entries, 'entry', 'entries')}, every byte as it was signed.`)
   for (const fault of logFaults) sheet.write(fault, { first: '       ' })
-  line(registerFaults.length === 0, 'The register says what the log says.')
+  part(registerFaults, 'The register says what the log says.')
   for (const table of registerFaults) sheet.write(`It differs in: ${table}`, { first: '       ' })
-  line(damaged.length === 0, `${count(objects, 'content')}, ${count(bytes, 'byte')}: each is what its digest says.`)
+  part(damaged, `${count(objects, 'content')}, ${count(bytes, 'byte')}: each is what its digest says.`)
   for (const { sha256, names } of damaged) {
     sheet.write(names.join(', ') || 'belongs to no packet', { first: '       ', rest: '         ' })
     sheet.write([span(sha256, 'quiet')], { first: '         ' })
+  }
+  if (seals !== null && seals.length > 0) {
+    const worst = (['fail', 'warn'] as const).find((one) => seals.some(({ verdict }) => verdict === one)) ?? 'pass'
+    line(worst, `${count(seals.length, 'seal')}: every part of each holds.`)
+    for (const { accession, index, open } of seals)
+      for (const text of open)
+        sheet.write(`${accession}, sealed by entry ${index}: ${text}`, { first: '       ', rest: '         ' })
   }
   if (!plan) return sheet.toString()
   sheet.gap()

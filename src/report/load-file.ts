@@ -17,10 +17,10 @@ const columns: readonly Column[] = [
   ['original path', ({ original }) => original ?? ''],
   ['bytes', ({ bytes }) => (bytes === null ? '' : String(bytes))],
   ['sha256', ({ sha256 }) => sha256 ?? ''],
-  ['role', ({ path, original }) => (path === null ? 'left out' : original === null ? 'report' : 'evidence')],
+  ['role', roleOf],
   ['kind', (_, facts) => facts?.kind ?? ''],
   ['media type', (_, facts) => facts?.media ?? ''],
-  ['vin', ({ packet }, facts) => facts?.vin ?? join(packet.vins)],
+  ['vin', ({ packet }, facts) => facts?.vin ?? join([...packet.vins, ...packet.declaredVins])],
   ['job', ({ packet }, facts) => facts?.jobNumber ?? packet.job ?? ''],
   ['claim', ({ packet }, facts) => facts?.claimNumber ?? packet.claim ?? ''],
   ['shop', ({ packet }) => packet.shop ?? ''],
@@ -33,6 +33,12 @@ const columns: readonly Column[] = [
   ['original sha256', ({ originalSha256 }) => originalSha256 ?? ''],
   ['note', ({ note }) => note],
 ]
+
+function roleOf({ path, original }: HandedFile): string {
+  if (path === null) return 'left out'
+  if (path.startsWith('data/seals/')) return 'seal'
+  return original === null ? 'report' : 'evidence'
+}
 
 /** Names of the columns, in their order. */
 export const loadFileColumns: readonly string[] = columns.map(([heading]) => heading)

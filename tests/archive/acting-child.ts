@@ -1,5 +1,5 @@
 /**
- * Does one act after another with the archive in the folder that is named first, until it is killed: receives, holds,
+ * Does one act after another with the archive in the folder that is named first, until it is killed: receives, seals, holds,
  * releases, proposes and agrees to disposals, reads again, backs up. Says `ready`, then a line for each act that is done.
  */
 import { readFileSync } from 'node:fs'
@@ -9,6 +9,7 @@ import { backUp } from '../../src/archive/backup.ts'
 import { agreeToDisposal, proposeDisposal } from '../../src/archive/disposal.ts'
 import { checkFixity } from '../../src/archive/fixity.ts'
 import { placeHold, releaseHold } from '../../src/archive/holds.ts'
+import { fillObjects, logSeal } from '../../src/archive/seals.ts'
 import { archiveFolder } from '../../src/io/archive/folder.ts'
 import { makeSigner, openIdentity } from '../../src/seal/identity/identity.ts'
 import { clerk, counsel, outsideOf, receiveTexts } from './archive-place.ts'
@@ -51,8 +52,17 @@ async function disposeOf(accession: string): Promise<void> {
   say(`disposed ${accession}`)
 }
 
+async function seal(accession: string): Promise<void> {
+  const { sink, files } = fillObjects(archive)
+  for (const path of ['bagit.txt', 'seal.p7s']) await sink.put(path, Buffer.from(`${path} ${chance(5)}`))
+  const packet = { name: accession, digest: 'sha256:0' }
+  await logSeal(archive, clerk, { act: 'sealed', accession, signer: 'CN=One', packet, files, after: null })
+  say(`sealed ${accession}`)
+}
+
 for (;;) {
   const accession = await receive()
+  if (chance(3) === 0) await seal(accession)
   switch (chance(5)) {
     case 0: {
       const { hold } = await placeHold(archive, counsel, 'A matter', { accessions: [accession] })

@@ -31,7 +31,7 @@ describe('an archive', () => {
     const { archive, outside } = await makeArchive()
     expect(await actsOf(archive)).toEqual(['begun'])
     await expect(initArchive(outside, 'archive.example/bay', clerk)).rejects.toThrow('An archive stands here already')
-    await expect(openArchive(outsideOf(await makeFolder()))).rejects.toThrow('There is no archive here')
+    await expect(openArchive(outsideOf(await makeFolder()))).rejects.toThrow('There is no archive in ')
   })
 
   test('that was interrupted while it was begun is begun again', async () => {

@@ -61,7 +61,8 @@ async function liveAndDie(folder: string, seed: number, acts: number, millisecon
 }
 
 const wordsFor = (entry: Entry): string | null => {
-  if (entry.act === 'received' || entry.act === 'disposed') return `${entry.act} ${entry.accession}`
+  if (entry.act === 'received' || entry.act === 'sealed' || entry.act === 'disposed')
+    return `${entry.act} ${entry.accession}`
   if (entry.act === 'held' || entry.act === 'released') return `${entry.act} ${entry.hold}`
   return entry.act === 'backed-up' ? entry.act : null
 }

@@ -105,7 +105,7 @@ describe('an archive', () => {
     [['archive', 'add', 'kept'], 'needs more'],
     [['archive', 'ad', 'kept'], 'Did you mean "add"?'],
     [['archive', 'list', 'kept', '--since', '2026-01-01'], 'has no option --since'],
-    [['archive', 'list', 'nowhere'], 'There is no archive here'],
+    [['archive', 'list', 'nowhere'], 'There is no archive in nowhere'],
     [['archive', 'list', 'kept', '--verdict', 'good'], 'there is no verdict "good"'],
     [['archive', 'list', 'kept', '--received-from', 'May'], 'is no day'],
     [['archive', 'hold', 'kept', '--matter', 'x', ...reasons], 'which packets it is for'],

@@ -12,6 +12,7 @@ import { type BagSink, putLists, putSeal, putTagLists, type WrittenFile } from '
 import type { Signer } from '../../seal/signer.ts'
 import { type Actor, type Archive, act, putObject } from '../archive.ts'
 import { ArchiveError } from '../archive-error.ts'
+import type { KeptSeal } from '../seals.ts'
 import { entryPath, putCustody } from './custody.ts'
 import type { ExportPacket } from './packets.ts'
 import { writeExportReadme } from './readme.ts'
@@ -114,6 +115,7 @@ export async function writeExport(
     key: custody.key,
     witnesses: custody.witnesses,
     accessions,
+    seals: redaction === null && packets.some(({ packet }) => packet.seals.length > 0),
     entry: entryPath(index),
     manifest: digest,
     sealed: source.seal !== null,
@@ -146,12 +148,15 @@ async function putPacket(
 ): Promise<HandedFile[]> {
   const { packet, files, reports, left } = outgoing
   const folder = `data/packets/${packet.accession}`
+  const rows: HandedFile[] = []
+  for (const seal of source.redaction === null ? packet.seals : [])
+    if (seal.renewedBy === null) rows.push(...(await putSealed(archive, sink, packet, seal)))
   const asReceived = packet.bag && source.redaction === null
   const names = asReceived
     ? files.map(({ path }) => ({ path, original: path }))
     : nameFiles(files.map(({ path }) => path))
   const byOriginal = new Map(files.map((file) => [file.path, file]))
-  const [rows, payload]: [HandedFile[], WrittenFile[]] = [[], []]
+  const payload: WrittenFile[] = []
   for (const { path, original } of names) {
     const file = byOriginal.get(original)
     if (file === undefined) continue
@@ -177,6 +182,25 @@ async function putPacket(
   return rows
 }
 
+/** The bag of a seal, whole: it holds the packet's files once more, because it is verified with them. */
+async function putSealed(
+  archive: Archive,
+  sink: BagSink,
+  packet: ExportPacket,
+  { index, files }: KeptSeal,
+): Promise<HandedFile[]> {
+  const rows: HandedFile[] = []
+  for (const file of files) {
+    const path = `${sealPath(packet.accession, index)}/${file.path}`
+    const written = await putFile(archive, sink, path, file)
+    rows.push({ packet, ...written, original: null, originalSha256: null, note: `seal, entry ${index}` })
+  }
+  return rows
+}
+
+const sealPath = (accession: string, index: number): string =>
+  `data/seals/${accession}/entry-${String(index).padStart(6, '0')}`
+
 const rowOf = (packet: ExportPacket, { path, bytes, sha256 }: WrittenFile, file: OutgoingFile): HandedFile => ({
   packet,
   path,
@@ -196,7 +220,7 @@ async function putFile(archive: Archive, sink: BagSink, path: string, file: Outg
   if (file.derived !== undefined) return sink.put(path, file.derived)
   const lost = new ArchiveError(
     'damaged',
-    `${path.slice('data/packets/'.length)} is lost or not what was received, and cannot be handed over`,
+    `${path.slice('data/'.length)} is lost or not what was received, and cannot be handed over`,
     'See "witnessmark archive fixity" and "archive repair-plan".',
   )
   if ((await objects.size(file.sha256)) === null) throw lost

@@ -5,6 +5,7 @@ import { ArchiveError } from '../archive-error.ts'
 import { noSuch } from '../holds.ts'
 import type { ManifestFile } from '../manifest.ts'
 import { filesOf, type PacketRow, searchPackets } from '../register/search.ts'
+import { type KeptSeal, listSeals } from '../seals.ts'
 
 export interface ExportPacket extends PacketRow {
   form: 'folder' | 'zip' | 'file'
@@ -15,7 +16,9 @@ export interface ExportPacket extends PacketRow {
   claim: string | null
   contents: ManifestFile[]
   /** The last report on it, as it was kept; null where it was never checked. */
-  report: { bytes: Uint8Array; value: Report } | null
+  report: { bytes: Uint8Array; value: Report /** Index of the entry by which it was made. */; index: number } | null
+  /** Oldest first. */
+  seals: KeptSeal[]
 }
 
 /** Entries of the log have an end: see `formatEntry`. */
@@ -70,13 +73,14 @@ async function findOne(archive: Archive, accession: string): Promise<ExportPacke
     claim,
     contents: await filesOf(db, manifest),
     report: await readReport(archive, accession),
+    seals: await listSeals(archive, accession),
   }
 }
 
 async function readReport(archive: Archive, accession: string): Promise<ExportPacket['report']> {
   const last = await archive.db
     .selectFrom('reports')
-    .select('report')
+    .select(['report', 'idx'])
     .where('accession', '=', accession)
     .orderBy('idx', 'desc')
     .limit(1)
@@ -89,5 +93,5 @@ async function readReport(archive: Archive, accession: string): Promise<ExportPa
       `The last report on ${accession} is lost or not what it was`,
       'See "witnessmark archive repair-plan", or check the packet again.',
     )
-  return { bytes, value: JSON.parse(Buffer.from(bytes).toString('utf8')) as Report }
+  return { bytes, value: JSON.parse(Buffer.from(bytes).toString('utf8')) as Report, index: last.idx }
 }

@@ -9,6 +9,8 @@ export interface ExportReadme {
   key: string
   witnesses: readonly string[]
   accessions: readonly string[]
+  /** Whether seals of packets are in it. */
+  seals: boolean
   /** Path of the entry that says what was handed over. */
   entry: string
   /** SHA-256 of manifest-sha256.txt. */
@@ -51,6 +53,12 @@ export function writeExportReadme(source: ExportReadme): string {
       ? ['                        (a packet that came as a bag is that bag, untouched)']
       : []),
     '  data/reports/NUMBER   the last report on it, where it was checked: JSON and a page',
+    ...(source.seals
+      ? [
+          '  data/seals/NUMBER     seals of the packet that the archive keeps, each a sealed bag of its own,',
+          '                        whole; the README.txt in it tells how it is verified',
+        ]
+      : []),
     '  data/load-file.csv    every file of the export, a row each (RFC 4180, UTF-8)',
     '  custody/              what was done with the packets: entries of the custody log, their',
     '                        proofs, the checkpoint that they rest on, and the keys',

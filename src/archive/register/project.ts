@@ -4,6 +4,7 @@ import type { Report } from '../../findings/report.ts'
 import type { Checked, Disposed, Entry, Held, LoggedEntry, Received, Sealed } from '../entry.ts'
 import { type Manifest, parseManifest } from '../manifest.ts'
 import { forgetPrints, takePrints } from '../seen/index-prints.ts'
+import { declaredFacts } from './declared.ts'
 import { calibrationsOf, factsOf, foldFact, type PacketFact } from './report-facts.ts'
 import { findPackets } from './scope.ts'
 import type { Register } from './tables.ts'
@@ -107,7 +108,7 @@ async function receive(db: Writing, index: number, entry: Received, readObject: 
     })
     .execute()
   await takeManifest(db, index, entry, 'packet', readObject)
-  await addFacts(db, accession, statedFacts(entry))
+  await addFacts(db, accession, [...statedFacts(entry), ...(await declaredFacts(entry, readObject))])
   await extendHolds(db, accession)
 }
 
@@ -200,13 +201,21 @@ async function addFacts(db: Writing, accession: string, facts: readonly PacketFa
 const factTables = ['facts', 'findings', 'calibrations'] as const
 
 async function replaceFacts(db: Writing, accession: string, report: Report): Promise<void> {
+  // What its packet.yaml declares was known when it was received, and a report may not repeat it.
+  const declared = await db
+    .selectFrom('facts')
+    .select('value')
+    .where('accession', '=', accession)
+    .where('kind', '=', 'vin-declared')
+    .execute()
   for (const table of factTables) await db.deleteFrom(table).where('accession', '=', accession).execute()
   const stated = await db
     .selectFrom('packets')
     .select(['shop', 'job', 'claim'])
     .where('accession', '=', accession)
     .executeTakeFirst()
-  await addFacts(db, accession, [...statedFacts(stated ?? {}), ...factsOf(report)])
+  const kept = declared.map(({ value }) => ({ kind: 'vin-declared', value }) as const)
+  await addFacts(db, accession, [...statedFacts(stated ?? {}), ...kept, ...factsOf(report)])
   const findings = new Map(
     report.findings.map(({ check, verdict, message }) => [
       `${check} ${verdict} ${message}`,

@@ -5,6 +5,8 @@ import type { Report } from '../../findings/report.ts'
 /** What can be searched by. */
 export const factKinds = [
   'vin',
+  // By packet.yaml alone, where no file says it: found by the same searches, and told apart.
+  'vin-declared',
   'plate',
   'job',
   'claim',
@@ -30,7 +32,15 @@ export const foldNumber = (text: string): string => text.toUpperCase().replace(/
 /** One space between words, lower case: names are typed in any case. */
 export const foldName = (text: string): string => text.trim().replace(/\s+/g, ' ').toLowerCase()
 
-const isNumber: ReadonlySet<FactKind> = new Set(['vin', 'plate', 'job', 'claim', 'instrument-serial', 'code'])
+const isNumber: ReadonlySet<FactKind> = new Set([
+  'vin',
+  'vin-declared',
+  'plate',
+  'job',
+  'claim',
+  'instrument-serial',
+  'code',
+])
 
 /** The form in which a value of that kind is kept and asked for. */
 export const foldFact = (kind: FactKind, text: string): string =>
@@ -43,8 +53,9 @@ export function factsOf(report: Report): PacketFact[] {
     const value = foldFact(kind, text ?? '')
     if (value !== '') found.set(`${kind} ${value}`, { kind, value })
   }
-  add('vin', report.vehicle.vin)
   for (const document of report.documents) addDocument(document, add)
+  const vin = foldFact('vin', report.vehicle.vin ?? '')
+  if (!found.has(`vin ${vin}`)) add('vin-declared', vin)
   return [...found.values()]
 }
 

@@ -32,7 +32,7 @@ export function selectPackets(db: Writing, scope: Scope, { among, disposed = fal
       it
         .selectFrom('facts')
         .select('facts.accession')
-        .where('kind', '=', kind)
+        .where('kind', 'in', kind === 'vin' ? ['vin', 'vin-declared'] : [kind])
         .where('value', '=', foldFact(kind, wanted)),
     )
   }

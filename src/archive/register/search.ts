@@ -33,6 +33,8 @@ export interface PacketRow {
   shop: string | null
   job: string | null
   vins: string[]
+  /** By its packet.yaml, where no file says it. */
+  declaredVins: string[]
   /** Of the last report; null where there is none. */
   verdict: 'pass' | 'warn' | 'fail' | null
   reviewed: string | null
@@ -132,11 +134,13 @@ async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
   const { accession } = row
   const vins = await db
     .selectFrom('facts')
-    .select('value')
+    .select(['kind', 'value'])
     .where('accession', '=', accession)
-    .where('kind', '=', 'vin')
+    .where('kind', 'in', ['vin', 'vin-declared'])
     .orderBy('value')
     .execute()
+  const valuesOf = (wanted: FactKind) => vins.filter(({ kind }) => kind === wanted).map(({ value }) => value)
+  const read = valuesOf('vin')
   const calibrations = await db
     .selectFrom('calibrations')
     .select(['sensor', 'outcome', 'day', 'instrument'])
@@ -171,7 +175,8 @@ async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
     receivedAt: row.received_at,
     shop: row.shop,
     job: row.job,
-    vins: vins.map(({ value }) => value),
+    vins: read,
+    declaredVins: valuesOf('vin-declared').filter((vin) => !read.includes(vin)),
     verdict: (report?.verdict ?? null) as PacketRow['verdict'],
     reviewed: report?.reviewed ?? null,
     rulebook: report === undefined ? null : `${report.rulebook} ${report.rulebook_version}`,
@@ -215,4 +220,52 @@ export async function filesOf(
     .where('manifest', '=', manifest)
     .orderBy(sql`path collate binary`)
     .execute()
+}
+
+/** One of the packets that were handed in for a job. */
+export interface SubmissionRow {
+  accession: string
+  name: string
+  receivedAt: string
+  verdict: PacketRow['verdict']
+  follows: string | null
+  disposed: boolean
+}
+
+/** The packet, what it follows and what follows it, from the first to the last: each time that a job was handed in. */
+export async function submissionsOf(db: Writing, accession: string): Promise<SubmissionRow[]> {
+  const rows = await db
+    .withRecursive('chain(accession, follows)', (it) =>
+      it
+        .selectFrom('packets')
+        .select(['accession', 'follows'])
+        .where('accession', '=', accession)
+        .union(
+          it
+            .selectFrom('chain')
+            .innerJoin('packets', (join) =>
+              join.on((on) =>
+                on.or([
+                  on('packets.follows', '=', on.ref('chain.accession')),
+                  on('packets.accession', '=', on.ref('chain.follows')),
+                ]),
+              ),
+            )
+            .select(['packets.accession', 'packets.follows']),
+        ),
+    )
+    .selectFrom('packets')
+    .selectAll('packets')
+    .select((it) => lastVerdict(it).as('verdict'))
+    .where('accession', 'in', (it) => it.selectFrom('chain').select('chain.accession'))
+    .orderBy('idx')
+    .execute()
+  return rows.map(({ accession: own, name, received_at, follows, disposed_idx, verdict }) => ({
+    accession: own,
+    name,
+    receivedAt: received_at,
+    verdict: (verdict ?? null) as PacketRow['verdict'],
+    follows,
+    disposed: disposed_idx !== null,
+  }))
 }
