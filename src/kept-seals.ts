@@ -46,15 +46,12 @@ export async function sealKept(
   if (done !== undefined) return { again: true, index: done.index }
   const { name } = packet
   const storage = storedPacket({ ...packet, files: packet.contents }, archive.outside.storage.objects)
+  for (const { path, sha256, bytes } of packet.contents)
+    if ((await archive.outside.storage.objects.size(sha256)) !== bytes) throw notReceived(`${accession}/${path}`)
   const attachments = await attach(report.value, { name, storage })
   const { sink, files } = fillObjects(archive)
   const { intake, finish } = await receivePacket(name, storage, sink)
-  if (intake.digest !== packet.digest)
-    throw new ArchiveError(
-      'damaged',
-      `${accession} is not what was received, and is not sealed`,
-      'See "witnessmark archive verify" and "archive repair-plan".',
-    )
+  if (intake.digest !== packet.digest) throw notReceived(accession)
   const filled = await finish({ attachments, signed: archive.outside.now(), ...options })
   const by = { ...actor.by, certificate: fingerprint }
   const { digest } = packet
@@ -62,6 +59,13 @@ export async function sealKept(
   const seal = { act: 'sealed', accession, signer: subject, packet: { name, digest }, files, after } as const
   return { again: false, index: await logSeal(archive, { ...actor, by }, seal), report: report.value, filled }
 }
+
+const notReceived = (what: string): ArchiveError =>
+  new ArchiveError(
+    'damaged',
+    `${what} is lost or not what was received, so the packet is not sealed`,
+    'See "witnessmark archive verify" and "archive repair-plan".',
+  )
 
 async function findOne(archive: Archive, accession: string): Promise<ExportPacket> {
   const [packet] = await findForExport(archive, [accession])

@@ -112,6 +112,14 @@ test.each([
 })
 
 describe('README.md', () => {
+  test('shows of a custodian’s day what is played as a transcript', () => {
+    const played = textOf('tests/transcripts/kept/custodian-day.txt').replaceAll(' --passphrase-file passphrase', '')
+    const day = blocksOf(readme, 'sh').find((block) => block.includes('archive seal kept')) ?? ''
+    const commands = day.trim().split('\n')
+    expect(commands.length).toBeGreaterThan(5)
+    expect(commands.filter((command) => !played.includes(`$ ${command}\n`))).toEqual([])
+  })
+
   test('lists every check with its claim, by group, as the program does', async () => {
     const listed = /^\*\*identity\*\*[\s\S]*?(?=^`witnessmark rules NAME`)/m.exec(readme)?.[0] ?? ''
     const plain = listed.replaceAll(/\*\*|`|^- /gm, '').replaceAll(/:?\s+/g, ' ')

@@ -158,19 +158,28 @@ describe('a packet that is kept', () => {
     expect(readFileSync(at('derived', 'README.txt'), 'utf8')).not.toContain('data/seals')
   })
 
-  test('is not sealed where a file of it is not what was received, and nothing is logged', async () => {
+  test.each([
+    ['has grown', (bytes: Buffer) => Buffer.concat([bytes, Buffer.from('# more\n')])],
+    [
+      'has one byte changed',
+      (bytes: Buffer) => Buffer.from(bytes.map((byte, index) => (index === 3 ? byte ^ 1 : byte))),
+    ],
+  ])('is not sealed where a file of it %s, and nothing is logged', async (_, spoil) => {
     cpSync(at('kept'), at('hurt'), { recursive: true })
-    const { contents } = JSON.parse((await run('archive', 'show', 'kept', number(2), '--json')).stdout)
+    const { contents } = JSON.parse((await run('archive', 'show', 'hurt', number(2), '--json')).stdout)
     const digest: string = contents.find(({ path }: { path: string }) => path === 'packet.yaml').sha256
-    const path = readdirSync(at('hurt', 'objects'), { recursive: true })
-      .map(String)
-      .find((one) => one.endsWith(digest.slice(2)))
-    const bytes = readFileSync(at('hurt', 'objects', path ?? ''))
-    rmSync(at('hurt', 'objects', path ?? ''))
-    writeFileSync(at('hurt', 'objects', path ?? ''), Buffer.concat([bytes, Buffer.from('# more\n')]))
+    const objects = readdirSync(at('hurt', 'objects'), { recursive: true }).map(String)
+    const object = at('hurt', 'objects', objects.find((one) => one.endsWith(digest.slice(2))) ?? '')
+    const bytes = readFileSync(object)
+    rmSync(object)
+    writeFileSync(object, spoil(bytes))
+    const log = () => run('custody', 'log', 'hurt', '--json')
+    const before = await log()
     const refused = await run('archive', 'seal', 'hurt', number(2), ...signing)
     expect(refused).toMatchObject({ status: 2, stdout: '' })
-    expect(JSON.parse((await run('custody', 'log', 'hurt', number(2), '--json')).stdout)).toHaveLength(2)
+    expect(refused.stderr).toContain('not what was received')
+    expect(await log()).toEqual(before)
+    rmSync(at('hurt'), { recursive: true, force: true })
   })
 
   test('that was stamped in vain is sealed all the same, and says so', async () => {
