@@ -25,13 +25,19 @@ export async function refuseOutput(output: string, packet: string): Promise<void
   if (folder === null) throw unwritable(output, 'its folder does not exist')
   const evidence = await realpath(packet).catch(() => null)
   if (evidence === null) return
-  const way = relative(evidence, join(folder, basename(output)))
-  if (way !== '' && (way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way))) return
+  const place = join(folder, basename(output))
+  if (!isWithin(evidence, place)) return
   throw new UserError(
-    way === '' ? `--output ${output} would replace the packet` : `--output ${output} lies inside the packet`,
+    place === evidence ? `--output ${output} would replace the packet` : `--output ${output} lies inside the packet`,
     output,
     'Name a file outside the packet, so that the evidence stays as it is.',
   )
+}
+
+/** Whether a path is a folder's own or lies in it; both without links. */
+export function isWithin(folder: string, path: string): boolean {
+  const way = relative(folder, path)
+  return !(way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way))
 }
 
 /** For an output that cannot be. */

@@ -1,4 +1,6 @@
 /** `archive verify`, `repair-plan`, `fixity`, `mend`, `sweep`, `backup`, `restore` */
+import { realpath } from 'node:fs/promises'
+import { basename, dirname, join, resolve } from 'node:path'
 import { Kysely } from 'kysely'
 import {
   archives,
@@ -12,7 +14,7 @@ import {
 import { archiveFolder } from '../../src/io/archive/folder.ts'
 import { openRegisterFile } from '../../src/io/archive/register-file.ts'
 import { fileSystem } from '../../src/io/files.ts'
-import { deliver } from '../deliver.ts'
+import { deliver, isWithin } from '../deliver.ts'
 import { startProgress } from '../progress.ts'
 import { loadRulebook, type RulebookChoice, rulebookOptions } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
@@ -120,8 +122,26 @@ async function sweep(folder: string, options: ActorOptions, terminal: Terminal):
   return exit.fine
 }
 
+/** A copy that lies in the archive, or around it, is lost with it. Throws UserError. */
+async function holdApart(folder: string, copy: string): Promise<void> {
+  const [from, to] = [await realPlace(resolve(folder)), await realPlace(resolve(copy))]
+  if (!isWithin(from, to) && !isWithin(to, from)) return
+  throw new UserError(
+    `${copy} is no place for a copy of ${folder}: one lies in the other`,
+    copy,
+    'Name a folder apart from the archive, on another disk if you can.',
+  )
+}
+
+/** Without links, also where the end of the path does not exist yet. */
+const realPlace = (path: string): Promise<string> =>
+  realpath(path).catch(async () =>
+    dirname(path) === path ? path : join(await realPlace(dirname(path)), basename(path)),
+  )
+
 async function backUp([folder = '', copy = '']: readonly string[], options: ActorOptions, terminal: Terminal) {
   const actor = readActor(options, terminal)
+  await holdApart(folder, copy)
   const result = await inArchive(folder, (archive) =>
     showing(terminal, copy, (progress) => archives.backUp(archive, actor, archiveFolder(copy), copy, progress)),
   )
