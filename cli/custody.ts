@@ -46,13 +46,19 @@ async function readKey(text: string): Promise<archives.NoteKey> {
 async function log([folder = '', accession]: readonly string[], options: SheetChoice, terminal: Terminal) {
   const look = lookOf(options, terminal)
   const entries = await inArchive(folder, async (archive) => {
-    if (accession !== undefined) return readActs(archive, accession)
+    if (accession !== undefined) return readKnownActs(archive, accession)
     const all: archives.LoggedEntry[] = []
     for await (const logged of archives.history(archive)) all.push(logged)
     return all
   })
   await deliver(options.json ? formatJson(entries) : renderEntries(entries, look), options.output, terminal)
   return exit.fine
+}
+
+async function readKnownActs(archive: archives.Archive, accession: string): Promise<archives.LoggedEntry[]> {
+  const acts = await readActs(archive, accession)
+  if (acts.length > 0) return acts
+  throw new UserError(`the archive has no packet ${accession}`, null, 'See "witnessmark archive list".')
 }
 
 async function checkpoint(folder: string, { output }: { output?: string }, terminal: Terminal): Promise<ExitStatus> {

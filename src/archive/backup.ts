@@ -110,7 +110,7 @@ async function copyObject(sha256: string, from: ObjectStorage, to: ObjectStorage
 
 /**
  * Makes an archive in an empty place from a copy, and logs that it was. Throws ArchiveError `not-empty` where something
- * stands there, `damaged` where the copy is not whole.
+ * stands there, `no-archive` where no copy is, `damaged` where it is not whole.
  */
 export async function restoreFrom(
   copy: ArchiveStorage,
@@ -122,6 +122,12 @@ export async function restoreFrom(
   const storage = tellingStorage(outside)
   if ((await storage.readFile('archive.json')) !== null)
     throw new ArchiveError('not-empty', 'An archive stands here already', 'Name an empty folder.')
+  if ((await copy.readFile('archive.json')) === null)
+    throw new ArchiveError(
+      'no-archive',
+      `There is no copy of an archive in ${copy.place}`,
+      'Name the folder that "archive backup" wrote.',
+    )
   const names: string[] = []
   for await (const sha256 of copy.objects.list()) names.push(sha256)
   const { copied, bytes, lacking } = await copyObjects(names, copy.objects, storage.objects, progress)

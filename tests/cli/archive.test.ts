@@ -106,6 +106,8 @@ describe('an archive', () => {
     [['archive', 'ad', 'kept'], 'Did you mean "add"?'],
     [['archive', 'list', 'kept', '--since', '2026-01-01'], 'has no option --since'],
     [['archive', 'list', 'nowhere'], 'There is no archive in nowhere'],
+    [['archive', 'restore', 'nowhere', 'new'], 'There is no copy of an archive in nowhere'],
+    [['custody', 'log', 'kept', '1999-0001'], 'the archive has no packet 1999-0001'],
     [['archive', 'backup', 'kept', 'kept'], 'one lies in the other'],
     [['archive', 'backup', 'kept', 'kept/copies/new'], 'one lies in the other'],
     [['archive', 'backup', 'kept', '.'], 'one lies in the other'],
