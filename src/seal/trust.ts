@@ -22,11 +22,14 @@ export function readTrustFiles(files: readonly TrustFile[]): TrustList {
   }
 }
 
-/** DER of an X.509 certificate begins with SEQUENCE (X.690, 8.9). */
-const sequenceTag = 0x30
+/**
+ * DER of an X.509 certificate begins with SEQUENCE and a length in long form, being more than 127 bytes (X.690, 8.1.3 and
+ * 8.9). The tag alone is the digit 0, with which a fingerprint may begin.
+ */
+const isDer = ([tag = 0, length = 0]: Uint8Array): boolean => tag === 0x30 && length > 0x80
 
 function readTrustFile({ path, data }: TrustFile): TrustList {
-  if (data[0] === sequenceTag) return { certificates: [readCertificate(path, data)], fingerprints: [] }
+  if (isDer(data)) return { certificates: [readCertificate(path, data)], fingerprints: [] }
   const text = new TextDecoder().decode(data)
   const certificates: Uint8Array[] = []
   const rest = text.replaceAll(/-----BEGIN ([A-Z0-9 ]+)-----[\s\S]*?-----END \1-----/g, (block, label: string) => {

@@ -40,6 +40,11 @@ test('fingerprints as OpenSSL prints them, in groups, and with a remark', () => 
   expect(read(`${colons}\n\n${groups} # read out by the shop on Monday\r\n`).fingerprints).toEqual([digest, digest])
 })
 
+test.each(['0', '00', '0:1'])('a fingerprint that begins with %s is no certificate', (start) => {
+  const own = `${start}${'a7'.repeat(32)}`.replace(':', '').slice(0, 64)
+  expect(read(`${start}${own.slice(start.replace(':', '').length)}\n`).fingerprints).toEqual([own])
+})
+
 test('files add up', () => {
   const list = readTrustFiles([
     { path: 'a.pem', data: bytes(pem) },
