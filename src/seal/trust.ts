@@ -23,10 +23,10 @@ export function readTrustFiles(files: readonly TrustFile[]): TrustList {
 }
 
 /**
- * DER of an X.509 certificate begins with SEQUENCE and a length in long form, being more than 127 bytes (X.690, 8.1.3 and
- * 8.9). The tag alone is the digit 0, with which a fingerprint may begin.
+ * DER of an X.509 certificate begins with SEQUENCE and its length, which is no character of a text (X.690, 8.1.3 and 8.9:
+ * 0x80 and above, for a certificate). The tag alone is the digit 0, with which a fingerprint may begin.
  */
-const isDer = ([tag = 0, length = 0]: Uint8Array): boolean => tag === 0x30 && length > 0x80
+const isDer = ([tag, length = 0]: Uint8Array): boolean => tag === 0x30 && !/[\s!-~]/.test(String.fromCharCode(length))
 
 function readTrustFile({ path, data }: TrustFile): TrustList {
   if (isDer(data)) return { certificates: [readCertificate(path, data)], fingerprints: [] }
