@@ -1,8 +1,10 @@
 /** A PDF opened at one of its ends: its objects as the revision that ends there has them. */
 import { directLength, type Entry, readSections, type Section } from './cross-reference.ts'
+import { type Decrypt, openEncryption } from './decryption.ts'
 import { decodeStream } from './filters.ts'
 import {
   latin,
+  nameOf,
   type PdfDictionary,
   type PdfReference,
   type PdfValue,
@@ -126,6 +128,19 @@ function assemble(
     const found = value?.kind === 'reference' ? get(value.number) : value
     return directLength(found ?? undefined)
   }
+  const encryption = trailer.entries.get('Encrypt')
+  let decrypt: Decrypt | null | undefined = encryption === undefined ? null : undefined
+  const openFile = (): Decrypt | null => {
+    if (decrypt !== undefined) return decrypt
+    // What tells how the rest is encrypted is not.
+    decrypt = null
+    const identifier = resolve(trailer.entries.get('ID'))
+    const first = identifier?.kind === 'array' ? resolve(identifier.items[0]) : null
+    const dictionary = resolve(encryption)
+    if (dictionary?.kind === 'dictionary')
+      decrypt = openEncryption(dictionary, first?.kind === 'string' ? first.value : new Uint8Array())
+    return decrypt
+  }
   const readEntry = (number: number): PdfValue | null => {
     const entry = entries.get(number)
     if (entry === undefined || entry.kind === 'free') return null
@@ -133,7 +148,8 @@ function assemble(
     if (entry.offset >= bytes.length) return null
     const object = readIndirect(bytes, entry.offset, lengthOf)
     spend(object.end - object.start)
-    return object.number === number ? object.value : null
+    if (object.number !== number) return null
+    return openFile()?.(object.value, number, object.generation) ?? object.value
   }
   const get = (number: number): PdfValue | null => {
     const found = known.get(number)
@@ -149,7 +165,7 @@ function assemble(
     const found = packs.get(number)
     if (found !== undefined) return found
     // What cannot be read must not be taken for what is not there (7.5.7: such streams are encrypted as a whole).
-    if (trailer.entries.has('Encrypt')) throw new SyntaxFault(0, 'its objects are encrypted')
+    if (encryption !== undefined && openFile() === null) throw new SyntaxFault(0, 'its objects are encrypted')
     const stream = get(number)
     const objects = stream?.kind === 'stream' ? unpackObjects(stream, spend) : []
     packs.set(number, objects)
@@ -170,7 +186,7 @@ function assemble(
       ? `${entry.offset}`
       : `${placeOf(entry.stream === number ? -1 : entry.stream)}:${entry.index}`
   }
-  return { bytes, sections, entries, trailer, damage, encrypted: trailer.entries.has('Encrypt'), get, resolve, placeOf }
+  return { bytes, sections, entries, trailer, damage, encrypted: encryption !== undefined, get, resolve, placeOf }
 }
 
 /** An object stream (7.5.7): pairs of number and offset, then the objects from /First on. */
@@ -200,10 +216,7 @@ export function catalogOf(file: PdfFile): PdfDictionary | null {
   return root?.kind === 'dictionary' ? root : null
 }
 
-export const nameIn = ({ entries }: PdfDictionary, key: string): string | null => {
-  const value = entries.get(key)
-  return value?.kind === 'name' ? value.value : null
-}
+export const nameIn = ({ entries }: PdfDictionary, key: string): string | null => nameOf(entries.get(key))
 
 export function dictionaryIn(file: PdfFile, { entries }: PdfDictionary, key: string): PdfDictionary | null {
   const value = file.resolve(entries.get(key))

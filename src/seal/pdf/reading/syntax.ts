@@ -44,6 +44,8 @@ export type PdfValue =
   | PdfReference
   | PdfStream
 
+export const nameOf = (value: PdfValue | undefined): string | null => (value?.kind === 'name' ? value.value : null)
+
 /** What is not written as the standard says, and where. */
 export class SyntaxFault extends Error {
   override name = 'SyntaxFault'

@@ -67,9 +67,9 @@ describe('fields that a signature locks (FieldMDP, ISO 32000-1, 12.8.2.4)', () =
 })
 
 describe('a file that is encrypted', () => {
-  const encrypt = (...options: string[]): Uint8Array => {
+  const encrypt = (user: string, ...options: string[]): Uint8Array => {
     desk.put('open.pdf', paper)
-    desk.run('qpdf', ...options, '--encrypt', '', 'owner', '256', '--', 'open.pdf', 'closed.pdf')
+    desk.run('qpdf', ...options, '--encrypt', user, 'owner', '256', '--', 'open.pdf', 'closed.pdf')
     return new Uint8Array(desk.get('closed.pdf'))
   }
   const signEncrypted = async (pdf: Uint8Array) => {
@@ -81,8 +81,9 @@ describe('a file that is encrypted', () => {
     return fill(added, { sign: signer }, room)
   }
 
-  test('in object streams: whatever was signed is doubtful, not broken, and it says why', async () => {
-    const [one, ...others] = examinePdfSignatures(await signEncrypted(encrypt('--object-streams=generate')), examining)
+  test('and wants a password: whatever was signed is doubtful, not broken, and it says why', async () => {
+    const signed = await signEncrypted(encrypt('of the shop', '--object-streams=generate'))
+    const [one, ...others] = examinePdfSignatures(signed, examining)
     expect(others).toEqual([])
     expect(one?.signature).toMatchObject({
       state: 'doubtful',
@@ -91,8 +92,13 @@ describe('a file that is encrypted', () => {
     })
   })
 
+  test('and opens without one: a signature that no field holds is found out as in any file', async () => {
+    const [one] = examinePdfSignatures(await signEncrypted(encrypt('', '--object-streams=generate')), examining)
+    expect(one?.signature).toMatchObject({ state: 'broken', code: 'range-no-revision', field: null })
+  })
+
   test('and not signed has no signature', () => {
-    expect(examinePdfSignatures(encrypt('--object-streams=generate'), examining)).toEqual([])
-    expect(examinePdfSignatures(encrypt('--object-streams=disable'), examining)).toEqual([])
+    expect(examinePdfSignatures(encrypt('', '--object-streams=generate'), examining)).toEqual([])
+    expect(examinePdfSignatures(encrypt('', '--object-streams=disable'), examining)).toEqual([])
   })
 })
