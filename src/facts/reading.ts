@@ -30,6 +30,8 @@ export interface Word {
   bold?: boolean
   /** The name of the font as the file gives it, for telling headings and odd fonts. */
   font?: string
+  /** Families of fonts, in order, where letters and digits of one value are set in more than one. */
+  families?: readonly string[]
   /**
    * Set by readers of delimited tables and structured text: which cell of which row this word belongs to, so that
    * layout need not guess. Words of one cell share both numbers.

@@ -1,5 +1,5 @@
 /** What a person sees of a file's text: what the page shows, against what the file holds. */
-import type { Reading, UnseenWord } from './reading.ts'
+import type { Place, Reading, UnseenWord } from './reading.ts'
 
 export interface Sight {
   /** Words that are seen or stand for a picture that is. */
@@ -8,6 +8,8 @@ export interface Sight {
   unseen: readonly (UnseenWord & { page: number })[]
   /** Pages where words stand for a picture, and how many do. */
   layers: readonly { page: number; words: number }[]
+  /** Words of which parts are set in different families of fonts, which are named in order. */
+  mixed: readonly (Place & { families: readonly string[] })[]
 }
 
 /** Of a file with a text layer; null for any other. */
@@ -20,5 +22,10 @@ export function sightOf({ media, pages }: Reading): Sight | null {
       const layer = words.filter(({ layer }) => layer === true).length
       return layer > 0 ? [{ page: number, words: layer }] : []
     }),
+    mixed: pages.flatMap(({ number: page, words }) =>
+      words.flatMap(({ text, box, families, layer }) =>
+        families === undefined || layer ? [] : [{ page, box, text, families }],
+      ),
+    ),
   }
 }

@@ -1,6 +1,12 @@
 /** Parts of words on their way to becoming words. */
 import type { Glyph } from './pdf-glyphs.ts'
 
+/** Letters of one family of fonts. */
+export interface FontRun {
+  text: string
+  family: string | null
+}
+
 /** A stretch of glyphs of one word. `along` and `across` are coordinates in the writing direction and at a right angle. */
 export interface Fragment {
   text: string
@@ -21,6 +27,8 @@ export interface Fragment {
   /** Glyphs of which a clip leaves nothing. */
   cutGlyphs: number
   font: string
+  /** Its text by the families of fonts that it is set in, null where a font has no telling name. */
+  runs: readonly FontRun[]
   spaceBefore: boolean
   spaceAfter: boolean
   last: Glyph
@@ -41,6 +49,13 @@ export function appendFragment(fragment: Fragment, other: Fragment): void {
   fragment.cutGlyphs += other.cutGlyphs
   fragment.spaceAfter = other.spaceAfter
   fragment.last = other.last
+  fragment.runs = joinRuns(fragment.runs, other.runs)
+}
+
+function joinRuns(runs: readonly FontRun[], others: readonly FontRun[]): readonly FontRun[] {
+  const [last, next] = [runs.at(-1), others[0]]
+  if (last === undefined || next === undefined || last.family !== next.family) return [...runs, ...others]
+  return [...runs.slice(0, -1), { text: last.text + next.text, family: last.family }, ...others.slice(1)]
 }
 
 /** Joins `others`, in writing order, to the first of them. */

@@ -3,6 +3,7 @@
  * type spaces that nobody sees, so a word ends where the gap says so, not where a run or a space character does.
  */
 import type { Word } from '../facts/reading.ts'
+import { familyOf, mixedFamilies } from './font-families.ts'
 import { appendFragment, type Fragment, joinFragments } from './pdf-fragments.ts'
 import type { Glyph } from './pdf-glyphs.ts'
 import { joinSpacedLetters } from './pdf-letters.ts'
@@ -54,6 +55,7 @@ function begin(glyph: Glyph, text: string, spaceBefore: boolean, isCut: boolean)
     glyphs: 1,
     cutGlyphs: isCut ? 1 : 0,
     font: glyph.face.name,
+    runs: [{ text, family: familyOf(glyph.face.name) }],
     spaceBefore,
     spaceAfter: false,
     last: glyph,
@@ -234,6 +236,8 @@ function wordOf(fragment: Fragment): Word {
   }
   if (fragment.boldGlyphs * 2 > fragment.glyphs) word.bold = true
   if (fragment.font !== '') word.font = fragment.font
+  const families = mixedFamilies(fragment.runs)
+  if (families !== null) word.families = families
   // 20 degrees: a page scanned askew is still upright, a stamp in the margin or across the page is not.
   if (fragment.alongX < Math.cos(Math.PI / 9)) word.turned = true
   return word

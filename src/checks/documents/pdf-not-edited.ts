@@ -3,6 +3,7 @@
  * it, and both can be read; a file that was written anew keeps at most a trace.
  */
 import type { DocumentFacts } from '../../facts/document.ts'
+import type { Sight } from '../../facts/sight.ts'
 import type { Check, Outcome, Parameter, WorkingStep } from '../check.ts'
 import { listParameter, numberParameter } from '../parameters.ts'
 import { distinctPlaces } from '../places.ts'
@@ -42,6 +43,10 @@ export const pdfNotEdited: Check = {
     },
     'marked-over': { state: 'unmet', text: '{file}: a mark ({mark}) lies on words of page {page}: “{before}”.' },
     redrawn: { state: 'unmet', text: '{file} was changed after it was saved, in no words: {what}.' },
+    'mixed-fonts': {
+      state: 'unmet',
+      text: '{file}, page {page}: {words} is set in two kinds of letters ({families}), as where part of it was put in later.',
+    },
     'another-program': {
       state: 'unmet',
       text: '{file} holds a record of an instrument; it was made by {first} and saved again by {latest}.',
@@ -83,7 +88,10 @@ export const pdfNotEdited: Check = {
     const limits = readLimits(parameters)
     const files = packet.documents.filter(({ media, bytes }) => media === 'application/pdf' && bytes > 0)
     if (files.length === 0) return [{ state: 'undecided', message: 'no-pdf', data: {}, evidence: [] }]
-    const judged = files.map((document) => ({ document, outcomes: judge(document, limits) }))
+    const judged = files.map((document) => ({
+      document,
+      outcomes: judge(document, packet.content[document.file]?.sight?.mixed ?? [], limits),
+    }))
     const named = (documents: readonly DocumentFacts[]) => ({
       data: { files: documents.map(({ file }) => file) },
       evidence: documents.map(({ file }) => ({ file, text: '' })),
@@ -110,7 +118,7 @@ const readLimits = (parameters: Readonly<Record<string, Parameter>>): Limits => 
   drawingPrograms: listParameter(parameters, 'drawingPrograms'),
 })
 
-function judge(document: DocumentFacts, limits: Limits): Outcome[] {
+function judge(document: DocumentFacts, mixed: Sight['mixed'], limits: Limits): Outcome[] {
   const { pdf, file } = document
   if (pdf === undefined) return []
   const edits = listEdits(document)
@@ -122,6 +130,7 @@ function judge(document: DocumentFacts, limits: Limits): Outcome[] {
     ...tellWords(document, 'other-words', of('other-words')),
     ...tellMarks(document, of('marked')),
     ...tellDrawn(document, of('redrawn')),
+    ...tellMixed(document, mixed),
   ]
   const traces = told.length > 0 ? [] : tellTraces(document, listTraces(document, limits), limits)
   const lost = pdf.revisions.filter(({ changes }) => changes === null || changes.some(({ kind }) => kind === 'unclear'))
@@ -168,6 +177,21 @@ function tellWords(document: DocumentFacts, message: 'changed' | 'added' | 'othe
 
 /** How many differences of a file are shown. */
 const mostShown = 6
+
+/** A value of which parts are set in fonts that do not belong together, page by page. */
+function tellMixed({ file }: DocumentFacts, mixed: Sight['mixed']): Outcome[] {
+  return [...Map.groupBy(mixed, ({ page }) => page)].map(([page, words]) => ({
+    state: 'unmet',
+    message: 'mixed-fonts',
+    data: {
+      file,
+      page,
+      words: words.slice(0, mostShown).map(({ text }) => text),
+      families: [...new Set(words.flatMap(({ families }) => families))],
+    },
+    evidence: words.slice(0, mostShown).map(({ box, text }) => ({ file, page, box, text })),
+  }))
+}
 
 function show(file: string, edits: readonly Edit[]): Pick<Outcome, 'evidence' | 'contrasts'> {
   const shown = edits.slice(0, mostShown)

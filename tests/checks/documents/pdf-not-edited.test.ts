@@ -36,6 +36,19 @@ const record = (pdf: Partial<PdfFacts>, rest: Partial<DocumentFacts> = {}) =>
 const withChanges = (...changes: RevisionChange[]) => record({ revisions: [revision(1, { changes }), revision(2)] })
 const judge = (...documents: DocumentFacts[]) => messagesOf(check, makePacket(documents), parameters)
 
+test('a value in two kinds of letters is told, and beside it what is known of earlier states', () => {
+  const word = { ...makePlace('1M8GDM9AXKP042788'), families: ['arial', 'times'] }
+  const sight = { words: 40, unseen: [], layers: [], mixed: [word] }
+  const content = { 'radar.pdf': { lines: [], pageNumbers: [], track: null, information: null, sight } }
+  const packet = makePacket([record({})], { content })
+  expect(messagesOf(check, packet, parameters)).toEqual(['mixed-fonts'])
+  const [outcome] = runCheck(check, packet, parameters)
+  expect(outcome).toMatchObject({
+    data: { page: word.page, words: [word.text], families: word.families },
+    evidence: [{ file: 'radar.pdf', page: word.page, box: word.box, text: word.text }],
+  })
+})
+
 describe('earlier states', () => {
   test('none, or one that says the same', () => {
     expect(judge(record({}))).toEqual(['unchanged'])

@@ -25,7 +25,7 @@ const covered = (beneath: string, above: string, rest: Partial<Unseen> = {}) =>
 
 function packetWith(sight: Partial<Sight> | null, media = 'application/pdf') {
   const content = { lines: [], pageNumbers: [], track: null, information: null }
-  const full = sight === null ? null : { words: 40, unseen: [], layers: [], ...sight }
+  const full = sight === null ? null : { words: 40, unseen: [], layers: [], mixed: [], ...sight }
   return makePacket([makeDocument('calibration', file, { media })], {
     content: { [file]: { ...content, sight: full } },
   })
@@ -86,7 +86,7 @@ describe('text-matches-picture', () => {
       pageNumbers: [],
       track: null,
       information: null,
-      sight: { words: 3, unseen: [], layers: [] },
+      sight: { words: 3, unseen: [], layers: [], mixed: [] },
     }
     const packet = makePacket([...one.documents, two], { content: { ...one.content, 'bill.pdf': seen } })
     const outcomes = runCheck(check, packet, parameters)
