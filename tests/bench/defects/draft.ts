@@ -207,6 +207,8 @@ export interface Damage {
     | 'picture'
     | 'resaved'
     | 'hidden'
+    | 'painted'
+    | 'patched'
     | 'sign-revise'
     | 'sign-note'
     | 'sign-alter'

@@ -10,7 +10,7 @@ import { writeCsv, writeGpx, writeNmea } from './logs.ts'
 import { takePhoto } from './photos.ts'
 import type { Sheet } from './sheet.ts'
 import { alterSigned, noteOver, signFile } from './sign.ts'
-import { setPdf, setPicture } from './skins-pdf.ts'
+import { isQuirk, setPdf, setPicture } from './skins-pdf.ts'
 import { setCsv, setJson, setText, setXml } from './skins-text.ts'
 
 export type Files = Map<string, Uint8Array>
@@ -65,7 +65,7 @@ async function writePaper(paper: AnyPaper, draft: Draft): Promise<Uint8Array> {
   if (!sheet) throw new Error(`${paper.file} has no sheet`)
   const quirk = draft.damage.find(({ file }) => file === paper.file)?.how
   if (quirk === 'picture') return setPicture(sheet)
-  if (paper.format === 'pdf' && (quirk === 'script' || quirk === 'hidden')) return setPdf(sheet, paper.layout, quirk)
+  if (paper.format === 'pdf' && isQuirk(quirk)) return setPdf(sheet, paper.layout, quirk)
   return setSheet(sheet, paper.format, paper.layout)
 }
 
@@ -107,7 +107,7 @@ async function damage(files: Files, one: Damage, draft: Draft): Promise<void> {
   else if (one.how === 'revise' && one.instead)
     files.set(one.file, revisePdf(bytes, await writePaper(one.instead, draft)))
   else if (one.how.startsWith('sign')) files.set(one.file, await signAndChange(bytes, one, draft))
-  else if (one.how !== 'script' && one.how !== 'hidden' && one.how !== 'picture') {
+  else if (!isQuirk(one.how) && one.how !== 'picture') {
     const made = draft.papers.find(({ file }) => file === one.file)?.made ?? 0
     files.set(one.file, damageBytes(bytes, one.how, made))
   }

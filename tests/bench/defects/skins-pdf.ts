@@ -162,8 +162,19 @@ const fonts = {
   Courier: ['Courier', 'Courier-Bold'],
 } as const
 
+/**
+ * `hidden`: words in white stand at the foot; `painted`: the first VIN lies under a white box with another on it;
+ * `patched`: a digit of the first VIN is set in another family.
+ */
+export type Quirk = 'script' | 'hidden' | 'painted' | 'patched'
+
+export const isQuirk = (how: string | undefined): how is Quirk =>
+  how === 'script' || how === 'hidden' || how === 'painted' || how === 'patched'
+
+const vin = /\b[A-HJ-NPR-Z0-9]{17}\b/
+
 /** The bytes of a PDF, page numbers at the foot of every page. */
-export function setPdf(sheet: Sheet, layout: number, quirk?: 'script' | 'hidden'): Promise<Uint8Array> {
+export function setPdf(sheet: Sheet, layout: number, quirk?: Quirk): Promise<Uint8Array> {
   const skin = skins[layout % skins.length] ?? tabbed
   const pages = setBlocks(sheet, skin)
   const date = new Date(sheet.made * 1000)
@@ -175,15 +186,18 @@ export function setPdf(sheet: Sheet, layout: number, quirk?: 'script' | 'hidden'
     ModDate: date,
   }
   const [plain, bold] = fonts[skin.family]
+  const altered = pages.flat().find(({ text }) => vin.test(text))
   return collect({ size: [width, height], margin: 0, compress: false, autoFirstPage: false, info }, (paper) => {
     pages.forEach((marks, index) => {
       if (index + 1 === sheet.missingPage) return
       paper.addPage()
-      for (const mark of marks)
-        paper
-          .font(mark.bold ? bold : plain)
-          .fontSize(mark.size)
-          .text(mark.text, mark.x, mark.y, { lineBreak: false })
+      for (const mark of marks) {
+        paper.font(mark.bold ? bold : plain).fontSize(mark.size)
+        if (mark === altered && quirk === 'patched')
+          patch(paper, mark, skin.family === 'Times' ? 'Courier' : 'Times-Roman')
+        else paper.text(mark.text, mark.x, mark.y, { lineBreak: false })
+        if (mark === altered && quirk === 'painted') paintOver(paper, mark)
+      }
       paper
         .font(plain)
         .fontSize(8)
@@ -210,6 +224,23 @@ function collect(options: PDFKit.PDFDocumentOptions, draw: (paper: Document) => 
     draw(paper)
     paper.end()
   })
+}
+
+/** The last digit but two is drawn in another font. */
+function patch(paper: Document, { text, x, y }: Mark, font: string): void {
+  const at = text.search(vin) + 14
+  const widthOf = (part: string) => paper.widthOfString(part)
+  const [start, digit] = [widthOf(text.slice(0, at)), widthOf(text.slice(at, at + 1))]
+  paper.text(text.slice(0, at), x, y, { lineBreak: false })
+  paper.text(text.slice(at + 1), x + start + digit, y, { lineBreak: false })
+  paper.font(font).text(text.slice(at, at + 1), x + start, y, { lineBreak: false })
+}
+
+/** A white box, and on it a VIN that differs in its last digit. */
+function paintOver(paper: Document, { text, x, y, size }: Mark): void {
+  const other = text.replace(vin, (found) => `${found.slice(0, 16)}${(Number(found[16]) + 1) % 10}`)
+  paper.rect(x - 1, y - 1, paper.widthOfString(text) + 2, size + 3).fill('#ffffff')
+  paper.fillColor('#000000').text(other, x, y, { lineBreak: false })
 }
 
 /** A script that runs when the file is opened (ISO 32000-1, 12.6.4.16). */

@@ -23,6 +23,16 @@ const damagePdf =
     return [paper.file]
   }
 
+/** On the record after repair, if its VIN is printed. */
+const damageVin =
+  (how: Draft['damage'][number]['how']) =>
+  (draft: Draft): string[] | null => {
+    const scan = scanOf(draft, 'after')
+    if (scan?.format !== 'pdf' || scan.head.vin?.length !== 17) return null
+    draft.damage.push({ file: scan.file, how })
+    return [scan.file]
+  }
+
 export const documentsDefects: Defect[] = [
   {
     check: 'pdf-not-edited',
@@ -68,6 +78,8 @@ export const documentsDefects: Defect[] = [
   { check: 'pdf-not-edited', name: 'saved-again', verdict: 'warn', plant: damagePdf('resaved') },
   { check: 'no-active-content', name: 'script', verdict: 'warn', plant: damagePdf('script') },
   { check: 'text-matches-picture', name: 'hidden-words', verdict: 'warn', plant: damagePdf('hidden') },
+  { check: 'text-matches-picture', name: 'vin-painted-over', verdict: 'warn', plant: damageVin('painted') },
+  { check: 'pdf-not-edited', name: 'digit-in-other-letters', verdict: 'warn', plant: damageVin('patched') },
   {
     check: 'pdf-one-producer',
     name: 'post-scan-of-another',
