@@ -14,6 +14,7 @@ export type ArchiveErrorCode =
   | 'too-many'
   | 'full'
   | 'read-only'
+  | 'in-the-way'
   | 'unfinished'
   | 'newer'
 

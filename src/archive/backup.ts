@@ -21,7 +21,7 @@ export interface BackupResult {
 
 const rootFiles = ['archive.json', 'log-key.pem'] as const
 
-/** Copies the archive to `target`. Throws ArchiveError `not-empty` where another archive, or a later state, stands there, `full` or `read-only`. */
+/** Copies the archive to `target`. Throws ArchiveError `not-empty` where another archive, or a later state, stands there, `full`, `read-only` or `in-the-way`. */
 export async function backUp(
   archive: Archive,
   actor: Actor,

@@ -2,8 +2,8 @@
 import { ArchiveError } from './archive-error.ts'
 import type { ArchiveStorage } from './storage.ts'
 
-/** `full`: also where a quota or a limit on the size of files is reached. */
-export type Trouble = 'busy' | 'full' | 'read-only'
+/** `full`: also where a quota or a limit on the size of files is reached. `in-the-way`: a file where a folder belongs, or the reverse. */
+export type Trouble = 'busy' | 'full' | 'read-only' | 'in-the-way'
 
 const words: Readonly<Record<Trouble, (place: string) => readonly [message: string, mend: string]>> = {
   busy: (place) => [`Another process is writing to ${place}`, 'Try again when it has finished.'],
@@ -14,6 +14,10 @@ const words: Readonly<Record<Trouble, (place: string) => readonly [message: stri
   'read-only': (place) => [
     `The system lets you read or write no further at ${place}. The act was not done`,
     'Allow yourself to read and to write it and what stands in it, and try again.',
+  ],
+  'in-the-way': (place) => [
+    `At ${place}, in it or on the way to it stands a file where a folder belongs, or a folder where a file does. The act was not done`,
+    'Name a folder, or one that does not exist yet, or take away what stands there.',
   ],
 }
 
@@ -34,7 +38,7 @@ export function tellLogged(place: string, error: unknown): ArchiveError {
   )
 }
 
-/** The storage, which rejects with ArchiveError `full` or `read-only` where the place is. */
+/** The storage, which rejects with ArchiveError `full`, `read-only` or `in-the-way` where the place is. */
 export function tellingStorage({
   storage,
   troubleOf,

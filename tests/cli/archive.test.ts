@@ -22,6 +22,8 @@ beforeAll(async () => {
   expect(made).toMatchObject({ status: 0, stderr: '' })
   key = /archive\.example\/bay\+\S+/.exec(made.stdout)?.[0] ?? ''
   mkdirSync(at('inbox'))
+  writeFileSync(at('a-file'), 'Not an archive.')
+  mkdirSync(at('turned', 'archive.json'), { recursive: true })
   for (const name of ['quick-drive', 'bumper-and-radar'])
     cpSync(join(root, 'examples', 'packets', name), at('inbox', name), { recursive: true })
   const added = await run('archive', 'add', 'kept', 'inbox', '--each', '--from', 'Mossgate front desk')
@@ -111,6 +113,11 @@ describe('an archive', () => {
     [['archive', 'backup', 'kept', 'kept'], 'one lies in the other'],
     [['archive', 'backup', 'kept', 'kept/copies/new'], 'one lies in the other'],
     [['archive', 'backup', 'kept', '.'], 'one lies in the other'],
+    [['archive', 'init', 'a-file', '--origin', 'archive.example/two'], 'At a-file, in it or on the way to it'],
+    [['archive', 'init', 'a-file/in', '--origin', 'archive.example/two'], 'a file where a folder belongs'],
+    [['archive', 'backup', 'kept', 'a-file'], 'At a-file, in it or on the way to it'],
+    [['archive', 'restore', 'copy', 'a-file'], 'At a-file, in it or on the way to it'],
+    [['archive', 'list', 'turned'], 'a folder where a file does'],
     [['archive', 'list', 'kept', '--verdict', 'good'], 'there is no verdict "good"'],
     [['archive', 'list', 'kept', '--received-from', 'May'], 'is no day'],
     [['archive', 'hold', 'kept', '--matter', 'x', ...reasons], 'which packets it is for'],

@@ -27,6 +27,7 @@ const archiveStatus: Partial<Record<archives.ArchiveErrorCode, number>> = {
   busy: 503,
   full: 507,
   'read-only': 503,
+  'in-the-way': 503,
   damaged: 500,
 }
 

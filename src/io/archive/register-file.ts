@@ -51,7 +51,9 @@ function bind(value: unknown): SQLInputValue {
   throw new TypeError(`A register holds no ${typeof value}`)
 }
 
-const troubles: Readonly<Record<string | number, 'busy' | 'full' | 'read-only'>> = {
+type Trouble = 'busy' | 'full' | 'read-only' | 'in-the-way'
+
+const troubles: Readonly<Record<string | number, Trouble>> = {
   // Result codes of SQLite: SQLITE_BUSY, SQLITE_FULL, SQLITE_READONLY, SQLITE_CANTOPEN.
   5: 'busy',
   13: 'full',
@@ -68,10 +70,13 @@ const troubles: Readonly<Record<string | number, 'busy' | 'full' | 'read-only'>>
   EROFS: 'read-only',
   EACCES: 'read-only',
   EPERM: 'read-only',
+  EEXIST: 'in-the-way',
+  ENOTDIR: 'in-the-way',
+  EISDIR: 'in-the-way',
 }
 
 /** What an error of SQLite or of the file system says of the place where the archive stands. */
-export function troubleOf(error: unknown): 'busy' | 'full' | 'read-only' | null {
+export function troubleOf(error: unknown): Trouble | null {
   if (!(error instanceof Error)) return null
   const { errcode, code } = error as { errcode?: number; code?: string }
   if (errcode === undefined) return troubles[code ?? ''] ?? null
