@@ -65,14 +65,18 @@ export async function runAction(
   return action.run(operands, options, terminal)
 }
 
+export const reasonOptions: Record<string, OptionDeclaration> = {
+  why: { type: 'string', value: 'TEXT', help: 'Why, for the custody log.' },
+  authority: { type: 'string', value: 'TEXT', help: 'What allows or orders it: a policy, a letter, a court order.' },
+}
+
 export const actorOptions: Record<string, OptionDeclaration> = {
   by: {
     type: 'string',
     value: 'NAME',
     help: 'Who acts, for the custody log; WITNESSMARK_BY in the environment does the same.',
   },
-  why: { type: 'string', value: 'TEXT', help: 'Why, for the custody log.' },
-  authority: { type: 'string', value: 'TEXT', help: 'What allows or orders it: a policy, a letter, a court order.' },
+  ...reasonOptions,
 }
 
 export const sheetOptions: Record<string, OptionDeclaration> = {

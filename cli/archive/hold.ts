@@ -6,7 +6,7 @@ import { inFile, type KeyOptions, keyOptions, openIdentityFile, readIdentityFile
 import { loadRulebook, type RulebookChoice, rulebookOptions } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { UserError } from '../user-error.ts'
-import { type Action, actorOptions, sheetOptions } from './action.ts'
+import { type Action, actorOptions, reasonOptions, sheetOptions } from './action.ts'
 import { lookOf, readSearch, type SheetChoice, searchOptions } from './look.ts'
 import { type ActorOptions, inArchive, readActor, readReasons } from './place.ts'
 
@@ -66,7 +66,7 @@ async function custodian([folder = '', file = '']: readonly string[], options: A
   return exit.fine
 }
 
-interface DisposalOptions extends KeyOptions, RulebookChoice, ActorOptions {
+interface DisposalOptions extends KeyOptions, RulebookChoice, Omit<ActorOptions, 'by'> {
   identity?: string
 }
 
@@ -82,7 +82,8 @@ async function readSigning(options: DisposalOptions, terminal: Terminal) {
 }
 
 async function dispose([folder = '', ...accessions]: readonly string[], options: DisposalOptions, terminal: Terminal) {
-  const { why, authority } = readReasons({ by: 'the signer', ...options }, terminal)
+  // Who acts is told by the certificate alone: a name beside it could only contradict it.
+  const { why, authority } = readReasons({ ...options, by: 'the signer' }, terminal)
   const { signer, rules } = await readSigning(options, terminal)
   const { proposal } = await inArchive(folder, (archive) =>
     archives.proposeDisposal(archive, { signer, why, authority }, accessions, rules),
@@ -107,7 +108,11 @@ async function agree([folder = '', text = '']: readonly string[], options: Dispo
 }
 
 const signingOptions = {
-  identity: { type: 'string', value: 'FILE', help: 'Who signs: an identity, as "witnessmark identity" makes it.' },
+  identity: {
+    type: 'string',
+    value: 'FILE',
+    help: 'Who signs, and so who acts: an identity, as "witnessmark identity" makes it.',
+  },
   ...keyOptions,
   ...rulebookOptions,
 } as const
@@ -154,7 +159,7 @@ export const holdActions: Record<string, Action> = {
     least: 2,
     most: 500,
     summary: 'propose to destroy what is due and not held',
-    options: { ...actorOptions, ...signingOptions },
+    options: { ...reasonOptions, ...signingOptions },
     run: (operands, options, terminal) => dispose(operands, options, terminal),
   },
   agree: {

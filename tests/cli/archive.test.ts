@@ -220,6 +220,9 @@ describe('a disposal', () => {
     const signed = (file: string) => ['--identity', `${file}.p12`, ...secret]
     const early = await run('archive', 'dispose', 'kept', number, ...signed('one'), ...reasons)
     expect(early.stderr).toContain('is kept until')
+    const named = await run('archive', 'dispose', 'kept', number, '--by', 'Ada Quill', ...signed('one'), ...reasons)
+    expect(named).toMatchObject({ status: 2, stdout: '' })
+    expect(named.stderr).toContain('"archive dispose" has no option --by')
     const proposed = await run(
       'archive',
       'dispose',
