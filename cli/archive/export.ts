@@ -11,7 +11,7 @@ import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { makeStamp, stampOption } from '../trust.ts'
 import { tellUser, UserError } from '../user-error.ts'
 import { type Action, actorOptions } from './action.ts'
-import { collect, readSearch, searchOptions } from './look.ts'
+import { collect, keptSearchOptions, readSearch } from './look.ts'
 import { type ActorOptions, inArchive, readActor } from './place.ts'
 import { type Prepared, prepareDerived, readRedactions, redactOption } from './redact.ts'
 
@@ -195,7 +195,7 @@ export const exportAction: Action = {
   summary: 'hand copies over, in one bag, with their custody and its proofs',
   options: {
     ...actorOptions,
-    ...searchOptions,
+    ...keptSearchOptions,
     to: { type: 'string', value: 'NAME', help: 'Who gets the export, for the custody log.' },
     output: { type: 'string', value: 'FILE', help: 'Write it to FILE, whole or not at all.' },
     hold: { type: 'string', value: 'HOLD', help: 'The packets of this hold: H-0001.' },

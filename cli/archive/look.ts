@@ -20,8 +20,8 @@ export const lookOf = (options: SheetChoice, terminal: Terminal) => {
   return { width: chooseWidth(options, terminal), color: wantsColor(options, terminal) }
 }
 
-/** Options that say which packets are meant. */
-export const searchOptions: Record<string, OptionDeclaration> = {
+/** Options that say which packets are meant, of those whose files are kept. */
+export const keptSearchOptions: Record<string, OptionDeclaration> = {
   vin: { type: 'string', value: 'VIN', help: 'Packets about this vehicle.' },
   plate: { type: 'string', value: 'PLATE', help: 'Packets about a vehicle with this licence plate.' },
   job: { type: 'string', value: 'NUMBER', help: 'Packets of this job.' },
@@ -51,6 +51,11 @@ export const searchOptions: Record<string, OptionDeclaration> = {
   },
   'calibrated-to': { type: 'string', value: 'DATE', help: 'With a calibration on that day or earlier.' },
   words: { type: 'string', value: 'WORDS', help: 'Packets in whose name, people, numbers or codes these words stand.' },
+}
+
+/** The same where destroyed packets can be meant as well. */
+export const searchOptions: Record<string, OptionDeclaration> = {
+  ...keptSearchOptions,
   disposed: { type: 'boolean', help: 'Destroyed packets, too: what the archive still knows of them.' },
 }
 
@@ -221,7 +226,7 @@ export const checkAction: Action = {
   summary: 'check packets again, by a newer rulebook, and say whose verdict changes',
   options: {
     ...actorOptions,
-    ...searchOptions,
+    ...keptSearchOptions,
     ...rulebookOptions,
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
   },

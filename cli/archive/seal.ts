@@ -8,7 +8,7 @@ import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { loadVouching, makeStamp, stampOption, type VouchingOptions, vouchingOptions } from '../trust.ts'
 import { tellUser, UserError } from '../user-error.ts'
 import { type Action, actorOptions } from './action.ts'
-import { readPackets, searchOptions } from './look.ts'
+import { keptSearchOptions, readPackets } from './look.ts'
 import { type ActorOptions, inArchive, readActor } from './place.ts'
 
 type Given = Record<string, string | true>
@@ -101,7 +101,7 @@ export const sealActions: Record<string, Action> = {
     least: 1,
     most: 10_000,
     summary: 'seal packets with their last report, and keep the seals; run again, it goes on',
-    options: { ...actorOptions, ...searchOptions, ...sealerOptions, ...rulebookOptions },
+    options: { ...actorOptions, ...keptSearchOptions, ...sealerOptions, ...rulebookOptions },
     run: (operands, options, terminal) => seal(operands, options, terminal),
   },
   stamp: {
@@ -111,7 +111,7 @@ export const sealActions: Record<string, Action> = {
     summary: 'have an authority vouch for the time of seals; with --renew, carry the proof on',
     options: {
       ...actorOptions,
-      ...searchOptions,
+      ...keptSearchOptions,
       'time-stamp': stampOption,
       renew: { type: 'boolean', help: 'Add a further stamp over all that the seal holds, earlier stamps too.' },
       ...vouchingOptions,

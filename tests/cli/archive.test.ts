@@ -120,6 +120,9 @@ describe('an archive', () => {
     [['archive', 'list', 'turned'], 'a folder where a file does'],
     [['archive', 'list', 'kept', '--verdict', 'good'], 'there is no verdict "good"'],
     [['archive', 'list', 'kept', '--received-from', 'May'], 'is no day'],
+    ...['check', 'seal', 'stamp', 'export'].map(
+      (action): [string[], string] => [['archive', action, 'kept', '--disposed'], 'has no option --disposed'],
+    ),
     [['archive', 'hold', 'kept', '--matter', 'x', ...reasons], 'which packets it is for'],
     [['archive', 'init', 'other', '--origin', 'two words'], 'cannot name a log'],
     [['custody', 'prove', 'kept', '9999', '--output', 'x.json'], 'none of number 9999'],
