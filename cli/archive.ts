@@ -24,14 +24,15 @@ const actions: Readonly<Record<string, Action>> = {
 
 export const archiveCommand = declareActions(
   'archive',
-  'Keep packets under custody: receive, find, hold, verify, back up, destroy when allowed.',
+  'Keep packets under custody: receive, find, seal, hold, verify, back up, destroy when allowed.',
   actions,
   [
     'ARCHIVE is a folder. Identical files are kept once; every act is an entry of a log that can only grow.',
     'A packet has a number of the year in which it was received: 2026-0001. Retention is the rulebook’s; what is held is never',
     'destroyed, and nothing is destroyed by one person alone.',
     '',
-    'Exit status: 0 when it was done; 1 when something is damaged; 2 when it was not done.',
+    'Exit status: 0 when it was done; 1 when something is damaged, when a seal does not hold, and when a seal got no time stamp;',
+    '2 when it was not done.',
   ],
 )
 

@@ -90,6 +90,16 @@ export const rulebookOptions: Record<string, OptionDeclaration> = {
   },
 }
 
+/** The same where a command weighs nothing, but takes something from a rulebook; `file` says more of one's own. */
+export const rulebookOptionsFor = (what: string, file = ''): Record<string, OptionDeclaration> => ({
+  for: {
+    type: 'string',
+    value: 'DESK',
+    help: `Take ${what} from the rulebook for delivery, claim or hold; from the general one when left out.`,
+  },
+  rulebook: { type: 'string', value: 'FILE', help: `Take ${what} from the rulebook in FILE (YAML)${file}.` },
+})
+
 function parse(bytes: Uint8Array, name: string, bases: readonly Rulebook[]): Rulebook {
   const { rulebook, faults } = parseRulebook(bytes, checks, bases)
   if (rulebook) return rulebook

@@ -3,7 +3,7 @@ import { archives, formatJson, makeSigner, readCertificates, renderHolds } from 
 import { now } from '../../src/io/clock.ts'
 import { deliver } from '../deliver.ts'
 import { inFile, type KeyOptions, keyOptions, openIdentityFile, readIdentityFile } from '../identity-file.ts'
-import { loadRulebook, type RulebookChoice, rulebookOptions } from '../shipped-data.ts'
+import { loadRulebook, type RulebookChoice, rulebookOptionsFor } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { UserError } from '../user-error.ts'
 import { type Action, actorOptions, reasonOptions, sheetOptions } from './action.ts'
@@ -114,7 +114,7 @@ const signingOptions = {
     help: 'Who signs, and so who acts: an identity, as "witnessmark identity" makes it.',
   },
   ...keyOptions,
-  ...rulebookOptions,
+  ...rulebookOptionsFor('how long packets are kept, and the algorithms that signatures may rest on,'),
 } as const
 
 export const holdActions: Record<string, Action> = {

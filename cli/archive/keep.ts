@@ -16,7 +16,7 @@ import { openRegisterFile } from '../../src/io/archive/register-file.ts'
 import { fileSystem } from '../../src/io/files.ts'
 import { deliver, isWithin } from '../deliver.ts'
 import { startProgress } from '../progress.ts'
-import { loadRulebook, type RulebookChoice, rulebookOptions } from '../shipped-data.ts'
+import { loadRulebook, type RulebookChoice, rulebookOptionsFor } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { loadVouching, type VouchingOptions, vouchingOptions } from '../trust.ts'
 import { UserError } from '../user-error.ts'
@@ -170,7 +170,11 @@ export const keepActions: Record<string, Action> = {
     least: 1,
     most: 1,
     summary: 'go through all of it: log, register, every content, every seal',
-    options: { ...sheetOptions, ...vouchingOptions, ...rulebookOptions },
+    options: {
+      ...sheetOptions,
+      ...vouchingOptions,
+      ...rulebookOptionsFor('the algorithms that seals may rest on'),
+    },
     run: ([folder = ''], options, terminal) => verify(folder, options, terminal),
   },
   'repair-plan': {

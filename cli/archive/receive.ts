@@ -233,7 +233,7 @@ export const initAction: Action = {
   operands: 'ARCHIVE --origin HOST/NAME',
   least: 1,
   most: 1,
-  summary: 'begin one, in an empty folder',
+  summary: 'begin one, in a folder of its own',
   options: {
     ...actorOptions,
     origin: { type: 'string', value: 'NAME', help: 'Names the log: a host of yours and a name, archive.example/bay.' },

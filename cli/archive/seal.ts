@@ -3,7 +3,7 @@ import manifest from '../../package.json' with { type: 'json' }
 import { type KeptSealing, sealKept, stampKept } from '../../src/index.ts'
 import { openSigner } from '../identity-file.ts'
 import { attach, describeSealed, type SealerOptions, sealerOptions, tagsOf } from '../seal.ts'
-import { loadRulebook, type RulebookChoice, readRulebookFiles, rulebookOptions } from '../shipped-data.ts'
+import { loadRulebook, type RulebookChoice, readRulebookFiles, rulebookOptionsFor } from '../shipped-data.ts'
 import { type ExitStatus, exit, type Terminal } from '../terminal.ts'
 import { loadVouching, makeStamp, stampOption, type VouchingOptions, vouchingOptions } from '../trust.ts'
 import { tellUser, UserError } from '../user-error.ts'
@@ -101,7 +101,15 @@ export const sealActions: Record<string, Action> = {
     least: 1,
     most: 10_000,
     summary: 'seal packets with their last report, and keep the seals; run again, it goes on',
-    options: { ...actorOptions, ...keptSearchOptions, ...sealerOptions, ...rulebookOptions },
+    options: {
+      ...actorOptions,
+      ...keptSearchOptions,
+      ...sealerOptions,
+      ...rulebookOptionsFor(
+        'the algorithms that a time stamp may rest on',
+        ', which is sealed too where packets were checked by it',
+      ),
+    },
     run: (operands, options, terminal) => seal(operands, options, terminal),
   },
   stamp: {
@@ -115,7 +123,7 @@ export const sealActions: Record<string, Action> = {
       'time-stamp': stampOption,
       renew: { type: 'boolean', help: 'Add a further stamp over all that the seal holds, earlier stamps too.' },
       ...vouchingOptions,
-      ...rulebookOptions,
+      ...rulebookOptionsFor('the algorithms that seals and stamps may rest on'),
     },
     run: (operands, options, terminal) => stamp(operands, options, terminal),
   },

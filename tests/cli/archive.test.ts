@@ -120,9 +120,10 @@ describe('an archive', () => {
     [['archive', 'list', 'turned'], 'a folder where a file does'],
     [['archive', 'list', 'kept', '--verdict', 'good'], 'there is no verdict "good"'],
     [['archive', 'list', 'kept', '--received-from', 'May'], 'is no day'],
-    ...['check', 'seal', 'stamp', 'export'].map(
-      (action): [string[], string] => [['archive', action, 'kept', '--disposed'], 'has no option --disposed'],
-    ),
+    ...['check', 'seal', 'stamp', 'export'].map((action): [string[], string] => [
+      ['archive', action, 'kept', '--disposed'],
+      'has no option --disposed',
+    ]),
     [['archive', 'hold', 'kept', '--matter', 'x', ...reasons], 'which packets it is for'],
     [['archive', 'init', 'other', '--origin', 'two words'], 'cannot name a log'],
     [['custody', 'prove', 'kept', '9999', '--output', 'x.json'], 'none of number 9999'],
@@ -138,7 +139,13 @@ describe('an archive', () => {
     const add = await run('archive', 'add', '--help')
     expect(add.stdout).toContain('--accept-incomplete')
     expect(add.stdout).not.toContain('--calibrated-from')
-    expect((await run('archive', '--help')).stdout).toContain('witnessmark archive init --help')
+    const all = (await run('archive', '--help')).stdout
+    expect(all).toContain('witnessmark archive init --help')
+    expect(all).toMatch(/receive, find, seal, hold/)
+    expect(all).toMatch(/Exit status: 0 .* 1 when something is damaged, when a seal does not hold/)
+    const sealing = (await run('archive', 'seal', '--help')).stdout
+    expect(sealing).toContain('Take the algorithms that a time stamp may rest on from the rulebook')
+    expect(sealing).not.toContain('Weigh')
   })
 
   test('asks who acts', async () => {
