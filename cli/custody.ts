@@ -1,5 +1,5 @@
 /** `witnessmark custody ACTION …` */
-import { readFile } from 'node:fs/promises'
+import { readFile, stat } from 'node:fs/promises'
 import { archives, formatJson, renderEntries } from '../src/index.ts'
 import { archiveFolder } from '../src/io/archive/folder.ts'
 import { now } from '../src/io/clock.ts'
@@ -15,11 +15,9 @@ async function read(path: string): Promise<Uint8Array> {
   try {
     return await readFile(path)
   } catch (error) {
-    throw new UserError(
-      `${path} cannot be read (${(error as NodeJS.ErrnoException).code})`,
-      path,
-      'Name a file that you may read.',
-    )
+    const { code } = error as NodeJS.ErrnoException
+    const reason = code === 'ENOENT' ? 'does not exist' : code === 'EISDIR' ? 'is a folder' : `cannot be read (${code})`
+    throw new UserError(`${path} ${reason}`, path, 'Name a file that you may read.')
   }
 }
 
@@ -39,8 +37,19 @@ async function inNote<Result>(path: string, work: () => Result | Promise<Result>
 
 /** A verifier key as it is written, or a file that holds one. */
 async function readKey(text: string): Promise<archives.NoteKey> {
-  const written = text.includes('+') ? text : Buffer.from(await read(text)).toString('utf8')
-  return inNote(text, () => archives.parseKey(written))
+  const held = await readFile(text, 'utf8').catch(() => null)
+  try {
+    return archives.parseKey(held ?? text)
+  } catch (error) {
+    if (!(error instanceof archives.NoteError)) throw error
+    throw new UserError(
+      held === null
+        ? `"${text}" is no verifier key, nor a file that holds one: ${error.message}`
+        : `${text}: ${error.message}`,
+      held === null ? null : text,
+      'Copy the key whole, NAME+ID+KEY, as "archive init" or "custody witness" printed it, or name a file that holds it.',
+    )
+  }
 }
 
 async function log([folder = '', accession]: readonly string[], options: SheetChoice, terminal: Terminal) {
@@ -112,11 +121,31 @@ async function verify(path: string, options: VerifyOptions, terminal: Terminal):
       null,
       'Write --log-key KEY, as "archive init" printed it: from whoever keeps the archive, not from the archive.',
     )
+  const isFolder = await holdToThere(path)
+  if (isFolder !== (options.since !== undefined))
+    throw new UserError(
+      isFolder ? `${path} is a folder: a log is verified by a checkpoint of it` : `${path} is a file, and no log`,
+      path,
+      isFolder
+        ? 'Write --since FILE, a checkpoint that was kept ("custody checkpoint"); or name the file of one entry.'
+        : 'With --since, name the folder of an archive or of a log; an entry is verified without --since.',
+    )
   const key = await readKey(options['log-key'])
   const witnesses = options.witness === undefined ? [] : [await readKey(options.witness)]
   return options.since === undefined
     ? verifyEntry(path, key, witnesses, terminal)
     : verifyContinuation(path, options.since, key, witnesses, terminal)
+}
+
+/** Whether a folder stands at `path`. Throws UserError where nothing does. */
+async function holdToThere(path: string): Promise<boolean> {
+  const found = await stat(path).catch(() => null)
+  if (found !== null) return found.isDirectory()
+  throw new UserError(
+    `${path} does not exist`,
+    path,
+    'Name the file of an entry, or the folder of an archive or of a log.',
+  )
 }
 
 async function verifyEntry(

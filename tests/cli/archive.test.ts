@@ -128,6 +128,13 @@ describe('an archive', () => {
     [['archive', 'init', 'other', '--origin', 'two words'], 'cannot name a log'],
     [['custody', 'prove', 'kept', '9999', '--output', 'x.json'], 'none of number 9999'],
     [['custody', 'verify', 'x.json'], 'whoever knows the key'],
+    [['custody', 'verify', 'kept', '--log-key', 'a'], 'kept is a folder: a log is verified by a checkpoint'],
+    [['custody', 'verify', 'a-file', '--log-key', 'a', '--since', 'b'], 'a-file is a file, and no log'],
+    [['custody', 'verify', 'gone', '--log-key', 'a', '--since', 'b'], 'gone does not exist'],
+    [['custody', 'verify', 'gone.json', '--log-key', 'a'], 'gone.json does not exist'],
+    [['custody', 'verify', 'a-file', '--log-key', 'bay+1234'], '"bay+1234" is no verifier key, nor a file'],
+    [['custody', 'verify', 'a-file', '--log-key', 'a-file'], 'a-file: This is no verifier key'],
+    [['custody', 'trust', 'kept', 'mistyped'], '"mistyped" is no verifier key, nor a file'],
   ])('%j is answered with what to mend', async (words, said) => {
     const answer = await run(...words)
     expect(answer.status).toBe(2)
@@ -163,6 +170,15 @@ describe('a custody log', () => {
     const holds = await run('custody', 'verify', 'entry.json', '--log-key', key)
     expect(holds).toMatchObject({ status: 0 })
     expect(holds.stdout).toMatch(/^PASS {2}entry\.json is entry 1 of the log archive\.example\/bay/)
+    const mistyped = await run(
+      'custody',
+      'verify',
+      'entry.json',
+      '--log-key',
+      key.replace('+', '+0').replace(/.\+/, '+'),
+    )
+    expect(mistyped).toMatchObject({ status: 2, stdout: '' })
+    expect(mistyped.stderr).toContain('Copy the key whole')
     const entry = readFileSync(at('entry.json'), 'utf8')
     writeFileSync(at('entry.json'), entry.replace('Ada Quill', 'Ida Quill'))
     expect(await run('custody', 'verify', 'entry.json', '--log-key', key)).toMatchObject({
