@@ -9,7 +9,15 @@ import { createHash, createPrivateKey, generateKeyPairSync } from 'node:crypto'
 import { type Dialect, Kysely } from 'kysely'
 import { Migrator } from 'kysely/migration'
 import { ArchiveError } from './archive-error.ts'
-import { type Entry, formatEntry, type LoggedEntry, type NewEntry, type Person, parseEntry } from './entry.ts'
+import {
+  type Entry,
+  formatEntry,
+  isOfLaterVersion,
+  type LoggedEntry,
+  type NewEntry,
+  type Person,
+  parseEntry,
+} from './entry.ts'
 import {
   appendEntries,
   beginLog,
@@ -215,8 +223,13 @@ async function catchUp(archive: Archive, writing: Writing): Promise<Head> {
 
 function parseOrThrow(index: number, bytes: Uint8Array): Entry {
   const entry = parseEntry(bytes)
-  if (entry === null) throw damaged(`Entry ${index} of the log is none that this version can read`, null)
-  return entry
+  if (entry !== null) return entry
+  if (!isOfLaterVersion(bytes)) throw damaged(`Entry ${index} of the log is none that this version can read`, null)
+  throw new ArchiveError(
+    'newer',
+    `Entry ${index} of the log was written by a newer version of witnessmark, which this one cannot follow. Nothing is lost, and nothing was written`,
+    'Use that version, or a later one, for everything that is done with this archive from now on.',
+  )
 }
 
 const bringIn = (archive: Archive, writing: Writing, logged: LoggedEntry): Promise<void> =>

@@ -255,10 +255,24 @@ export function formatEntry(entry: Entry): Uint8Array {
 
 /** Null for bytes that are no entry in its one form. */
 export function parseEntry(bytes: Uint8Array): Entry | null {
+  const { value } = check(parseCanonical(bytes))
+  return value
+}
+
+/** Whether bytes that are no entry to this version are one of a later version: canonical JSON that names its form and an act. */
+export function isOfLaterVersion(bytes: Uint8Array): boolean {
+  const value = parseCanonical(bytes)
+  if (typeof value !== 'object' || value === null || check(value).value !== null) return false
+  const { entry, act } = value as { entry?: unknown; act?: unknown }
+  return typeof entry === 'number' && typeof act === 'string'
+}
+
+/** Null for what is not canonical JSON (RFC 8785). */
+function parseCanonical(bytes: Uint8Array): unknown {
   try {
     const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
-    const { value } = check(JSON.parse(text))
-    return value !== null && canonicalize(value) === text ? value : null
+    const value: unknown = JSON.parse(text)
+    return canonicalize(value) === text ? value : null
   } catch {
     return null
   }

@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto'
 import { chmod, readdir, readFile, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
+import canonicalize from 'canonicalize'
 import { describe, expect, test } from 'vitest'
 import {
   type Archive,
@@ -12,6 +13,7 @@ import {
   openArchive,
   readObject,
 } from '../../src/archive/archive.ts'
+import { appendEntries, openLog } from '../../src/archive/log/log.ts'
 import { auditArchive, isWhole } from '../../src/archive/verify.ts'
 import { clerk, freshRegister, makeArchive, makeFolder, outsideOf, receiveTexts, reopen } from './made-archive.ts'
 
@@ -131,6 +133,35 @@ describe('the register', () => {
     const again = await reopen(outside)
     expect(await known(again)).toEqual(['begun', 'received', 'viewed'])
     expect(isWhole(await auditArchive(again, freshRegister))).toBe(true)
+  })
+
+  test.each([
+    ['an act', { act: 'lent' }],
+    ['a part of an act', { act: 'viewed', accession: '2026-0001', through: 'a window' }],
+    ['a form', { entry: 2, act: 'viewed', accession: '2026-0001' }],
+  ])('is not made by a program to which %s in the log is too new, and nothing is written', async (_, own) => {
+    const { archive, outside } = await makeArchive()
+    await receiveTexts(archive, 'one', { 'a.txt': '1' })
+    const { log } = outside.storage
+    const entry = { entry: 1, at: '2030-01-01T00:00:00Z', by: { name: 'Ada Quill' }, ...own }
+    const bytes = new Uint8Array(Buffer.from(canonicalize(entry) ?? ''))
+    const { size } = await appendEntries(log, archive.signer, await openLog(log, archive.key), [bytes])
+    const told = {
+      code: 'newer',
+      message: expect.stringContaining('Entry 2 of the log was written by a newer version'),
+    }
+    await expect(openArchive(outside)).rejects.toMatchObject(told)
+    await expect(receiveTexts(archive, 'two', { 'a.txt': '2' })).rejects.toMatchObject(told)
+    expect((await openLog(log, archive.key)).size).toBe(size)
+  })
+
+  test('is not made from an entry that is none, which is damage', async () => {
+    const { archive, outside } = await makeArchive()
+    const { log } = outside.storage
+    await appendEntries(log, archive.signer, await openLog(log, archive.key), [
+      new Uint8Array(Buffer.from('{"act":1}')),
+    ])
+    await expect(openArchive(outside)).rejects.toMatchObject({ code: 'damaged' })
   })
 
   test('sees a log whose end was taken away, or that was exchanged for another', async () => {
