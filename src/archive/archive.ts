@@ -31,7 +31,8 @@ import {
 import { emptyRoot } from './log/merkle.ts'
 import { formatKey, makeSigner, NoteError, type NoteKey, type NoteSigner, parseKey } from './log/note.ts'
 import { applyEntry, type Writing } from './register/project.ts'
-import { migrations, type Register } from './register/tables.ts'
+import { makeAnew } from './register/renew.ts'
+import { migrations, type Register, registerVersion } from './register/tables.ts'
 import type { ArchiveStorage } from './storage.ts'
 import { type Trouble, tellingStorage, tellLogged, tellTrouble } from './trouble.ts'
 
@@ -105,7 +106,7 @@ async function beginKey(storage: ArchiveStorage, origin: string): Promise<NoteSi
   return signer
 }
 
-/** Opens an archive; its register is made anew where it is lost, and caught up where it lags. */
+/** Opens an archive; its register is made anew where it is lost or of an earlier version, and caught up where it lags. */
 export async function openArchive(outside: ArchiveOutside): Promise<Archive> {
   const storage = tellingStorage(outside)
   const { key } = await readDescription(storage)
@@ -116,8 +117,9 @@ export async function openArchive(outside: ArchiveOutside): Promise<Archive> {
     await guard(archive, async () => {
       await migrate(db)
       const head = await openLog(outside.storage.log, key)
-      const known = await knownSize(db)
-      if (known !== head.size) await db.transaction().execute((writing) => catchUp(archive, writing))
+      const known = await db.selectFrom('state').select(['size', 'version']).executeTakeFirst()
+      if (known?.size !== head.size || known.version !== registerVersion)
+        await db.transaction().execute((writing) => catchUp(archive, writing))
     })
     return archive
   } catch (error) {
@@ -174,18 +176,16 @@ export async function migrate(db: Kysely<Register>): Promise<void> {
   const migrator = new Migrator({ db, provider: { getMigrations: async () => migrations } })
   const { error } = await migrator.migrateToLatest()
   if (error === undefined) return
-  if (error instanceof Error && /corrupted migrations/.test(error.message))
-    throw new ArchiveError(
-      'newer',
-      'A newer witnessmark wrote this register',
-      'Use that version, or remove register.sqlite.',
-    )
+  if (error instanceof Error && /corrupted migrations/.test(error.message)) throw newerRegister()
   throw error
 }
 
-async function knownSize(db: Writing): Promise<number> {
-  return (await db.selectFrom('state').select('size').executeTakeFirst())?.size ?? 0
-}
+const newerRegister = (): ArchiveError =>
+  new ArchiveError(
+    'newer',
+    'A newer witnessmark wrote this register',
+    'Use that version, or remove register.sqlite: it is made again from the log.',
+  )
 
 /** Whole content of an object that is what its name says; null for any other. */
 export async function readObject({ objects }: ArchiveStorage, sha256: string): Promise<Uint8Array | null> {
@@ -206,18 +206,30 @@ async function* once(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
   yield bytes
 }
 
-/** Brings the register to where the log is. Throws ArchiveError `damaged` where the log is not the one that it followed. */
+/**
+ * Brings the register to where the log is; one of an earlier version is made anew. Throws ArchiveError `damaged` where the log
+ * is not the one that it followed, `newer` for a register of a later version.
+ */
 async function catchUp(archive: Archive, writing: Writing): Promise<Head> {
   const { storage } = archive.outside
   const head = await openLog(storage.log, archive.key)
-  const state = await writing.selectFrom('state').select(['size', 'root']).executeTakeFirst()
-  const { size, root } = state ?? { size: 0, root: Buffer.from(emptyRoot()).toString('hex') }
+  const state = await writing.selectFrom('state').select(['size', 'root', 'version']).executeTakeFirst()
+  const { size, root, version } = state ?? {
+    size: 0,
+    root: Buffer.from(emptyRoot()).toString('hex'),
+    version: registerVersion,
+  }
+  if (version > registerVersion) throw newerRegister()
   if (size > head.size) throw damaged(`The log has ${head.size} entries, and had ${size}: its end was taken away`, null)
   if (Buffer.from(await rootAt(storage.log, head, size)).toString('hex') !== root)
     throw damaged(`The first ${size} entries of the log are not those that the register was made from`, null)
-  for await (const { index, entry } of readEntries(storage.log, head, size))
-    await bringIn(archive, writing, { index, entry: parseOrThrow(index, entry) })
-  if (size < head.size) await noteState(writing, head)
+  const bringInFrom = async (first: number) => {
+    for await (const { index, entry } of readEntries(storage.log, head, first))
+      await bringIn(archive, writing, { index, entry: parseOrThrow(index, entry) })
+  }
+  const isEarlier = version < registerVersion
+  await (isEarlier ? makeAnew(writing, () => bringInFrom(0)) : bringInFrom(size))
+  if (isEarlier || size < head.size) await noteState(writing, head)
   return head
 }
 
@@ -236,7 +248,7 @@ const bringIn = (archive: Archive, writing: Writing, logged: LoggedEntry): Promi
   applyEntry(writing, logged, (sha256) => readObject(archive.outside.storage, sha256))
 
 async function noteState(writing: Writing, { size, root }: Head): Promise<void> {
-  const row = { id: 1 as const, size, root: Buffer.from(root).toString('hex') }
+  const row = { id: 1 as const, size, root: Buffer.from(root).toString('hex'), version: registerVersion }
   await writing
     .insertInto('state')
     .values(row)

@@ -6,7 +6,7 @@ import { isSound } from './fixity.ts'
 import { auditLog } from './log/audit.ts'
 import { openLog, readEntries } from './log/log.ts'
 import { applyEntry } from './register/project.ts'
-import type { Register } from './register/tables.ts'
+import { madeTables, type Register } from './register/tables.ts'
 
 export interface ArchiveAudit {
   /** Entries in the log. */
@@ -56,29 +56,6 @@ export async function auditArchive(
   return audit
 }
 
-/** When fixity last found something sound is nobody's act, and not in the log. */
-const compared = [
-  'entries',
-  'entry_packets',
-  'packets',
-  'manifests',
-  'contents',
-  'reports',
-  'prints',
-  'printed',
-  'tallies',
-  'bands',
-  'engagements',
-  'facts',
-  'findings',
-  'calibrations',
-  'holds',
-  'hold_packets',
-  'proposals',
-  'witnesses',
-  'custodians',
-] as const satisfies readonly (keyof Register)[]
-
 async function auditRegister(archive: Archive, fresh: MakeRegister, audit: ArchiveAudit): Promise<void> {
   if (audit.logFaults.length > 0) return
   const { storage } = archive.outside
@@ -92,7 +69,7 @@ async function auditRegister(archive: Archive, fresh: MakeRegister, audit: Archi
         else await applyEntry(writing, { index, entry }, (sha256) => readObject(storage, sha256))
       }
     })
-    for (const table of compared)
+    for (const table of madeTables)
       if ((await rowsOf(archive.db, table)) !== (await rowsOf(made, table))) audit.registerFaults.push(table)
   } finally {
     await made.destroy()
@@ -100,7 +77,7 @@ async function auditRegister(archive: Archive, fresh: MakeRegister, audit: Archi
 }
 
 /** All of a table's rows, in one order. */
-async function rowsOf(db: Kysely<Register>, table: (typeof compared)[number]): Promise<string> {
+async function rowsOf(db: Kysely<Register>, table: (typeof madeTables)[number]): Promise<string> {
   const rows = await db.selectFrom(table).selectAll().execute()
   return rows
     .map((row) => JSON.stringify(Object.entries(row).sort(([a], [b]) => (a < b ? -1 : 1))))

@@ -13,7 +13,9 @@ import {
   openArchive,
   readObject,
 } from '../../src/archive/archive.ts'
+import { checkFixity } from '../../src/archive/fixity.ts'
 import { appendEntries, openLog } from '../../src/archive/log/log.ts'
+import { registerVersion } from '../../src/archive/register/tables.ts'
 import { auditArchive, isWhole } from '../../src/archive/verify.ts'
 import { clerk, freshRegister, makeArchive, makeFolder, outsideOf, receiveTexts, reopen } from './made-archive.ts'
 
@@ -114,6 +116,41 @@ describe('the register', () => {
     const again = await reopen(outside)
     expect(await again.db.selectFrom('packets').selectAll().execute()).toEqual(before)
     expect(isWhole(await auditArchive(again, freshRegister))).toBe(true)
+  })
+
+  test('is made anew where an earlier version made it, and knows still what was found sound', async () => {
+    const { archive, outside } = await makeArchive()
+    await receiveTexts(archive, 'one', { 'a.txt': 'same' }, { shop: 'Bay North', job: 'RO-1' })
+    await checkFixity(archive, clerk)
+    const sound = await archive.db.selectFrom('objects').selectAll().execute()
+    expect(sound.every(({ sound_at }) => sound_at !== null)).toBe(true)
+    // As another version may have read it.
+    await archive.db.updateTable('packets').set({ shop: 'Bay', job: null }).execute()
+    await archive.db
+      .updateTable('state')
+      .set({ version: registerVersion - 1 })
+      .execute()
+    await closeArchive(archive)
+    const again = await reopen(outside)
+    expect(await again.db.selectFrom('packets').select(['shop', 'job']).execute()).toEqual([
+      { shop: 'Bay North', job: 'RO-1' },
+    ])
+    expect(await again.db.selectFrom('objects').selectAll().execute()).toEqual(sound)
+    expect(await again.db.selectFrom('state').select('version').execute()).toEqual([{ version: registerVersion }])
+    expect(isWhole(await auditArchive(again, freshRegister))).toBe(true)
+  })
+
+  test('is left alone where a later version made it', async () => {
+    const { archive, outside } = await makeArchive()
+    const other = await reopen(outside)
+    await archive.db
+      .updateTable('state')
+      .set({ version: registerVersion + 1 })
+      .execute()
+    const told = { code: 'newer', message: 'A newer witnessmark wrote this register' }
+    await expect(openArchive(outside)).rejects.toMatchObject(told)
+    await expect(receiveTexts(other, 'one', { 'a.txt': '1' })).rejects.toMatchObject(told)
+    expect(await actsOf(other)).toEqual(['begun'])
   })
 
   test('catches up with acts that were logged before the process died', async () => {

@@ -6,8 +6,8 @@ import { type Kysely, sql } from 'kysely'
 import type { Migration } from 'kysely/migration'
 
 export interface Register {
-  /** One row: how much of the log the register knows. */
-  state: { id: 1; size: number; root: string }
+  /** One row: how much of the log the register knows, and by which version it was made of it. */
+  state: { id: 1; size: number; root: string; version: number }
   entries: { idx: number; at: string; act: string; by_name: string }
   /** Which entries are about which packets. */
   entry_packets: { idx: number; accession: string }
@@ -192,5 +192,46 @@ const days: Migration = {
   },
 }
 
+/** Registers that were made before versions were noted have 0. */
+const version: Migration = {
+  async up(db: Kysely<unknown>): Promise<void> {
+    await sql.raw('alter table state add column version integer not null default 0').execute(db)
+  },
+}
+
 /** In the order in which they are applied; a name once shipped is never changed. */
-export const migrations: Record<string, Migration> = { '0001-tables': first, '0002-seen': seen, '0003-days': days }
+export const migrations: Record<string, Migration> = {
+  '0001-tables': first,
+  '0002-seen': seen,
+  '0003-days': days,
+  '0004-version': version,
+}
+
+/**
+ * Of what the register is made into: raised whenever entries, reports or prints are brought in otherwise than before, and for
+ * every act that is new. A register of an earlier version is made anew when it is opened; one of a later is left alone.
+ */
+export const registerVersion = 1
+
+/** What is made from the log alone: `state` says how far, and `objects` knows besides when fixity found something sound. */
+export const madeTables = [
+  'entries',
+  'entry_packets',
+  'packets',
+  'manifests',
+  'contents',
+  'reports',
+  'prints',
+  'printed',
+  'tallies',
+  'bands',
+  'engagements',
+  'facts',
+  'findings',
+  'calibrations',
+  'holds',
+  'hold_packets',
+  'proposals',
+  'witnesses',
+  'custodians',
+] as const satisfies readonly (keyof Register)[]
