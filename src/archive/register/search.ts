@@ -89,7 +89,7 @@ export async function searchPackets(
   if (search.calibratedFrom !== undefined || search.calibratedTo !== undefined)
     query = query.where('accession', 'in', calibratedBetween(search))
   const rows = await query.orderBy('idx').limit(limit).execute()
-  return Promise.all(rows.map((row) => describeRow(db, row)))
+  return rows.length === 0 ? [] : describeRows(db, rows)
 }
 
 const hasScope = (search: Search): boolean =>
@@ -130,64 +130,93 @@ const lastVerdict = (it: Asking) =>
 
 type Row = Register['packets']
 
-async function describeRow(db: Writing, row: Row): Promise<PacketRow> {
-  const { accession } = row
-  const vins = await db
-    .selectFrom('facts')
-    .select(['kind', 'value'])
-    .where('accession', '=', accession)
-    .where('kind', 'in', ['vin', 'vin-declared'])
-    .orderBy('value')
-    .execute()
-  const valuesOf = (wanted: FactKind) => vins.filter(({ kind }) => kind === wanted).map(({ value }) => value)
-  const read = valuesOf('vin')
-  const calibrations = await db
-    .selectFrom('calibrations')
-    .select(['sensor', 'outcome', 'day', 'instrument'])
-    .where('accession', '=', accession)
-    .orderBy('number')
-    .execute()
-  const report = await db
-    .selectFrom('reports')
-    .select(['verdict', 'reviewed', 'rulebook', 'rulebook_version'])
-    .where('accession', '=', accession)
-    .orderBy('idx', 'desc')
-    .limit(1)
-    .executeTakeFirst()
-  const holds = await db
-    .selectFrom('hold_packets')
-    .innerJoin('holds', 'holds.hold', 'hold_packets.hold')
-    .select('holds.hold')
-    .where('accession', '=', accession)
-    .where('released_idx', 'is', null)
-    .orderBy('holds.idx')
-    .execute()
-  const later = await db
-    .selectFrom('packets')
-    .select('accession')
-    .where('follows', '=', accession)
-    .orderBy('idx')
-    .limit(1)
-    .executeTakeFirst()
-  return {
-    accession,
-    name: row.name,
-    receivedAt: row.received_at,
-    shop: row.shop,
-    job: row.job,
-    vins: read,
-    declaredVins: valuesOf('vin-declared').filter((vin) => !read.includes(vin)),
-    verdict: (report?.verdict ?? null) as PacketRow['verdict'],
-    reviewed: report?.reviewed ?? null,
-    rulebook: report === undefined ? null : `${report.rulebook} ${report.rulebook_version}`,
-    files: row.files,
-    bytes: row.bytes,
-    follows: row.follows,
-    followedBy: later?.accession ?? null,
-    holds: holds.map(({ hold }) => hold),
-    disposed: row.disposed_idx !== null,
-    calibrations,
-  }
+/** As many questions for a thousand packets as for one. */
+async function describeRows(db: Writing, rows: readonly Row[]): Promise<PacketRow[]> {
+  const accessions = rows.map(({ accession }) => accession)
+  const facts = await groupRows(
+    db
+      .selectFrom('facts')
+      .select(['accession', 'kind', 'value'])
+      .where('accession', 'in', accessions)
+      .where('kind', 'in', ['vin', 'vin-declared'])
+      .orderBy('value')
+      .execute(),
+  )
+  const calibrations = await groupRows(
+    db
+      .selectFrom('calibrations')
+      .select(['accession', 'sensor', 'outcome', 'day', 'instrument'])
+      .where('accession', 'in', accessions)
+      .orderBy('number')
+      .execute(),
+  )
+  const reports = await groupRows(
+    db
+      .selectFrom('reports')
+      .select(['accession', 'verdict', 'reviewed', 'rulebook', 'rulebook_version'])
+      .where('accession', 'in', accessions)
+      .orderBy('idx')
+      .execute(),
+  )
+  const holds = await groupRows(
+    db
+      .selectFrom('hold_packets')
+      .innerJoin('holds', 'holds.hold', 'hold_packets.hold')
+      .select(['accession', 'holds.hold'])
+      .where('accession', 'in', accessions)
+      .where('released_idx', 'is', null)
+      .orderBy('holds.idx')
+      .execute(),
+  )
+  const followers = await groupRows(
+    db
+      .selectFrom('packets')
+      .select((it) => [it.ref('follows').$notNull().as('accession'), 'packets.accession as later'])
+      .where('follows', 'in', accessions)
+      .orderBy('idx')
+      .execute(),
+  )
+  return rows.map((row) => {
+    const { accession } = row
+    const valuesOf = (wanted: FactKind) =>
+      facts(accession)
+        .filter(({ kind }) => kind === wanted)
+        .map(({ value }) => value)
+    const read = valuesOf('vin')
+    const report = reports(accession).at(-1)
+    return {
+      accession,
+      name: row.name,
+      receivedAt: row.received_at,
+      shop: row.shop,
+      job: row.job,
+      vins: read,
+      declaredVins: valuesOf('vin-declared').filter((vin) => !read.includes(vin)),
+      verdict: (report?.verdict ?? null) as PacketRow['verdict'],
+      reviewed: report?.reviewed ?? null,
+      rulebook: report === undefined ? null : `${report.rulebook} ${report.rulebook_version}`,
+      files: row.files,
+      bytes: row.bytes,
+      follows: row.follows,
+      followedBy: followers(accession)[0]?.later ?? null,
+      holds: holds(accession).map(({ hold }) => hold),
+      disposed: row.disposed_idx !== null,
+      calibrations: calibrations(accession).map(({ sensor, outcome, day, instrument }) => ({
+        sensor,
+        outcome,
+        day,
+        instrument,
+      })),
+    }
+  })
+}
+
+/** The rows of each packet, in the order in which they were found. */
+async function groupRows<Found extends { accession: string }>(
+  asked: Promise<readonly Found[]>,
+): Promise<(accession: string) => readonly Found[]> {
+  const groups = Map.groupBy(await asked, ({ accession }) => accession)
+  return (accession) => groups.get(accession) ?? []
 }
 
 /** What was done with one packet: indexes of entries of the log. */
