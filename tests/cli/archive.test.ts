@@ -280,3 +280,23 @@ test('a drive that stands in another vehicle’s packet is found when it is rece
   expect(found.stdout).toContain('copied')
   expect(found.stdout).toContain('1 packet.')
 })
+
+test('a vehicle that packet.yaml alone names is found by its number', async () => {
+  mkdirSync(at('told'))
+  writeFileSync(at('told', 'packet.yaml'), 'packet: 1\nvehicle: { vin: 7XMTD4FE5RA300117 }\n')
+  writeFileSync(at('told', 'note.txt'), 'Nothing of note\n')
+  const vin = ['--vin', '7xmtd4fe5ra300117']
+  for (const options of [['--no-check'], []]) {
+    expect(await run('archive', 'add', 'kept', 'told', ...options)).toMatchObject({ status: 0 })
+    const found = await run('archive', 'list', 'kept', ...vin, '--json')
+    expect(JSON.parse(found.stdout)).toMatchObject([
+      {
+        name: 'told',
+        vins: [],
+        declaredVins: ['7XMTD4FE5RA300117'],
+        verdict: options.length > 0 ? null : expect.any(String),
+      },
+    ])
+  }
+  expect((await run('archive', 'list', 'kept', '--vin', '7XMTD4FE5RA300118')).stdout).toContain('No packet fits.')
+})
