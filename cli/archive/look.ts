@@ -139,14 +139,8 @@ export const noteViewed = (archive: archives.Archive, actor: archives.Actor, acc
   archives.act(archive, actor, async () => ({ entries: [{ act: 'viewed', accession }], result: undefined }))
 
 /** What the log says was done with one packet. */
-export async function readActs(archive: archives.Archive, accession: string): Promise<archives.LoggedEntry[]> {
-  const acts: archives.LoggedEntry[] = []
-  for (const index of await archives.entriesAbout(archive.db, accession)) {
-    const entry = await archives.findEntry(archive, index)
-    if (entry !== null) acts.push({ index, entry })
-  }
-  return acts
-}
+export const readActs = async (archive: archives.Archive, accession: string): Promise<archives.LoggedEntry[]> =>
+  archives.findEntries(archive, await archives.entriesAbout(archive.db, accession))
 
 /** Which packets are meant: those whose numbers are named, or those that fit a search; one of the two. Throws UserError. */
 export function readPackets(

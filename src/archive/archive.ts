@@ -26,6 +26,7 @@ import {
   LogError,
   openLog,
   readEntries,
+  readSome,
   rootAt,
 } from './log/log.ts'
 import { emptyRoot } from './log/merkle.ts'
@@ -258,7 +259,8 @@ async function noteState(writing: Writing, { size, root }: Head): Promise<void> 
 
 /** What is to be logged, and what whoever acts is told. */
 export interface Deed<Result> {
-  entries: readonly NewEntry[]
+  /** `by`: whose act it is, where acts of several people are logged together. */
+  entries: readonly (NewEntry & { by?: Person })[]
   result: Result
   /** Done when the entries stand in the log: what a process that dies before it leaves undone must be harmless. */
   after?(): Promise<void>
@@ -348,4 +350,15 @@ export async function findEntry(archive: Archive, index: number): Promise<Entry 
   const head = await openLog(storage.log, archive.key)
   for await (const { entry } of readEntries(storage.log, head, index, index + 1)) return parseOrThrow(index, entry)
   return null
+}
+
+/** Entries of the log by their indexes, in the order asked for. Throws LogError where the log does not reach one. */
+export async function findEntries(archive: Archive, indexes: readonly number[]): Promise<LoggedEntry[]> {
+  if (indexes.length === 0) return []
+  const { storage } = archive.outside
+  const head = await openLog(storage.log, archive.key)
+  const found: LoggedEntry[] = []
+  for await (const { index, entry } of readSome(storage.log, head, indexes))
+    found.push({ index, entry: parseOrThrow(index, entry) })
+  return found
 }

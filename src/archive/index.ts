@@ -5,6 +5,7 @@ export {
   type ArchiveOutside,
   act,
   closeArchive,
+  findEntries,
   findEntry,
   history,
   initArchive,

@@ -36,7 +36,16 @@ const peakOf = (pid: string | number): number => {
   }
 }
 
-function childrenOf(pid: number): string[] {
+/** Resident MiB of a process now; 0 for one that is gone. */
+export function residentOf(pid: string | number): number {
+  try {
+    return Number(/^VmRSS:\s*(\d+) kB$/m.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1] ?? 0) / 1024
+  } catch {
+    return 0
+  }
+}
+
+export function childrenOf(pid: number): string[] {
   try {
     return readdirSync(`/proc/${pid}/task`).flatMap((task) =>
       readFileSync(`/proc/${pid}/task/${task}/children`, 'utf8')

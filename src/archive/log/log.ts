@@ -199,6 +199,22 @@ export async function* readEntries(
   }
 }
 
+/** Gives some entries, in the order asked for; a bundle is read once where its entries follow one another. Throws LogError. */
+export async function* readSome(
+  storage: LogStorage,
+  head: Head,
+  indexes: readonly number[],
+): AsyncGenerator<{ index: number; entry: Uint8Array }> {
+  let [held, entries]: [number | null, Uint8Array[]] = [null, []]
+  for (const index of indexes) {
+    const bundle = Math.floor(index / tileWidth)
+    if (bundle !== held) [held, entries] = [bundle, await readBundle(storage, head, bundle)]
+    const entry = entries[index % tileWidth]
+    if (entry === undefined) throw new LogError(`A log of ${head.size} entries has none of number ${index}`)
+    yield { index, entry }
+  }
+}
+
 /** The bytes of one entry; throws LogError where the log does not reach it. */
 export async function entryBytes(storage: LogStorage, head: Head, index: number): Promise<Uint8Array> {
   for await (const { entry } of readEntries(storage, head, index, index + 1)) return entry

@@ -1,6 +1,7 @@
 /** Accounts of a desk that several people use: passwords by scrypt (RFC 7914), API tokens kept as hashes alone. */
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
 import { promisify } from 'node:util'
+import { makeGate } from '../../gate.ts'
 import type { PersonView, Role, TokenView } from '../contract.ts'
 import { type Desk, stampOf } from './desk.ts'
 import type { Person } from './people.ts'
@@ -19,8 +20,11 @@ export async function hashPassword(password: string): Promise<string> {
   return ['scrypt', cost.N, cost.r, cost.p, salt.toString('base64'), key.toString('base64')].join('$')
 }
 
+/** Two at a time: on a morning when everybody signs in, files are still read, and memory stays bounded. */
+const deriving = makeGate(2)
+
 const deriveKey = (password: string, salt: Buffer, { N, r, p }: typeof cost): Promise<Buffer> =>
-  derive(password.normalize('NFKC'), salt, 32, { N, r, p, maxmem: 256 * N * r })
+  deriving(1, () => derive(password.normalize('NFKC'), salt, 32, { N, r, p, maxmem: 256 * N * r }))
 
 async function fits(password: string, hash: string): Promise<boolean> {
   const [, N, r, p, salt = '', key = ''] = hash.split('$')

@@ -35,6 +35,8 @@ export interface AppOptions {
   log(error: unknown): void
   /** Requests of one address in a minute. */
   mostRequests?: number
+  /** How long a body that is no file may take to come, in milliseconds. */
+  bodyTimeout?: number
 }
 
 /** A route for those who are not signed in; it sets the cookie by `begin`. */
@@ -72,6 +74,7 @@ export async function buildApp(desk: Desk, options: AppOptions): Promise<Fastify
     xFrameOptions: { action: 'deny' },
   })
   await app.register(rateLimit, { max: options.mostRequests ?? 3000, timeWindow: 60_000 })
+  holdToTime(app, options.bodyTimeout ?? 30_000)
   app.setErrorHandler((error, _, reply) => answerProblem(error, reply, options.log))
   app.addHook('onRequest', async (request, reply) => {
     reply.header('content-security-policy', policyOf(request.url))
@@ -135,6 +138,21 @@ function setUpShapes(app: FastifyInstance): void {
 }
 
 const shapeOf = (name: string) => ({ $ref: `${schema.$id}#/$defs/${name}` })
+
+/** Who sends a small body a byte at a time is cut; files have a pace of their own, and are not waited for here. */
+function holdToTime(app: FastifyInstance, milliseconds: number): void {
+  const waiting = new WeakMap<object, NodeJS.Timeout>()
+  const stop = (request: FastifyRequest) => clearTimeout(waiting.get(request.raw))
+  app.addHook('onRequest', async (request) => {
+    waiting.set(
+      request.raw,
+      setTimeout(() => request.raw.destroy(), milliseconds),
+    )
+  })
+  app.addHook('preValidation', async (request) => stop(request))
+  app.addHook('onResponse', async (request) => stop(request))
+  app.addHook('onRequestAbort', async (request) => stop(request))
+}
 
 type Visit = (request: FastifyRequest) => Promise<Visitor>
 

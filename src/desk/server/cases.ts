@@ -2,11 +2,32 @@
 import { archives, type Report } from '../../index.ts'
 import type { Desk } from './desk.ts'
 
+/** The following that goes on, and the one that begins when it has ended: more would do the same work again. */
+const following = new WeakMap<Desk, { now: Promise<void>; next: Promise<void> | null }>()
+
 /**
  * Brings the desk to where the archive's log is, and tells whoever listens what changed. Cheap where nothing did: acts of
  * other programs on the same archive are seen too.
  */
-export async function follow(desk: Desk): Promise<void> {
+export function follow(desk: Desk): Promise<void> {
+  const going = following.get(desk)
+  if (going === undefined) return begin(desk)
+  going.next ??= going.now.catch(() => undefined).then(() => begin(desk))
+  return going.next
+}
+
+function begin(desk: Desk): Promise<void> {
+  const now = followNow(desk)
+  const going: { now: Promise<void>; next: Promise<void> | null } = { now, next: null }
+  following.set(desk, going)
+  const end = () => {
+    if (following.get(desk) === going && going.next === null) following.delete(desk)
+  }
+  now.then(end, end)
+  return now
+}
+
+async function followNow(desk: Desk): Promise<void> {
   const { db, archive, events } = desk
   const size = (await db.selectFrom('followed').select('size').executeTakeFirst())?.size ?? 0
   const changed = new Set<string>()
@@ -28,6 +49,7 @@ export async function follow(desk: Desk): Promise<void> {
 }
 
 async function touchedBy({ archive }: Desk, entry: archives.Entry): Promise<readonly string[]> {
+  if (entry.act === 'viewed') return []
   if (entry.act === 'held' || entry.act === 'released') {
     const rows = await archive.db
       .selectFrom('hold_packets')

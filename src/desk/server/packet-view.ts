@@ -13,7 +13,7 @@ export async function viewPacket(desk: Desk, jobs: Jobs, person: Person, accessi
   const found = await readReport(desk.archive, accession)
   const report = found?.report ?? null
   const findingKeys = report?.findings.map(archives.findingKey) ?? []
-  const entries = await readEntries(desk, accession)
+  const entries = await archives.findEntries(desk.archive, await archives.entriesAbout(desk.archive.db, accession))
   return {
     row,
     files: await listFiles(desk, accession, report),
@@ -34,15 +34,6 @@ export async function viewPacket(desk: Desk, jobs: Jobs, person: Person, accessi
     ),
     job: jobs.about(accession),
   }
-}
-
-async function readEntries({ archive }: Desk, accession: string): Promise<archives.LoggedEntry[]> {
-  const found: archives.LoggedEntry[] = []
-  for (const index of await archives.entriesAbout(archive.db, accession)) {
-    const entry = await archives.findEntry(archive, index)
-    if (entry !== null) found.push({ index, entry })
-  }
-  return found
 }
 
 const describeEntry = ({ index, entry }: archives.LoggedEntry): CustodyView => ({

@@ -1,4 +1,5 @@
 /** Everything that the API answers to. */
+import { Readable } from 'node:stream'
 import type { Rulebook } from '../../index.ts'
 import type {
   CaseChange,
@@ -20,7 +21,7 @@ import { readCase, readQueue } from './queue.ts'
 import { acrossRoutes, reportRoutes } from './report-routes.ts'
 import { accessionOf, type Route } from './route.ts'
 import type { Uploads } from './uploads.ts'
-import { addNote, changeCase, decide, hold, logView, release } from './work.ts'
+import { addNote, changeCase, decide, hold, openViews, release } from './work.ts'
 
 /** The routes under /api that are about packets. `sessions` and `events` have theirs beside them. */
 export function listRoutes(desk: Desk, jobs: Jobs, uploads: Uploads): Route[] {
@@ -81,13 +82,17 @@ const uploadRoutes = (desk: Desk, jobs: Jobs, uploads: Uploads): Route[] => [
     query: 'FilePath',
     body: 'bytes',
     answer: { status: 201, schema: 'UploadedFile', text: 'The file is on the disk.' },
-    handle: ({ person, params, query, body }) =>
-      uploads.take(
-        person,
-        params.upload ?? '',
-        (query as { path: string }).path,
-        (body ?? nothing()) as AsyncIterable<Uint8Array>,
-      ),
+    async handle({ person, params, query, body, reply }) {
+      const { path } = query as { path: string }
+      // A stream that is left early is not destroyed, and the connection with it: the answer still goes out, and ends it.
+      const chunks = body instanceof Readable ? body.iterator({ destroyOnReturn: false }) : nothing()
+      try {
+        return await uploads.take(person, params.upload ?? '', path, chunks)
+      } catch (error) {
+        reply.header('connection', 'close')
+        throw error
+      }
+    },
   },
   {
     method: 'POST',
@@ -125,7 +130,7 @@ const uploadRoutes = (desk: Desk, jobs: Jobs, uploads: Uploads): Route[] => [
 async function* nothing(): AsyncGenerator<Uint8Array> {}
 
 function packetRoutes(desk: Desk, jobs: Jobs): Route[] {
-  const seen = new Map<string, number>()
+  const noteView = openViews(desk)
   return [
     {
       method: 'GET',
@@ -137,8 +142,7 @@ function packetRoutes(desk: Desk, jobs: Jobs): Route[] {
         const accession = accessionOf(asked)
         await follow(desk)
         await readCase(desk, asked.person, accession)
-        await logView(desk, asked.person, accession, seen)
-        await follow(desk)
+        await noteView(asked.person, accession)
         return viewPacket(desk, jobs, asked.person, accession)
       },
     },

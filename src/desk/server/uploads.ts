@@ -12,9 +12,16 @@ export interface UploadLimits {
   files: number
   /** Uploads of one person that are not done yet. */
   open: number
+  /** A file that comes slower than so many bytes in so many milliseconds is given up: a byte a second holds a place for days. */
+  pace: { bytes: number; milliseconds: number }
 }
 
-export const defaultUploadLimits: UploadLimits = { bytes: 8 * 1024 ** 3, files: 20_000, open: 50 }
+export const defaultUploadLimits: UploadLimits = {
+  bytes: 8 * 1024 ** 3,
+  files: 20_000,
+  open: 50,
+  pace: { bytes: 16_384, milliseconds: 30_000 },
+}
 
 interface Upload {
   owner: string
@@ -28,7 +35,7 @@ interface Upload {
 
 export interface Uploads {
   begin(person: Person, wanted: NewUpload): UploadView
-  /** Takes a file's bytes. Throws ProblemError 404, 409, 413, 422; what came by then belongs to nothing. */
+  /** Takes a file's bytes. Throws ProblemError 404, 408, 409, 413, 422; what came by then belongs to nothing. */
   take(person: Person, upload: string, path: string, chunks: AsyncIterable<Uint8Array>): Promise<UploadedFile>
   /** Ends it, and gives what was handed over. Throws ProblemError 404, 409, 422. */
   finish(person: Person, upload: string): { packet: HandedOver; wanted: NewUpload }
@@ -68,7 +75,9 @@ export function openUploads(desk: Desk, limits: UploadLimits = defaultUploadLimi
       upload.coming++
       let own = 0
       try {
+        const holdToPace = watchPace(limits.pace, now)
         const bounded = bound(chunks, (bytes) => {
+          holdToPace(bytes)
           own += bytes
           upload.bytes += bytes
           upload.touched = now()
@@ -113,6 +122,21 @@ export function openUploads(desk: Desk, limits: UploadLimits = defaultUploadLimi
 
 const tooMuch = (what: string): ProblemError =>
   new ProblemError(413, `The upload has ${what}`, { mend: 'Hand over one job at a time, without what is no evidence.' })
+
+/** Throws ProblemError 408 at a piece before which too little came. What sends nothing at all is cut by the server's own time. */
+function watchPace({ bytes: least, milliseconds }: UploadLimits['pace'], now: () => number): (bytes: number) => void {
+  let [since, came] = [now(), 0]
+  return (bytes) => {
+    came += bytes
+    if (now() - since < milliseconds) return
+    if (came < least)
+      throw new ProblemError(408, 'The file comes too slowly', {
+        detail: `${came} bytes came in ${Math.round((now() - since) / 1000)} s.`,
+        mend: 'Send it again over a better connection.',
+      })
+    ;[since, came] = [now(), 0]
+  }
+}
 
 async function* bound(chunks: AsyncIterable<Uint8Array>, count: (bytes: number) => void): AsyncGenerator<Uint8Array> {
   for await (const chunk of chunks) {

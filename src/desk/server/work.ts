@@ -13,17 +13,46 @@ const actorOf = (person: Person): archives.Actor => ({ by: { name: person.name }
 /** Packets that somebody looks at again within this time, in milliseconds, are logged as looked at once. */
 const oneLook = 10 * 60_000
 
-/** Logs that a person looked at a packet. `seen`: when each last did, by person and packet. */
-export async function logView(desk: Desk, person: Person, accession: string, seen: Map<string, number>): Promise<void> {
-  const key = `${accession} ${person.name}`
-  const now = desk.outside.now().getTime()
-  for (const [old, at] of seen) if (now - at >= oneLook) seen.delete(old)
-  if (seen.has(key)) return
-  seen.set(key, now)
-  await archives.act(desk.archive, actorOf(person), async () => ({
-    entries: [{ act: 'viewed', accession }],
-    result: undefined,
-  }))
+/**
+ * What logs that a person looked at a packet. Looks that come while another act is written are written with the next, so
+ * that many people who look around do not wait for each other's turn.
+ */
+export function openViews({ archive, outside }: Desk): (person: Person, accession: string) => Promise<void> {
+  const seen = new Map<string, number>()
+  let waiting: { act: 'viewed'; accession: string; by: archives.Actor['by'] }[] = []
+  let going: Promise<void> | null = null
+
+  function write(person: Person): Promise<void> {
+    const own = archives.act(archive, actorOf(person), async () => {
+      const entries = waiting
+      waiting = []
+      going = null
+      return { entries, result: undefined }
+    })
+    own.catch(() => {
+      if (going !== own) return
+      waiting = []
+      going = null
+    })
+    return own
+  }
+
+  return async (person, accession) => {
+    const key = `${accession} ${person.name}`
+    const now = outside.now().getTime()
+    for (const [old, at] of seen) if (now - at >= oneLook) seen.delete(old)
+    if (seen.has(key)) return
+    seen.set(key, now)
+    waiting.push({ act: 'viewed', accession, ...actorOf(person) })
+    going ??= write(person)
+    try {
+      await going
+    } catch (error) {
+      // It was not logged: the next look is.
+      seen.delete(key)
+      throw error
+    }
+  }
 }
 
 export async function changeCase(desk: Desk, person: Person, accession: string, change: CaseChange): Promise<QueueRow> {

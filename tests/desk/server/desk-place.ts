@@ -68,6 +68,9 @@ export interface DeskPlaceOptions {
   accounts?: boolean
   mostRequests?: number
   uploadBytes?: number
+  /** How slow a file may come, and how long any other body may take. */
+  pace?: { bytes: number; milliseconds: number }
+  bodyTimeout?: number
   /** A page that was built; browsers then reach the desk at `DeskPlace.address`. */
   page?: ReadonlyMap<string, Uint8Array>
 }
@@ -95,7 +98,11 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
   const desk = await openDesk(outside, { archive, rulebooks, vocabulary, program: '0.0.0' })
   const faults: unknown[] = []
   const jobs = startJobs(desk, (error) => faults.push(error))
-  const limits = { ...defaultUploadLimits, bytes: options.uploadBytes ?? defaultUploadLimits.bytes }
+  const limits = {
+    ...defaultUploadLimits,
+    bytes: options.uploadBytes ?? defaultUploadLimits.bytes,
+    pace: options.pace ?? defaultUploadLimits.pace,
+  }
   const routes = [...listRoutes(desk, jobs, openUploads(desk, limits)), ...peopleRoutes(desk)]
   let once: string | null = 'the-link'
   let address = origin
@@ -112,6 +119,7 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
     seals: false,
     log: (error) => faults.push(error),
     mostRequests: options.mostRequests ?? 1_000_000,
+    ...(options.bodyTimeout === undefined ? {} : { bodyTimeout: options.bodyTimeout }),
   })
   await app.ready()
   if (options.page !== undefined) address = await app.listen({ host: '127.0.0.1', port: 0 })
