@@ -11,6 +11,7 @@ import {
   renderFixity,
   verifyKept,
 } from '../../src/index.ts'
+import { copyDeskFile } from '../../src/io/archive/desk-file.ts'
 import { archiveFolder } from '../../src/io/archive/folder.ts'
 import { openRegisterFile } from '../../src/io/archive/register-file.ts'
 import { fileSystem } from '../../src/io/files.ts'
@@ -145,7 +146,7 @@ async function backUp([folder = '', copy = '']: readonly string[], options: Acto
   const result = await inArchive(folder, (archive) =>
     showing(terminal, copy, (progress) => archives.backUp(archive, actor, archiveFolder(copy), copy, progress)),
   )
-  return tellCopy(result, `copied to ${copy}`, terminal)
+  return tellCopy(result, `copied to ${copy}`, await copyDeskFile(folder, copy), terminal)
 }
 
 async function restore([copy = '', folder = '']: readonly string[], options: ActorOptions, terminal: Terminal) {
@@ -153,13 +154,20 @@ async function restore([copy = '', folder = '']: readonly string[], options: Act
   const result = await showing(terminal, folder, (progress) =>
     archives.restoreFrom(archiveFolder(copy), outsideOf(folder), actor, copy, progress),
   )
-  return tellCopy(result, `restored into ${folder}`, terminal)
+  return tellCopy(result, `restored into ${folder}`, await copyDeskFile(copy, folder), terminal)
 }
 
-async function tellCopy({ size, copied, bytes, lacking }: archives.BackupResult, where: string, terminal: Terminal) {
+async function tellCopy(
+  { size, copied, bytes, lacking }: archives.BackupResult,
+  where: string,
+  withDesk: boolean,
+  terminal: Terminal,
+) {
   await terminal.print(
     `The archive was ${where}. Entries in its log: ${size}; contents copied: ${copied}, ${bytes} bytes.\n`,
   )
+  if (withDesk)
+    await terminal.print('Of its desk: notes, states, accounts and tokens. Whoever was signed in signs in anew.\n')
   for (const sha256 of lacking) await terminal.print(`  lost or damaged, and not copied: ${sha256}\n`)
   return lacking.length === 0 ? exit.fine : exit.fails
 }

@@ -40,6 +40,17 @@ test('the first account is made from the command line', async () => {
   expect((await runProgram(words)).stdout).toBe('Ada Quill can sign in, as administrator.\n')
 })
 
+test('accounts go with the archive where it is backed up and restored', async () => {
+  const [copy, again] = [join(scratch, 'copy'), join(scratch, 'again')]
+  const own = ['--by', 'Ada Quill']
+  expect((await runProgram(['archive', 'backup', archive, copy, ...own])).stdout).toContain(
+    'Of its desk: notes, states',
+  )
+  expect((await runProgram(['archive', 'restore', copy, again, ...own])).stdout).toContain('Of its desk: notes, states')
+  const words = ['desk', again, '--add', 'Bo Lind', '--roles', 'reviewer', '--passphrase-file', secret]
+  expect(await runProgram(words)).toMatchObject({ status: 0, stdout: 'Bo Lind can sign in, as reviewer.\n' })
+})
+
 test('opens with the examples in one command, lets one browser in, and leaves nothing behind', async () => {
   const own = mkdtempSync(join(scratch, 'tmp-'))
   const words = [join(root, 'cli', 'main.ts'), 'desk', '--examples', '--port', '0', '--no-ocr']
