@@ -65,7 +65,7 @@ const table: Record<string, Permission> = {
       'redacting.ts',
     ],
   },
-  desk: { code: ['index.ts', 'contract'] },
+  desk: { code: ['index.ts', 'contract', 'gate.ts'] },
   // What server and page say to each other; the page is built for browsers, so nothing else of ours may come into it.
   contract: { code: [], types: ['index.ts'] },
   page: { code: ['contract'], types: ['index.ts'] },
