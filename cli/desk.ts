@@ -7,9 +7,10 @@ import type { CommandDeclaration } from './arguments.ts'
 import { type Closing, type OpenOptions, openPlace } from './desk/open.ts'
 import { addPerson } from './desk/person.ts'
 import { readTls, serve } from './desk/serve.ts'
-import { passphraseOptions } from './passphrase.ts'
 import { pictureOptions } from './picture-words.ts'
+import { sealerOptions } from './seal.ts'
 import { type ExitStatus, exit, type Terminal } from './terminal.ts'
+import { vouchingOptions } from './trust.ts'
 import { UserError } from './user-error.ts'
 
 export const deskCommand: CommandDeclaration = {
@@ -26,9 +27,12 @@ export const deskCommand: CommandDeclaration = {
     'Whatever is done at the desk stands in the custody log of the archive: what was received, checked and looked at,',
     'and what was decided on a finding. Notes, states, accounts and who looks after a packet stand in desk.sqlite beside it.',
     '',
+    'With --identity the desk seals packets by that identity, each with its last report, when a custodian has it do so; the',
+    'custody log names both. --trust and --revocation say by whom and what its page examines seals.',
+    '',
     'For several people: --add NAME --roles administrator makes the first account, --users has people sign in. Roles:',
-    'a submitter hands packets over and sees those of one shop; a reviewer sees all and decides; a custodian holds and',
-    'releases, too; an administrator keeps accounts. Others than this machine reach the desk by TLS alone: with --tls-key',
+    'a submitter hands packets over and sees those of one shop; a reviewer sees all and decides; a custodian holds,',
+    'releases and seals, too; an administrator keeps accounts. Others than this machine reach the desk by TLS alone: with --tls-key',
     'and --tls-certificate, or with a proxy that speaks it at the address in --address.',
   ].join('\n'),
   options: {
@@ -45,7 +49,8 @@ export const deskCommand: CommandDeclaration = {
     add: { type: 'string', value: 'NAME', help: 'Make an account for NAME, or give it a new password, and end.' },
     roles: { type: 'string', value: 'ROLES', help: 'With --add: submitter, reviewer, custodian, administrator.' },
     shop: { type: 'string', value: 'NAME', help: 'With --add: whose packets a submitter sees.' },
-    ...passphraseOptions,
+    ...sealerOptions,
+    ...vouchingOptions,
     origin: { type: 'string', value: 'NAME', help: 'Names the log of an archive that is begun: archive.example/bay.' },
     rulebook: { type: 'string', value: 'FILE', help: 'Weigh by the rules in FILE (YAML) first; it may extend others.' },
     vocabulary: { type: 'string', value: 'FILE', help: 'Know the words in FILE (YAML) too.' },
@@ -64,7 +69,6 @@ interface DeskChoice extends OpenOptions {
   add?: string
   roles?: string
   shop?: string
-  'passphrase-file'?: string
   'tls-key'?: string
   'tls-certificate'?: string
 }
@@ -82,6 +86,12 @@ export async function runDesk(
       'Write: witnessmark desk ARCHIVE --by NAME, or witnessmark desk --examples',
     )
   const { add, host = '127.0.0.1' } = options
+  if (add !== undefined && options.identity !== undefined)
+    throw new UserError(
+      '--add makes an account and seals nothing',
+      null,
+      'Leave --identity out, and give it when the desk is opened.',
+    )
   const port = readPort(options.port)
   const tls = await readTls(options['tls-key'], options['tls-certificate'])
   const address = readAddress(options.address)

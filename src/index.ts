@@ -70,11 +70,13 @@ export { checkKept, findKept, type KeptReview, receiveTaken } from './keeping.ts
 export {
   type KeptSealing,
   type KeptStamping,
+  type PacketSeal,
   type SealAnswer,
   type SealedKept,
   sealKept,
   stampKept,
   verifyKept,
+  verifySealsOf,
 } from './kept-seals.ts'
 export type { Clock, Declaration, Packet, PacketEvent, Statement, Timeline } from './packet/packet.ts'
 /** Has the pages that findings rest on drawn, for `renderHtml` and `renderPdf`. */
@@ -118,7 +120,14 @@ export { describeRule, type RuleDescription } from './report/rule-data.ts'
 export { renderRuleMarkdown, renderRulesMarkdown } from './report/rules-markdown.ts'
 export { renderRule, renderRules } from './report/rules-text.ts'
 export { describeSeal } from './report/seal-data.ts'
-export { concludeSeal, groupFingerprint, renderSeal } from './report/seal-text.ts'
+export {
+  concludeSeal,
+  groupFingerprint,
+  renderSeal,
+  type SealPartView,
+  type SealView,
+  viewSeal,
+} from './report/seal-text.ts'
 export type { SheetOptions } from './report/sheet.ts'
 export { renderStatementPdf } from './report/statement-pdf.ts'
 export { renderStatement } from './report/statement-text.ts'

@@ -154,6 +154,30 @@ export async function verifyKept(
   return answers
 }
 
+/** One seal of a packet, and what is found of it. */
+export interface PacketSeal extends Pick<KeptSeal, 'at' | 'signer'>, Pick<SealAnswer, 'parts'> {
+  /** Index of the entry by which it was made; null for the bag that the packet was handed over in. */
+  index: number | null
+}
+
+/**
+ * Verifies the seals of one packet, as `verifyKept` does, or the bag that it was handed over in where nothing was added to
+ * that. Throws ArchiveError `unknown` for a packet that is not there.
+ */
+export async function verifySealsOf(
+  archive: Archive,
+  accession: string,
+  options: Omit<VerificationOptions, 'at'>,
+): Promise<PacketSeal[]> {
+  const { bag, seals, contents, receivedAt } = await findOne(archive, accession)
+  const own = { at: receivedAt, signer: null, index: null, files: contents }
+  const heads = bag && seals.length === 0 ? [own] : seals.filter(({ renewedBy }) => renewedBy === null)
+  const found: PacketSeal[] = []
+  for (const { at, signer, index, files } of heads)
+    found.push({ at, signer, index, parts: await examine(archive, accession, files, options) })
+  return found
+}
+
 async function examine(
   archive: Archive,
   accession: string,

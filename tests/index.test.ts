@@ -105,9 +105,11 @@ test('the public face is this', () => {
     'takePacket',
     'verifyBag',
     'verifyKept',
+    'verifySealsOf',
     'verifyingCommands',
     'viewComparison',
     'viewReport',
+    'viewSeal',
     'wantsPassphrase',
   ])
 })

@@ -15,12 +15,14 @@ import { outsideOf } from '../archive/place.ts'
 import { openReading, type PictureOptions } from '../picture-words.ts'
 import { loadRulebook, loadVocabulary } from '../shipped-data.ts'
 import type { Terminal } from '../terminal.ts'
+import { loadVouching, type VouchingOptions } from '../trust.ts'
 import { UserError } from '../user-error.ts'
+import { openSealing, type SealingOptions } from './sealing.ts'
 
 /** What is closed at the end, the last first. */
 export type Closing = (() => Promise<unknown>)[]
 
-export interface OpenOptions extends PictureOptions {
+export interface OpenOptions extends PictureOptions, SealingOptions, VouchingOptions {
   examples?: true
   origin?: string
   rulebook?: string
@@ -35,6 +37,7 @@ export async function openPlace(
   terminal: Terminal,
   closing: Closing,
 ): Promise<Desk> {
+  const [sealing, vouching] = [await openSealing(options, terminal), await loadVouching(options)]
   const temporary = folder === undefined ? await mkdtemp(join(tmpdir(), 'witnessmark-desk-')) : null
   const place = folder ?? join(temporary ?? '', 'archive')
   if (temporary !== null) closing.push(() => rm(temporary, { recursive: true, force: true }))
@@ -52,7 +55,14 @@ export async function openPlace(
     now,
     today: () => terminal.today(),
   }
-  const desk = await openDesk(outside, { archive, rulebooks, vocabulary, program: manifest.version })
+  const desk = await openDesk(outside, {
+    archive,
+    rulebooks,
+    vocabulary,
+    program: manifest.version,
+    vouching,
+    ...(sealing === undefined ? {} : { sealing }),
+  })
   closing.push(() => closeDesk(desk))
   if (temporary !== null) await receiveExamples(desk, name)
   return desk

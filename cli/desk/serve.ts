@@ -55,7 +55,6 @@ export async function serve(desk: Desk, serving: Serving, terminal: Terminal, cl
       once = null
       return beginSession(desk, person)
     },
-    seals: false,
     log,
     proxied: tls === null && address?.startsWith('https:') === true,
     ...(tls === null ? {} : { tls }),

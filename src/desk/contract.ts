@@ -2,7 +2,7 @@
  * What the desk's server and its page say to each other: JSON over HTTP under `/api`. Types alone; `openapi.ts` states them
  * for other programs. Times are RFC 3339 UTC, sizes bytes. Errors are `Problem` (RFC 9457) as application/problem+json.
  */
-import type { archives, ComparisonView, Report, ReportView } from '../index.ts'
+import type { archives, ComparisonView, Report, ReportView, SealView } from '../index.ts'
 
 /** What a person may do; see `server/people.ts`. */
 export const roleNames = ['submitter', 'reviewer', 'custodian', 'administrator'] as const
@@ -25,6 +25,8 @@ export interface SessionView {
   rulebooks: string[]
   /** Whether the desk was given an identity that seals. */
   seals: boolean
+  /** Whom the certificate of that identity names; null where there is none. */
+  sealer: string | null
 }
 
 /** Where a packet stands in the queue. That it is held is not a state of its own: see `holds`. */
@@ -278,6 +280,34 @@ export interface NewNote {
 /** POST /api/packets/ACCESSION/checks; 202 and `JobView`. */
 export interface NewCheck {
   rulebook?: string
+}
+
+/** POST /api/packets/ACCESSION/seals; 201 and `MadeSeal`. The packet is sealed as it was received, with its last report. */
+export interface NewSeal {
+  /** For the custody log. */
+  why?: string
+}
+
+export interface MadeSeal {
+  /** Entry of the custody log by which it is sealed. */
+  entry: number
+  /** The same identity had sealed that report already, by this entry: nothing was done. */
+  again: boolean
+  /** Why it has no time stamp, where one was to be had; null else. */
+  unstamped: string | null
+}
+
+/** GET /api/packets/ACCESSION/seals: what each of its seals is worth, examined now. */
+export interface SealsView {
+  examined: string
+  seals: ExaminedSeal[]
+}
+
+export interface ExaminedSeal extends SealView {
+  /** Entry of the custody log; null for the bag that the packet was handed over in. */
+  entry: number | null
+  at: string
+  signer: string | null
 }
 
 /** POST /api/holds; 201 and `{ hold, accessions }`. DELETE /api/holds/HOLD with `Reasons` lifts it: 204. */

@@ -3,7 +3,15 @@ export { type Role, roleNames } from './contract.ts'
 export { leastPassword, listPeople, putPerson } from './server/accounts.ts'
 export { type AppOptions, buildApp, type OpenRoute } from './server/app.ts'
 export { follow } from './server/cases.ts'
-export { closeDesk, type Desk, type DeskOptions, type DeskOutside, openDesk } from './server/desk.ts'
+export {
+  closeDesk,
+  type Desk,
+  type DeskOptions,
+  type DeskOutside,
+  type DeskSealing,
+  openDesk,
+  type Vouching,
+} from './server/desk.ts'
 export { type HandedOver, type Jobs, resumeChecks, startJobs } from './server/jobs.ts'
 export type { PageFiles } from './server/page-files.ts'
 export { everyRole, type Person } from './server/people.ts'

@@ -1,5 +1,5 @@
 /** What an examination of a seal found, for people: part by part, with the fingerprint to read over the telephone. */
-import type { SealCertificate, SealExamination, SealPart, SealState } from '../facts/seal.ts'
+import type { SealCertificate, SealExamination, SealPart, SealPartName, SealState } from '../facts/seal.ts'
 import type { Verdict } from '../findings/report.ts'
 import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
 import { verdictStyles, verdictWords } from './words.ts'
@@ -49,6 +49,56 @@ const notLookedUp = 'Every part of the seal holds; whether a certificate was rev
 
 /** SHA-256 in eight groups of eight, to be read out. */
 export const groupFingerprint = (fingerprint: string): string => (fingerprint.match(/.{1,8}/g) ?? []).join(' ')
+
+/** A seal in words, for pages. Nothing is neutralised or escaped here. */
+export interface SealView {
+  verdict: 'pass' | 'warn' | 'fail'
+  /** What the verdict means, a sentence. */
+  meaning: string
+  parts: SealPartView[]
+}
+
+export interface SealPartView {
+  name: string
+  /** What the part is, as the question that it answers. */
+  asks: string
+  state: SealState
+  verdict: Verdict
+  /** Why, in a sentence without a full stop. */
+  text: string
+  /** Single faults, the first of them. */
+  faults: string[]
+  /** How many more there are. */
+  moreFaults: number
+}
+
+const questions: Record<SealPartName, string> = {
+  structure: 'Is the bag well formed?',
+  files: 'Is every file there, unchanged, and none beside?',
+  signature: 'Does the signature cover the list of the files?',
+  signer: 'Whose certificate is it, was it valid, and is it trusted?',
+  revocation: 'Was a certificate revoked?',
+  stamp: 'Does a time-stamp authority vouch for the time?',
+  renewal: 'Do later stamps carry the proof on?',
+}
+
+/** The parts of a seal as `renderSeal` tells them. Pure. */
+export function viewSeal({ parts }: Pick<SealExamination, 'parts'>): SealView {
+  const verdict = concludeSeal({ parts })
+  return {
+    verdict,
+    meaning: explain(verdict, parts),
+    parts: parts.map(({ part, state, text, faults }) => ({
+      name: partNames[part],
+      asks: questions[part],
+      state,
+      verdict: verdicts[state],
+      text,
+      faults: faults.slice(0, mostFaults).map((fault) => fault.text),
+      moreFaults: Math.max(0, faults.length - mostFaults),
+    })),
+  }
+}
 
 const column = 7
 const fieldColumn = 14

@@ -25,6 +25,9 @@ test.each([
   [[archive, '--by', 'A', '--address', 'desk.example'], '--address desk.example is no address of a desk'],
   [[archive, '--by', 'A', '--tls-key', 'x.pem'], 'TLS needs a key and a certificate'],
   [[scratch, '--by', 'A'], 'holds something, and no archive'],
+  [[archive, '--by', 'A', '--organization', 'Bay'], '--organization is about sealing, and no identity seals'],
+  [[archive, '--by', 'A', '--identity', 'none.p12'], 'none.p12 does not exist'],
+  [[archive, '--add', 'Ada', '--roles', 'reviewer', '--identity', 'none.p12'], '--add makes an account'],
   [[archive, '--add', 'Ada', '--roles', 'king'], '--roles king names something else than roles'],
   [[archive, '--add', 'Ada', '--roles', 'reviewer', '--passphrase-file', secret], 'must be an administrator'],
 ])('%j is refused, and says why and how to mend it', async (words, says) => {
@@ -51,9 +54,21 @@ test('accounts go with the archive where it is backed up and restored', async ()
   expect(await runProgram(words)).toMatchObject({ status: 0, stdout: 'Bo Lind can sign in, as reviewer.\n' })
 })
 
-test('opens with the examples in one command, lets one browser in, and leaves nothing behind', async () => {
+test('opens with the examples in one command, lets one browser in, seals, and leaves nothing behind', async () => {
+  const identity = join(scratch, 'desk.p12')
+  const sealing = [identity, '--passphrase-file', secret]
+  expect((await runProgram(['identity', 'create', ...sealing, '--name', 'Records desk'])).status).toBe(0)
   const own = mkdtempSync(join(scratch, 'tmp-'))
-  const words = [join(root, 'cli', 'main.ts'), 'desk', '--examples', '--port', '0', '--no-ocr']
+  const words = [
+    join(root, 'cli', 'main.ts'),
+    'desk',
+    '--examples',
+    '--port',
+    '0',
+    '--no-ocr',
+    '--identity',
+    ...sealing,
+  ]
   const desk = spawn(process.execPath, words, { env: { ...process.env, TMPDIR: own } })
   const ended = new Promise<number | null>((resolve) => desk.once('exit', resolve))
   let said = ''
@@ -65,6 +80,8 @@ test('opens with the examples in one command, lets one browser in, and leaves no
   const entered = await fetch(link, { redirect: 'manual' })
   const cookie = String(entered.headers.get('set-cookie')).split(';')[0] ?? ''
   const { origin } = new URL(link)
+  const session = (await (await fetch(`${origin}/api/session`, { headers: { cookie } })).json()) as { token: string }
+  expect(session).toMatchObject({ seals: true, sealer: 'Records desk' })
   const queue = await fetch(`${origin}/api/packets`, { headers: { cookie } })
   expect(await queue.json()).toMatchObject({ total: readdirSync(join(root, 'examples', 'packets')).length })
   expect((await fetch(link, { redirect: 'manual' })).headers.get('set-cookie')).toBeNull()

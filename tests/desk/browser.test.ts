@@ -1,5 +1,6 @@
 /** The desk as somebody uses it, in a browser: a zip is handed over, a finding followed to the words that prove it, decided on, held, compared. */
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join, relative } from 'node:path'
 import { buffer } from 'node:stream/consumers'
@@ -9,11 +10,13 @@ import { ZipFile } from 'yazl'
 import { buildPage } from '../../.config/vite.config.ts'
 import { findChromium } from '../report/chromium.ts'
 import { root } from '../source-file.ts'
+import { makeDeskIdentity } from './server/desk-identity.ts'
 import { type DeskPlace, openDeskPlace } from './server/desk-place.ts'
 
 vi.setConfig({ testTimeout: 240_000, hookTimeout: 240_000 })
 
 const folder = mkdtempSync(join(tmpdir(), 'witnessmark-desk-page-'))
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 let place: DeskPlace
 let browser: Browser
 let page: Page
@@ -24,7 +27,8 @@ beforeAll(async () => {
   const path = findChromium()
   expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
   await buildPage(folder)
-  place = await openDeskPlace({ page: readPage() })
+  const { sealing } = await makeDeskIdentity(new Date('2026-11-20T08:00:00Z'))
+  place = await openDeskPlace({ page: readPage(), sealing })
   browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } })
   page.setDefaultTimeout(60_000)
@@ -114,6 +118,58 @@ test('a packet is held and let go', async () => {
   await page.getByRole('button', { name: 'Lift it' }).click()
   await page.locator('p.held').waitFor({ state: 'detached' })
 })
+
+test('a packet is sealed, and each part of its seal is told', async () => {
+  await page.goto(`${place.address}/packets/2026-0001`)
+  await page.getByRole('button', { name: 'Seal …' }).click()
+  const dialog = page.getByRole('dialog')
+  expect(await dialog.textContent()).toContain('Records desk')
+  await dialog.getByLabel('Reason').fill('Asked for by the carrier')
+  await dialog.getByRole('button', { name: 'Seal it' }).click()
+  await page.getByRole('link', { name: /^entry \d+ of the custody log$/ }).click()
+  const parts = page.locator('.seals .seal-parts > div')
+  await parts.first().waitFor()
+  expect(await parts.locator('dt').allTextContents()).toEqual([
+    '✓ PASS Form of the bag',
+    '✓ PASS Files',
+    '✓ PASS Signature',
+    '▲ WARN Signer',
+    '✓ PASS Revocation',
+    '▲ WARN Time stamp (absent)',
+  ])
+  expect(await page.locator('.custody li').first().textContent()).toContain('Asked for by the carrier')
+  await page.getByRole('button', { name: 'Seal …' }).click()
+  await dialog.getByRole('button', { name: 'Seal it' }).click()
+  await page.getByText('It is sealed already', { exact: false }).waitFor()
+  expect(await page.locator('.seals article').count()).toBe(1)
+})
+
+test.each(['light', 'dark'] as const)(
+  'the dialog and the parts of a seal break no rule of axe in %s',
+  async (colorScheme) => {
+    const context = await browser.newContext({ colorScheme, bypassCSP: true, viewport: { width: 1280, height: 900 } })
+    await context.addCookies(await page.context().cookies())
+    const other = await context.newPage()
+    try {
+      await other.goto(`${place.address}/packets/2026-0001?part=custody`)
+      await other.locator('.seal-parts').waitFor()
+      expect(await violationsOf(other)).toEqual([])
+      await other.getByRole('button', { name: 'Seal …' }).click()
+      await other.getByRole('dialog').waitFor()
+      expect(await violationsOf(other)).toEqual([])
+    } finally {
+      await context.close()
+    }
+  },
+)
+
+async function violationsOf(shown: Page): Promise<unknown[]> {
+  await shown.evaluate(axe)
+  const { violations } = (await shown.evaluate('axe.run(document)')) as {
+    violations: { id: string; nodes: { failureSummary: string }[] }[]
+  }
+  return violations.map(({ id, nodes }) => [id, nodes.map((node) => node.failureSummary)])
+}
 
 test('two packets of a job are compared', async () => {
   await page.goto(`${place.address}/compare?before=2026-0001&after=2026-0002`)

@@ -30,7 +30,6 @@ export interface AppOptions {
   accounts: { routes: readonly OpenRoute[]; knowToken: KnowToken } | null
   /** Gives a session's secret for the link that a desk without accounts prints; null for one that is used or wrong. */
   enter(once: string): Promise<string | null>
-  seals: boolean
   /** Told of faults of the program. */
   log(error: unknown): void
   /** Requests of one address in a minute. */
@@ -222,7 +221,7 @@ function answerProblem(error: unknown, reply: FastifyReply, log: (error: unknown
   return reply.code(problem.status).type(problemMedia).send(JSON.stringify(problem))
 }
 
-const sessionRoutes = (desk: Desk, { accounts, seals }: AppOptions): Route[] => [
+const sessionRoutes = (desk: Desk, { accounts }: AppOptions): Route[] => [
   {
     method: 'GET',
     path: '/api/session',
@@ -239,7 +238,8 @@ const sessionRoutes = (desk: Desk, { accounts, seals }: AppOptions): Route[] => 
         version: desk.program,
         accounts: accounts !== null,
         rulebooks: [...desk.rulebooks.keys()],
-        seals,
+        seals: desk.sealing !== null,
+        sealer: desk.sealing?.sealer ?? null,
       }
     },
   },

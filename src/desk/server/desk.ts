@@ -1,6 +1,17 @@
 /** The desk, open: the archive that keeps the packets, the desk's own file, and what work needs of the world outside. */
 import { type Dialect, Kysely } from 'kysely'
-import type { archives, DrawingOutside, Fonts, Outside, Rulebook, Vocabulary } from '../../index.ts'
+import {
+  type archives,
+  type DrawingOutside,
+  type Fonts,
+  type KeptSealing,
+  nobody,
+  type Outside,
+  type Rulebook,
+  type Signer,
+  type VerificationOptions,
+  type Vocabulary,
+} from '../../index.ts'
 import { type Events, makeEvents } from './events.ts'
 import { type DeskTables, migrateDesk } from './tables.ts'
 
@@ -15,6 +26,17 @@ export interface DeskOutside extends Pick<Outside, 'read'>, Pick<DrawingOutside,
   today(): string
 }
 
+/** By which identity the desk seals. */
+export interface DeskSealing extends Omit<KeptSealing, 'signer'> {
+  /** Whom its certificate names. */
+  sealer: string
+  /** Throws IdentityError where it cannot sign now. */
+  signer(): Signer
+}
+
+/** Whom those trust who look at seals. */
+export type Vouching = Pick<VerificationOptions, 'trust' | 'evidence'>
+
 export interface DeskOptions {
   archive: archives.Archive
   /** By name; the first weighs where none is asked for. */
@@ -22,9 +44,15 @@ export interface DeskOptions {
   vocabulary: Vocabulary
   /** Version of witnessmark. */
   program: string
+  /** Where it is left out the desk seals nothing. */
+  sealing?: DeskSealing
+  /** Nobody, where it is left out. */
+  vouching?: Vouching
 }
 
-export interface Desk extends DeskOptions {
+export interface Desk extends Omit<DeskOptions, 'sealing' | 'vouching'> {
+  sealing: DeskSealing | null
+  vouching: Vouching
   outside: DeskOutside
   db: Kysely<DeskTables>
   events: Events
@@ -39,7 +67,8 @@ export async function openDesk(outside: DeskOutside, options: DeskOptions): Prom
     await db.destroy()
     throw error
   }
-  return { ...options, outside, db, events: makeEvents() }
+  const { sealing = null, vouching = { trust: nobody } } = options
+  return { ...options, sealing, vouching, outside, db, events: makeEvents() }
 }
 
 /** Closes the desk's file; the archive is whoever's who opened it. */

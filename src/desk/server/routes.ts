@@ -20,6 +20,7 @@ import { ProblemError } from './problem.ts'
 import { readCase, readQueue } from './queue.ts'
 import { acrossRoutes, reportRoutes } from './report-routes.ts'
 import { accessionOf, type Route } from './route.ts'
+import { sealRoutes } from './seal-routes.ts'
 import type { Uploads } from './uploads.ts'
 import { addNote, changeCase, decide, hold, openViews, release } from './work.ts'
 
@@ -31,6 +32,7 @@ export function listRoutes(desk: Desk, jobs: Jobs, uploads: Uploads): Route[] {
     ...packetRoutes(desk, jobs),
     ...evidenceRoutes(desk),
     ...workRoutes(desk),
+    ...sealRoutes(desk, jobs),
     ...reportRoutes(desk),
     ...acrossRoutes(desk),
   ]

@@ -3,7 +3,8 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { createServer, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { extname, join } from 'node:path'
-import type { PacketView, QueuePage, QueueRow, SessionView } from '../../../src/desk/contract.ts'
+import type { PacketView, QueuePage, QueueRow, SealsView, SessionView } from '../../../src/desk/contract.ts'
+import { sealParts } from '../../../src/facts/seal.ts'
 import {
   archives,
   checkPacket,
@@ -13,6 +14,7 @@ import {
   parseVocabularyPage,
   type Report,
   viewReport,
+  viewSeal,
 } from '../../../src/index.ts'
 import { fileSystem, readShippedRulebook, readShippedVocabulary, startReading } from '../../../src/io/index.ts'
 import { root } from '../../source-file.ts'
@@ -45,6 +47,29 @@ const session: SessionView = {
   accounts: true,
   rulebooks: ['general', 'claim'],
   seals: true,
+  sealer: 'CN=Records desk',
+}
+
+/** A seal with a part in every state. */
+const seals: SealsView = {
+  examined: '2026-11-25T12:00:00Z',
+  seals: [
+    {
+      entry: 7,
+      at: '2026-11-25T11:30:00Z',
+      signer: 'CN=Records desk',
+      ...viewSeal({
+        parts: (['holds', 'broken', 'doubtful', 'absent', 'unexamined'] as const).map((state, at) => ({
+          part: sealParts[at] ?? 'files',
+          state,
+          code: state,
+          text: `what is told of a part that is ${state}`,
+          file: null,
+          faults: state === 'broken' ? [{ file: 'data/a.txt', code: 'changed', text: 'data/a.txt was changed' }] : [],
+        })),
+      }),
+    },
+  ],
 }
 
 /** The example as the desk tells it. */
@@ -120,6 +145,7 @@ export async function openCannedDesk(page: string, packet: PacketView, isSignedI
     '/api/session': session,
     '/api/packets': queue,
     '/api/packets/2026-0001': packet,
+    '/api/packets/2026-0001/seals': seals,
   }
   const server: Server = createServer((request, response) => {
     const path = decodeURIComponent((request.url ?? '').split('?')[0] ?? '')

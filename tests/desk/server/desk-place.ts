@@ -9,6 +9,7 @@ import {
   buildApp,
   closeDesk,
   type Desk,
+  type DeskSealing,
   defaultUploadLimits,
   everyRole,
   type Jobs,
@@ -20,6 +21,7 @@ import {
   peopleRoutes,
   type Role,
   startJobs,
+  type Vouching,
 } from '../../../src/desk/index.ts'
 import type { Route } from '../../../src/desk/server/route.ts'
 import { beginSession } from '../../../src/desk/server/sessions.ts'
@@ -71,6 +73,9 @@ export interface DeskPlaceOptions {
   /** How slow a file may come, and how long any other body may take. */
   pace?: { bytes: number; milliseconds: number }
   bodyTimeout?: number
+  /** It seals, by the desk's clock. */
+  sealing?: (clock: { now: Date }) => DeskSealing
+  vouching?: Vouching
   /** A page that was built; browsers then reach the desk at `DeskPlace.address`. */
   page?: ReadonlyMap<string, Uint8Array>
 }
@@ -95,7 +100,14 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
   }
   const vocabulary = compileVocabulary([parseVocabularyPage(await readShippedVocabulary(), 'vocabulary.yaml')])
   const rulebooks = new Map([['general', rulebook]])
-  const desk = await openDesk(outside, { archive, rulebooks, vocabulary, program: '0.0.0' })
+  const desk = await openDesk(outside, {
+    archive,
+    rulebooks,
+    vocabulary,
+    program: '0.0.0',
+    ...(options.sealing === undefined ? {} : { sealing: options.sealing(clock) }),
+    ...(options.vouching === undefined ? {} : { vouching: options.vouching }),
+  })
   const faults: unknown[] = []
   const jobs = startJobs(desk, (error) => faults.push(error))
   const limits = {
@@ -116,7 +128,6 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
       once = null
       return beginSession(desk, { name: 'Ada Quill', roles: everyRole, shop: null })
     },
-    seals: false,
     log: (error) => faults.push(error),
     mostRequests: options.mostRequests ?? 1_000_000,
     ...(options.bodyTimeout === undefined ? {} : { bodyTimeout: options.bodyTimeout }),
@@ -186,21 +197,29 @@ function shapeOf(routes: readonly Route[], method: string, url: string, status: 
 const patternOf = (path: string): RegExp => new RegExp(`^${path.replaceAll('.', '\\.').replace(/:\w+/g, '[^/]+')}$`)
 
 /** Hands a folder of the examples over, and gives its number when it was checked. */
-export async function handOver(
+export function handOver(
   place: DeskPlace,
   visitor: Visitor,
   example: string,
   wanted: Record<string, unknown> = {},
 ): Promise<string> {
   const folder = join(root, 'examples', 'packets', example)
-  const begun = await visitor.ask('POST', '/api/uploads', { name: example, form: 'folder', ...wanted })
+  const files = readdirSync(folder).map((name) => [name, readFileSync(join(folder, name))] as const)
+  return handOverFiles(place, visitor, example, files, wanted)
+}
+
+/** The same of any files. */
+export async function handOverFiles(
+  place: DeskPlace,
+  visitor: Visitor,
+  packet: string,
+  files: readonly (readonly [path: string, content: Uint8Array])[],
+  wanted: Record<string, unknown> = {},
+): Promise<string> {
+  const begun = await visitor.ask('POST', '/api/uploads', { name: packet, form: 'folder', ...wanted })
   const { upload } = begun.json() as { upload: string }
-  for (const name of readdirSync(folder))
-    await visitor.ask(
-      'PUT',
-      `/api/uploads/${upload}/files?path=${encodeURIComponent(name)}`,
-      new Uint8Array(readFileSync(join(folder, name))),
-    )
+  for (const [path, content] of files)
+    await visitor.ask('PUT', `/api/uploads/${upload}/files?path=${encodeURIComponent(path)}`, new Uint8Array(content))
   const done = await visitor.ask('POST', `/api/uploads/${upload}/done`)
   await place.jobs.settled()
   const { job } = done.json() as { job: string }
@@ -208,6 +227,6 @@ export async function handOver(
     accession: string | null
     problem: unknown
   }
-  if (accession === null) throw new Error(`${example} was not received: ${JSON.stringify(problem)}`)
+  if (accession === null) throw new Error(`${packet} was not received: ${JSON.stringify(problem)}`)
   return accession
 }

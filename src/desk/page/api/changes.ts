@@ -1,8 +1,8 @@
 /** What people do at the desk: each change asks for what it changed anew. */
 import { useMutation, useQueryClient } from '@tanstack/react-query'
-import type { CaseChange, NewCheck, NewDecision, NewHold, NewNote, Reasons } from '../../contract.ts'
+import type { CaseChange, MadeSeal, NewCheck, NewDecision, NewHold, NewNote, NewSeal, Reasons } from '../../contract.ts'
 import { keys, packetPath } from './queries.ts'
-import { ask, onceHeaders } from './request.ts'
+import { ask, askJson, onceHeaders } from './request.ts'
 
 function usePacketChange<Wanted>(accession: string, change: (wanted: Wanted) => Promise<Response>) {
   const client = useQueryClient()
@@ -36,10 +36,19 @@ export const useLiftHold = (accession: string) =>
     ask(`/api/holds/${encodeURIComponent(hold)}`, { method: 'DELETE', body }),
   )
 
-export const useSeal = (accession: string) =>
-  usePacketChange(accession, () =>
-    ask(`${packetPath(accession)}/seals`, { method: 'POST', headers: onceHeaders(crypto.randomUUID()) }),
-  )
+/** Gives what became of it. */
+export function useSeal(accession: string) {
+  const client = useQueryClient()
+  return useMutation({
+    mutationFn: (body: NewSeal) =>
+      askJson<MadeSeal>(`${packetPath(accession)}/seals`, {
+        method: 'POST',
+        body,
+        headers: onceHeaders(crypto.randomUUID()),
+      }),
+    onSuccess: () => client.invalidateQueries({ queryKey: keys.packet(accession) }),
+  })
+}
 
 export function useSignIn() {
   const client = useQueryClient()

@@ -7,6 +7,7 @@ import type {
   PacketView,
   QueuePage,
   QueueQuery,
+  SealsView,
   SessionView,
   TrackView,
   WordsView,
@@ -62,6 +63,14 @@ export const usePacket = (accession: string) =>
 /** Jobs that events told of, newest last. Nothing is asked for: `useDeskEvents` fills it. */
 export const useJobs = () =>
   useQuery<JobView[]>({ queryKey: keys.jobs, queryFn: () => [], staleTime: Number.POSITIVE_INFINITY, initialData: [] })
+
+/** What its seals are worth; examined anew when there is another one, `last` being the entry of the last. */
+export const useSeals = (accession: string, last: number | null) =>
+  useQuery({
+    queryKey: ['seals', accession, last],
+    queryFn: ({ signal }) => askJson<SealsView>(`${packetPath(accession)}/seals`, { signal }),
+    staleTime: 60_000,
+  })
 
 /** Files never change: what was read of one is kept as long as it is shown. */
 const lasting = { staleTime: Number.POSITIVE_INFINITY, gcTime: 120_000 }

@@ -7,6 +7,7 @@ import { ActForm, TextField } from '../parts/form-parts.tsx'
 import { Moment } from '../parts/moment.tsx'
 import { useWho } from '../parts/session-context.ts'
 import { LiftHoldForm } from './hold-form.tsx'
+import { Seals } from './seals.tsx'
 
 /** Notes, decisions, holds, seals, and the whole custody of the packet. */
 export function CustodyPart({ packet }: { packet: PacketView }) {
@@ -102,24 +103,6 @@ function Holds({ packet: { holds, row } }: { packet: PacketView }) {
           <LiftHoldForm accession={row.accession} hold={lifting} done={close} />
         </Dialog>
       )}
-    </section>
-  )
-}
-
-function Seals({ packet: { seals } }: { packet: PacketView }) {
-  return (
-    <section>
-      <h2>Seals ({seals.length})</h2>
-      {seals.length === 0 ? <p className="quiet">It was not sealed yet.</p> : null}
-      <ul className="plain">
-        {seals.map(({ entry, at, act, signer }) => (
-          <li key={entry}>
-            {act === 'sealed' ? 'sealed' : 'proof carried on by a new stamp'}
-            {signer === null ? '' : ` by ${signer}`}, <Moment at={at} />{' '}
-            <span className="quiet">custody log, entry {entry}</span>
-          </li>
-        ))}
-      </ul>
     </section>
   )
 }
