@@ -100,7 +100,7 @@ export {
   type ShownPacket,
 } from './report/archive-text.ts'
 export { renderAuditPage } from './report/audit-page.ts'
-export { renderAudit } from './report/audit-text.ts'
+export { auditNotes, renderAudit } from './report/audit-text.ts'
 export { renderComparisonPage } from './report/comparison-page.ts'
 export { renderComparison } from './report/comparison-text.ts'
 /** A comparison in words, for whoever shows it in a form of their own. */

@@ -13,6 +13,7 @@ test('the public face is this', () => {
     'acceptStamp',
     'adoptCertificates',
     'archives',
+    'auditNotes',
     'checkKept',
     'checkPacket',
     'checks',

@@ -363,7 +363,10 @@ export interface SignIn {
 export type { ComparisonView }
 
 /** GET /api/audit?by=shop|technician|instrument. */
-export type AuditView = archives.Audit
+export interface AuditView extends archives.Audit {
+  /** How the figures are come by, and what they are not. */
+  notes: readonly string[]
+}
 
 /** GET /api/events, text/event-stream. `packet`: something about it changed. `job`: `JobView`. */
 export type DeskEvent = { event: 'packet'; data: { accession: string } } | { event: 'job'; data: JobView }

@@ -10,7 +10,7 @@ import {
 import { type Section, writeFields, writePage } from './html-page.ts'
 import { type Content, html, type Markup } from './markup.ts'
 import type { FieldView } from './view.ts'
-import { type PageChangeView, viewWordChanges } from './word-changes-view.ts'
+import type { PageChangeView } from './word-changes-view.ts'
 
 /**
  * The whole comparison. Whatever comes from the files is escaped, and controls and marks that reorder text are spelt out.
@@ -21,7 +21,7 @@ export function renderComparisonPage(comparison: Comparison): string {
   return writePage({
     title: `${view.before.word} → ${view.after.word}: ${view.title}`,
     head: writeHead(view),
-    sections: listSections(view, viewWordChanges(comparison)),
+    sections: listSections(view),
     footer: 'Written by witnessmark. A change is no accusation: a person decides, after looking at both places.',
   })
 }
@@ -39,8 +39,8 @@ function writeHead({ title, summary, before, after }: ComparisonView): Markup {
 const writeSide = (label: string, { packet, fields }: SideView): Markup =>
   html`<div>${writeFields([{ label, lines: [packet] }, ...fields])}</div>`
 
-function listSections(view: ComparisonView, pages: readonly PageChangeView[]): Section[] {
-  const { usedFacts, findings, files, otherFacts, cautions } = view
+function listSections(view: ComparisonView): Section[] {
+  const { usedFacts, findings, files, otherFacts, words, cautions } = view
   const sections: Section[] = []
   const add = (id: string, heading: string, content: Content) => sections.push({ id, heading, content })
   if (usedFacts.facts.length > 0) add('used-facts', usedFacts.heading, usedFacts.facts.map(writeFact))
@@ -58,8 +58,7 @@ function listSections(view: ComparisonView, pages: readonly PageChangeView[]): S
       otherFacts.facts.map(writeFact),
       otherFacts.left === '' ? null : html`<p class="quiet">${otherFacts.left}</p>`,
     ])
-  if (pages.length > 0)
-    add('words', `Words changed (${pages.length === 1 ? '1 page' : `${pages.length} pages`})`, pages.map(writeWords))
+  if (words.pages.length > 0) add('words', words.heading, words.pages.map(writeWords))
   add(
     'cautions',
     cautions.heading,

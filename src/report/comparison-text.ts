@@ -11,7 +11,6 @@ import {
 import { writeList } from './findings-text.ts'
 import { makeSheet, type Sheet, type SheetOptions, span } from './sheet.ts'
 import type { FieldView } from './view.ts'
-import { type PageChangeView, viewWordChanges } from './word-changes-view.ts'
 import { verdictStyles } from './words.ts'
 
 /**
@@ -31,7 +30,7 @@ export function renderComparison(comparison: Comparison, options: SheetOptions):
   writeFiles(sheet, view.files)
   writeFacts(sheet, view.otherFacts)
   if (view.otherFacts.left !== '') sheet.write(view.otherFacts.left, { first: '  ' })
-  writeWords(sheet, viewWordChanges(comparison))
+  writeWords(sheet, view.words)
   writeList(sheet, view.cautions)
   return sheet.toString()
 }
@@ -95,9 +94,9 @@ function writeFiles(sheet: Sheet, { heading, files, same }: FilesView): void {
   sheet.write(same, { first: '  - ', rest: '    ' })
 }
 
-function writeWords(sheet: Sheet, pages: readonly PageChangeView[]): void {
+function writeWords(sheet: Sheet, { heading: title, pages }: ComparisonView['words']): void {
   if (pages.length === 0) return
-  writeHeading(sheet, `Words changed (${pages.length === 1 ? '1 page' : `${pages.length} pages`})`)
+  writeHeading(sheet, title)
   for (const { heading, remark, changes } of pages) {
     sheet.gap()
     sheet.write([span(heading, 'strong')], { first: '  ', rest: '    ' })

@@ -12,6 +12,7 @@ import type { FilePlace } from '../facts/reading.ts'
 import type { Verdict } from '../findings/report.ts'
 import { nameFact } from './fact-words.ts'
 import type { FieldView } from './view.ts'
+import { type PageChangeView, viewWordChanges } from './word-changes-view.ts'
 import { count, describePlace, kindWords, verdictWords } from './words.ts'
 
 export interface VerdictView {
@@ -59,6 +60,8 @@ export interface ComparisonView {
   otherFacts: { heading: string; facts: FactView[]; left: string }
   findings: { heading: string; meaning: string; findings: FindingChangeView[] }[]
   files: { heading: string; files: FileChangeView[]; same: string }
+  /** Pages of all files on which words differ. */
+  words: { heading: string; pages: PageChangeView[] }
   cautions: { heading: string; lines: string[] }
 }
 
@@ -84,6 +87,7 @@ export function viewComparison(comparison: Comparison): ComparisonView {
       files: files.map(viewFile),
       same: `${count(comparison.sameFiles, 'file')} the same, by name and digest.`,
     },
+    words: viewWordChanges(comparison),
     cautions: { heading: 'Cautions', lines: comparison.cautions },
   }
 }

@@ -10,8 +10,9 @@ export interface PageChangeView {
 }
 
 /** Pages of all files on which words differ. */
-export function viewWordChanges({ files }: Comparison): PageChangeView[] {
-  return files.flatMap((file) => (file.words?.pages ?? []).map((page) => viewPage(file, page)))
+export function viewWordChanges({ files }: Comparison): { heading: string; pages: PageChangeView[] } {
+  const pages = files.flatMap((file) => (file.words?.pages ?? []).map((page) => viewPage(file, page)))
+  return { heading: `Words changed (${count(pages.length, 'page')})`, pages }
 }
 
 function viewPage(file: FileChange, page: PageChange): PageChangeView {

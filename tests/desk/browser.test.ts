@@ -174,6 +174,8 @@ async function violationsOf(shown: Page): Promise<unknown[]> {
 test('two packets of a job are compared', async () => {
   await page.goto(`${place.address}/compare?before=2026-0001&after=2026-0002`)
   await page.getByText('The verdict was FAIL and is PASS now').first().waitFor()
+  const drive = page.locator('article', { hasText: 'camera drive report.pdf' }).filter({ has: page.locator('table') })
+  expect(await drive.locator('del').allTextContents()).toContainEqual(expect.stringContaining('7XRCB8HLXNSS18264'))
 })
 
 test('the browser had nothing to complain of, and the desk no fault', () => {

@@ -1,6 +1,7 @@
 /** Reports as files, what changed between packets, and figures over all of them. */
 import {
   archives,
+  auditNotes,
   compareSubmissions,
   drawEvidence,
   findKept,
@@ -14,6 +15,7 @@ import {
   storedPacket,
   viewComparison,
 } from '../../index.ts'
+import type { AuditView } from '../contract.ts'
 import { attachment } from './attachment.ts'
 import { readReport } from './cases.ts'
 import type { Desk } from './desk.ts'
@@ -109,7 +111,10 @@ export const acrossRoutes = (desk: Desk): Route[] => [
     right: 'audit',
     query: 'AuditQuery',
     answer: { status: 200, media: 'application/json', text: 'The figures.' },
-    handle: ({ query }) => archives.auditPackets(desk.archive.db, (query as { by: archives.AuditGroup }).by, {}),
+    async handle({ query }): Promise<AuditView> {
+      const { by } = query as { by: archives.AuditGroup }
+      return { ...(await archives.auditPackets(desk.archive.db, by, {})), notes: auditNotes }
+    },
   },
 ]
 

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { buildPage } from '../../../.config/vite.config.ts'
 import type { Report } from '../../../src/index.ts'
 import { findChromium } from '../../report/chromium.ts'
+import { root } from '../../source-file.ts'
 import { openCannedDesk, reviewExample, tellPacket } from './canned-desk.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 180_000 })
@@ -108,6 +109,16 @@ describe('a packet', () => {
       expect(await page.locator('#finding-reason').textContent()).toContain(hostile)
       expect(await page.title()).toContain('windshield-camera')
     })
+  })
+})
+
+test('what declares the packet is shown as words, line by line', async () => {
+  const at = tellPacket(report).files.findIndex(({ path }) => path === 'packet.yaml') + 1
+  await show(`${packet}?part=files&file=${at}`, async (page) => {
+    await page.locator('.lines li').first().waitFor()
+    const lines = await page.locator('.lines li').allTextContents()
+    const file = readFileSync(join(root, 'examples', 'packets', 'windshield-camera', 'packet.yaml'), 'utf8')
+    expect(lines.join('\n').trim()).toBe(file.trim())
   })
 })
 

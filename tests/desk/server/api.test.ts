@@ -2,9 +2,11 @@
 import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { buffer } from 'node:stream/consumers'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { ZipFile } from 'yazl'
 import schema from '../../../schemas/desk.schema.json' with { type: 'json' }
-import type { FileView, JobView, PacketView, QueuePage } from '../../../src/desk/contract.ts'
+import type { AuditView, ComparisonView, FileView, JobView, PacketView, QueuePage } from '../../../src/desk/contract.ts'
 import { describeApi } from '../../../src/desk/server/openapi.ts'
 import { archives } from '../../../src/index.ts'
 import { root } from '../../source-file.ts'
@@ -186,11 +188,50 @@ test('holds are placed and lifted, and notes stay', async () => {
 
 test('packets of one job are a chain, and can be compared', async () => {
   expect((await look(second)).chain.map(({ accession }) => accession)).toEqual([first, second])
-  const comparison = (await ada.ask('GET', `/api/comparison?before=${first}&after=${second}`)).json() as {
-    summary: string
+  const { summary, words } = (
+    await ada.ask('GET', `/api/comparison?before=${first}&after=${second}`)
+  ).json() as ComparisonView
+  expect(summary).toContain('FAIL')
+  // Only these words of the page differ, as one sees on both.
+  expect(words.heading).toBe('Words changed (2 pages)')
+  expect(words.pages[0]).toEqual({
+    heading: 'camera drive report.pdf, page 1',
+    remark: '',
+    changes: [{ before: '7XRCB8HLXNSS18264', after: '7XRCB8HLXNS518264' }],
+  })
+  const audit = (await ada.ask('GET', '/api/audit?by=shop')).json() as AuditView
+  expect(audit).toMatchObject({ group: 'shop', jobs: 1 })
+  expect(audit.notes).toContainEqual(expect.stringContaining('no judgement of anybody'))
+})
+
+test('what cannot all be kept is refused, and kept with a note of what is lacking once that is accepted', async () => {
+  const zip = new ZipFile()
+  zip.addBuffer(Buffer.from('Post-repair scan: no codes\n'), 'job/scan after.txt')
+  // A symbolic link, by the mode of its entry (APPNOTE.TXT 4.4.15, external file attributes).
+  zip.addBuffer(Buffer.from('/etc/hostname'), 'job/scan before.txt', { mode: 0o120777 })
+  zip.end()
+  const bytes = new Uint8Array(await buffer(zip.outputStream))
+  const send = async (wanted: object): Promise<JobView> => {
+    const begun = await ada.ask('POST', '/api/uploads', { name: 'job.zip', form: 'file', ...wanted })
+    const { upload } = begun.json() as { upload: string }
+    await ada.ask('PUT', `/api/uploads/${upload}/files?path=job.zip`, bytes)
+    const { job } = (await ada.ask('POST', `/api/uploads/${upload}/done`)).json() as JobView
+    await place.jobs.settled()
+    return (await ada.ask('GET', `/api/jobs/${job}`)).json() as JobView
   }
-  expect(comparison.summary).toContain('FAIL')
-  expect((await ada.ask('GET', '/api/audit?by=shop')).json()).toMatchObject({ group: 'shop', jobs: 1 })
+  const count = async () => ((await ada.ask('GET', '/api/packets')).json() as QueuePage).total
+  const before = await count()
+  const refused = await send({})
+  expect(refused).toMatchObject({ stage: 'failed', accession: null, problem: { status: 422 } })
+  expect(refused.problem?.detail).toContain('scan before.txt')
+  expect(refused.problem?.mend).toContain('accept that it is incomplete')
+  expect(await count()).toBe(before)
+  const taken = await send({ acceptIncomplete: true })
+  expect(taken).toMatchObject({ stage: 'done', problem: null })
+  const { files, custody } = await look(taken.accession ?? '')
+  expect(files.map(({ path }) => path)).toEqual(['scan after.txt'])
+  const received = custody.find(({ act }) => act === 'received')
+  expect(received?.text).toContain('1 could not be kept')
 })
 
 test('the same packet again is the same packet', async () => {

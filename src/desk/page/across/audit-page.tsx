@@ -39,7 +39,7 @@ export function AuditPage() {
 }
 
 function Figures({ audit }: { audit: AuditView }) {
-  const { group, jobs, fails, rate, unnamed, leastJobs } = audit
+  const { group, jobs, fails, rate, unnamed, leastJobs, notes } = audit
   const drives = audit.groups.filter((one) => one.drives !== null)
   return (
     <>
@@ -79,10 +79,3 @@ function Figures({ audit }: { audit: AuditView }) {
     </>
   )
 }
-
-/** How the figures are come by, and what they are not; as the program's own audit says it. */
-const notes = [
-  'A job that was submitted several times counts once, by its last submission and the last report on it.',
-  'What is expected is the rate at which jobs with the same sensors and methods fail in all of these packets. Intervals are Wilson’s (95 %); limits are those of a funnel (95 % and 99.8 %); probabilities are exact binomial, adjusted for being many (Benjamini-Hochberg, 5 %).',
-  'A figure is no judgement of anybody. A job fails by its papers: a missing record does not prove that work was not done. Look at the packets before you ask.',
-] as const

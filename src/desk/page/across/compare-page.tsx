@@ -4,6 +4,7 @@ import { useComparison } from '../api/queries.ts'
 import { problemOf } from '../api/request.ts'
 import { FieldList } from '../parts/field-list.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
+import { Scroller } from '../parts/scroller.tsx'
 import { useTitle } from '../parts/use-title.ts'
 import { Verdict } from '../parts/verdict.tsx'
 import { Waiting } from '../parts/waiting.tsx'
@@ -33,7 +34,7 @@ export function ComparePage() {
 }
 
 function Comparison({ view, before, after }: { view: ComparisonView; before: string; after: string }) {
-  const { usedFacts, otherFacts, findings, files, cautions } = view
+  const { usedFacts, otherFacts, findings, files, words, cautions } = view
   return (
     <div className="part comparison">
       <header className={`packet-head ${view.after.verdict}`}>
@@ -92,6 +93,7 @@ function Comparison({ view, before, after }: { view: ComparisonView; before: str
       </section>
       <Facts part={otherFacts} />
       {otherFacts.left === '' ? null : <p className="quiet">{otherFacts.left}</p>}
+      <Words words={words} />
       <section className="cautions">
         <h2>{cautions.heading}</h2>
         <ul className="plain">
@@ -127,6 +129,43 @@ function Facts({ part: { heading, facts } }: { part: ComparisonView['usedFacts']
             ))}
           </div>
           {checks === '' ? null : <p className="quiet">Rests on it: {checks}</p>}
+        </article>
+      ))}
+    </section>
+  )
+}
+
+/** Page by page what was taken out and put in, told by marks and not by colour alone. */
+function Words({ words: { heading, pages } }: { words: ComparisonView['words'] }) {
+  if (pages.length === 0) return null
+  return (
+    <section>
+      <h2>{heading}</h2>
+      {pages.map(({ heading: page, remark, changes }) => (
+        <article key={page} className="change">
+          <h3>{page}</h3>
+          {remark === '' ? null : <p className="quiet">{remark}</p>}
+          {changes.length === 0 ? null : (
+            <Scroller className="scroll" label={`Words changed: ${page}`}>
+              <table className="words-changed">
+                <thead>
+                  <tr>
+                    <th scope="col">Before</th>
+                    <th scope="col">After</th>
+                  </tr>
+                </thead>
+                <tbody>
+                  {changes.map(({ before, after }, at) => (
+                    // biome-ignore lint/suspicious/noArrayIndexKey: the same words can change twice on a page.
+                    <tr key={at}>
+                      <td>{before === '' ? null : <del>{before}</del>}</td>
+                      <td>{after === '' ? null : <ins>{after}</ins>}</td>
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </Scroller>
+          )}
         </article>
       ))}
     </section>
