@@ -21,7 +21,10 @@ export interface Frame {
 }
 
 /** Null where there is no job. */
-export function shapeFunnel({ rate, groups, funnel, jobs }: Omit<AuditView, 'notes'>, frame: Frame): FunnelShape | null {
+export function shapeFunnel(
+  { rate, groups, funnel, jobs }: Omit<AuditView, 'notes'>,
+  frame: Frame,
+): FunnelShape | null {
   if (jobs === 0) return null
   const { width, height, left, right, top, bottom } = frame
   const most = Math.max(1, funnel.at(-1)?.jobs ?? 1, ...groups.map((group) => group.jobs))
