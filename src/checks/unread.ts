@@ -37,6 +37,7 @@ const remarks: ReadonlySet<string> = new Set([
   'control-characters',
   'date-from-name',
   'duplicate-key',
+  'look-alikes-chosen',
   'no-date',
   'no-fix',
   'no-points',

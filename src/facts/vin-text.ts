@@ -120,6 +120,14 @@ const lookAlikes: Readonly<Record<string, string>> = { I: '1', O: '0', Q: '0' }
  * one.
  */
 export function vinFromPicture(text: string): string | null {
-  const vin = normaliseVin(text).replace(/[IOQ]/g, (letter) => lookAlikes[letter] ?? letter)
+  const vin = withDigits(text)
   return checkDigitHolds(vin) ? vin : null
+}
+
+const withDigits = (text: string): string =>
+  normaliseVin(text).replace(/[IOQ]/g, (letter) => lookAlikes[letter] ?? letter)
+
+/** Whether a text holds the VIN only once digits are put for the letters that look like them. */
+export function holdsByLookAlikes(text: string, vin: string): boolean {
+  return !normaliseVin(text).includes(vin) && withDigits(text).includes(vin)
 }

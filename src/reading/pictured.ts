@@ -2,6 +2,7 @@
 
 import { illegible } from '../facts/illegible.ts'
 import { isLook, type Look, type Looked, type PageWords } from '../facts/look.ts'
+import { type Choice, tellChoices } from '../facts/look-alikes.ts'
 import type { Page, Problem, Reading, Word } from '../facts/reading.ts'
 import { listPages } from './pdf-problems.ts'
 import { judgeWords } from './picture-words/doubt.ts'
@@ -84,10 +85,21 @@ function tellProblems(reading: Reading, used: ReadonlyMap<number, Sifted>): Prob
     code: 'read-from-picture',
     message: `${listPages(numbers)}: a picture without text. ${sure} words were read from it, ${doubtful} more were too doubtful to use.`,
   }
+  const chosen = tellChoices(
+    read.flatMap(([page, { words }]) => words.flatMap((word) => choiceOf(page, word))),
+    'reading them again, and by the check digit of a VIN',
+  )
   const dark = listPictured(reading).filter((page) => !numbers.includes(page))
   const before = reading.problems.find(({ code }) => unread.has(code))
   const rest = reading.problems.filter(({ code }) => !unread.has(code))
-  if (before === undefined || dark.length === 0) return [...rest, told]
+  if (before === undefined || dark.length === 0) return [...rest, told, ...chosen]
   const message = `${listPages(dark)}: a picture without text, such as a scan. Nothing on it was read.`
-  return [...rest, told, { code: 'page-without-text', message }]
+  return [...rest, told, ...chosen, { code: 'page-without-text', message }]
+}
+
+/** Of a number whose first reading had other characters but for marks at its ends; one that was given up is no choice. */
+function choiceOf(page: number, { text, readAs }: Word): Choice[] {
+  if (readAs === undefined || text === illegible || !/\d/.test(text)) return []
+  const bare = (written: string) => written.replace(/^[^\p{L}\p{N}]+|[^\p{L}\p{N}]+$/gu, '')
+  return bare(readAs) === bare(text) ? [] : [{ page, read: readAs, taken: text }]
 }

@@ -1,4 +1,5 @@
 import type { DocumentFacts } from '../../facts/document.ts'
+import { lookAlikesChosen } from '../../facts/look-alikes.ts'
 import type { Check, Outcome } from '../check.ts'
 import { filesLine } from '../shared-lines.ts'
 import { listFiles, measureReach, placeFiles } from '../unread.ts'
@@ -47,7 +48,7 @@ function describeProblem(document: DocumentFacts): Outcome[] {
   const data = { file: document.file, problems, codes: document.problems.map((problem) => problem.code) }
   // A file whose role the packet declares is evidence whatever its format is.
   const foreign = document.kindFrom === 'declared' ? 'closed' : 'format-not-read'
-  const onlyPicture = data.codes.every((code) => code === 'read-from-picture')
+  const onlyPicture = data.codes.every((code) => code === 'read-from-picture' || code === lookAlikesChosen)
   const part = onlyPicture ? 'from-picture' : 'partial'
   const messages = { closed: 'closed', foreign, wordless: 'picture-only', part }
   return [{ state: 'unmet', message: messages[reach], data, evidence: placeFiles([document]) }]

@@ -2,10 +2,12 @@
 import type { DateReading, DocumentFacts, DocumentKind, PhotoSubject } from '../document.ts'
 import { isIllegible } from '../illegible.ts'
 import { type Layout, type Line, placeOfCells } from '../layout.ts'
+import { type Choice, tellChoices } from '../look-alikes.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import type { Reading } from '../reading.ts'
 import { readSinceClear, tellsUntested } from '../since-clear.ts'
 import { findTroubleCodes } from '../trouble-code.ts'
+import { holdsByLookAlikes } from '../vin-text.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { dateWithDay } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
@@ -227,6 +229,14 @@ function keepLegible({ modules, codes }: ReturnType<typeof readScan>): ReturnTyp
   }
 }
 
+/** VINs that the document shows with letters that no VIN has. */
+const vinsByLookAlikes = ({ vins = [] }: DocumentFacts): Choice[] =>
+  vins.flatMap(({ value, evidence }) =>
+    evidence
+      .filter(({ text }) => holdsByLookAlikes(text, value))
+      .map(({ page, text }) => ({ page, read: text, taken: value })),
+  )
+
 /** Of what stands on a photo, that which tells of the vehicle itself: a label's date or number is none of the job's. */
 function keepSeen(sheet: Sheet, { vin, vins, odometer }: Partial<DocumentFacts>): Partial<DocumentFacts> {
   for (const key of Object.keys(sheet.evidence)) if (!['vin', 'odometer'].includes(key)) delete sheet.evidence[key]
@@ -265,6 +275,7 @@ export function recogniseDocument(
   const before = kind === 'calibration' ? firstSectionLine(sheet) : Number.POSITIVE_INFINITY
   const { header, dateIsOfSaving } = readHeader(sheet, kind, before)
   Object.assign(facts, kind === 'photo' ? keepSeen(sheet, header) : header)
+  facts.problems.push(...tellChoices(vinsByLookAlikes(facts), 'the check digit'))
   if (isScan(kind)) {
     const scan = keepLegible(readScan(sheet))
     facts.modules = scan.modules.map((found) => found.reading)

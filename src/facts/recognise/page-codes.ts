@@ -1,7 +1,10 @@
 /** Bar codes on the pages of a document: what they hold, and the vehicle's number among them beside that of its words. */
 import type { DocumentFacts } from '../document.ts'
+import { type Choice, tellChoices } from '../look-alikes.ts'
 import type { Barcode, Place, Reading } from '../reading.ts'
 import { checkDigitHolds, compareVins, vinIn } from '../vin.ts'
+
+type VinWithPlaces = NonNullable<DocumentFacts['vins']>[number]
 
 const placeOf = ({ page, box, text }: Barcode): Place => ({ page, box, text })
 
@@ -33,6 +36,7 @@ export function addVins(barcodes: readonly Barcode[], facts: DocumentFacts): voi
     facts.problems.some(({ code }) => code === 'read-from-picture') &&
     found.some((code) => compareVins(code.value, value).kind === 'look-alike')
   const kept = words.filter((word) => !isMisread(word))
+  facts.problems.push(...tellChoices(chosenBy(found, words.filter(isMisread)), 'the bar code beside them'))
   const known = new Map(kept.map((word) => [word.value, word]))
   for (const { value, evidence } of found) {
     const before = known.get(value)
@@ -44,6 +48,13 @@ export function addVins(barcodes: readonly Barcode[], facts: DocumentFacts): voi
   if (isWhole || others.length > 0 || (main !== undefined && !tellsSame(only.value, main))) return
   facts.vin = only.value
   facts.evidence.vin = only.evidence
+}
+
+function chosenBy(codes: readonly VinWithPlaces[], misread: readonly VinWithPlaces[]): Choice[] {
+  return misread.map(({ value, evidence }) => {
+    const taken = codes.find((code) => compareVins(code.value, value).kind === 'look-alike')?.value ?? value
+    return { page: evidence[0]?.page ?? 1, read: value, taken }
+  })
 }
 
 /** A part of the number, or one misread letter of it. */

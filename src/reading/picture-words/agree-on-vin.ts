@@ -27,6 +27,8 @@ export function mayBeVin(text: string): boolean {
 export function agreeOnVin(first: string, second: string): string | null {
   const [a, b] = [toVinAlphabet(first), toVinAlphabet(second)]
   const found = new Set<string>()
+  const bare = withoutBorder(first, second)
+  if (bare !== null && checkDigitHolds(bare)) found.add(bare)
   for (const one of shapes(a)) {
     for (const other of shapes(b)) {
       // What was taken out of both is said by neither.
@@ -39,6 +41,19 @@ export function agreeOnVin(first: string, second: string): string | null {
   }
   const [only] = found
   return found.size === 1 && only !== undefined ? only : null
+}
+
+/**
+ * Both without the line of a field's border, where it was read as a letter that no such number has, at the same end of
+ * both; null where there is none, or a character that stands there twice may as well be the one too many.
+ */
+function withoutBorder(first: string, second: string): string | null {
+  const [a, b] = [toVinAlphabet(first), toVinAlphabet(second)]
+  if (a !== b || a.length !== 18) return null
+  const doubled = [...a].flatMap((character, at) => (character === a[at + 1] ? [a.slice(0, at) + a.slice(at + 1)] : []))
+  const isAt = (end: RegExp) => end.test(first) && end.test(second)
+  const rest = isAt(/^I/) ? a.slice(1) : isAt(/I$/) ? a.slice(0, -1) : null
+  return doubled.some((other) => other !== rest && checkDigitHolds(other)) ? null : rest
 }
 
 function shapes(text: string): string[] {

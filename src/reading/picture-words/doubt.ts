@@ -8,24 +8,38 @@ import type { Word } from '../../facts/reading.ts'
  */
 const sureOfDigits = 88
 const sureOfLetters = 80
+const leastOfMarks = 30
 /** Below that, there may be no word at all. */
 const noise = 25
 
 /** The words that stand for something: sure ones as read, doubtful ones as a word that cannot be read. Specks are left out. */
 export function judgeWords(words: readonly Word[]): Word[] {
-  return words.flatMap((word) => {
+  return words.flatMap((word, at) => {
     if (word.text === illegible) return [word]
+    const beside = valueMark(word, words[at - 1]?.text ?? '', words[at + 1]?.text ?? '')
+    if (beside !== null) return [{ ...word, text: beside }]
     const text = trimMarks(word.text)
     const confidence = word.confidence ?? 100
     if (!/[\p{L}\p{N}]/u.test(text)) return confidence >= sureOfDigits && isMark(text) ? [{ ...word, text }] : []
     if (confidence >= (/\d/.test(text) ? sureOfDigits : sureOfLetters)) return [{ ...word, text }]
     if (confidence < noise && text.length <= 2) return []
-    return [{ ...word, text: illegible, readAs: word.text }]
+    return [{ ...word, text: illegible, readAs: word.readAs ?? word.text }]
   })
 }
 
-/** A rule or speck beside a word is read as a mark of its own. */
-const trimMarks = (text: string): string => text.replace(/^[‘’“”"'`|~_«»]+(?=.)|[‘’“”`|~_«»]+$/gu, '')
+/**
+ * A degree sign or the dots of a range behind a number, "0.14 ° (-1.0 ... 1.0 °)"; null for anything else.
+ * Nothing else in that place looks like one, and a value without its limits is none.
+ */
+function valueMark({ text, confidence = 100 }: Word, before: string, after: string): string | null {
+  if (confidence < leastOfMarks || !/\d[°%)]?$/.test(before)) return null
+  // As two: any other number of dots leads the eye to a value.
+  if (/^(?:\.{2,4}|…)$/.test(text)) return /^[-+−]?\d/.test(after) ? '..' : null
+  return /^°\)?$/.test(text) ? text : null
+}
+
+/** Without what is read of a rule or speck beside a word. */
+export const trimMarks = (text: string): string => text.replace(/^[‘’“”"'`|~_«»]+(?=.)|[‘’“”`|~_«»]+$/gu, '')
 
 /** Marks that mean something alone: "49 / 51", "± 0.5", "- 0.2 mm", "=". */
 const isMark = (text: string): boolean => /^[/±+=%°:&#-]$/.test(text)

@@ -2,11 +2,10 @@
  * Words in a picture of a page: laid straight, lit evenly, brought to the size that the engine reads best, read, and
  * their places taken back to the picture as it is.
  */
-import { illegible } from '../../facts/illegible.ts'
 import type { Box, Word } from '../../facts/reading.ts'
 import type { Canvases, Raster } from '../pixels.ts'
-import { agreeOnVin, mayBeVin } from './agree-on-vin.ts'
 import { clean } from './clean.ts'
+import type { SeenPage } from './closer.ts'
 import { recogniseWords, type SeenWord } from './engine.ts'
 import { evenLight } from './even-light.ts'
 import { cutRows, type Grey, invert, paintGrey, shrink } from './grey.ts'
@@ -24,10 +23,11 @@ import {
   scaled,
   warp,
 } from './projective.ts'
+import { settleWord } from './settle.ts'
 import { measureSlant } from './slant.ts'
 
 /** To be raised when other words may come of the same picture. */
-export const wordsVersion = 2
+export const wordsVersion = 3
 
 /** Longer side of the picture as it is taken up, and as it is surveyed, in pixels. */
 const taken = 4400
@@ -59,9 +59,9 @@ export async function readWords(canvases: Canvases, image: Raster): Promise<Pict
   // A pixel of the working picture, in pixels of the picture as it came.
   const unit = 1 / (sight.scale * baseScale)
   const shownBy = chain(seen.map, scaled(1 / baseScale))
+  const page: SeenPage = { base, ...seen, light: sight.light, size: sight.size }
   const settled: Word[] = []
-  for (const word of seen.words)
-    settled.push({ ...placeWord(word, unit, shownBy), ...(await settleVin(base, sight, seen.map, word)) })
+  for (const word of seen.words) settled.push({ ...placeWord(word, unit, shownBy), ...(await settleWord(page, word)) })
   return { words: settled, confidence: meanConfidence(seen.words) }
 }
 
@@ -154,35 +154,6 @@ function findStrip(heights: readonly number[]): number {
   return Math.max(0, at)
 }
 
-/** By how much larger a word is read again, until two readings agree. */
-const again = [1.45, 1.15, 1.8] as const
-
-/** Reads what may be a vehicle's number again, larger and by itself, since one reading of seventeen characters is often wrong. */
-async function settleVin(
-  base: Grey,
-  sight: Sight,
-  map: Map3,
-  { text, ink }: SeenWord,
-): Promise<Pick<Word, 'text' | 'confidence' | 'readAs'> | null> {
-  if (!mayBeVin(text)) return null
-  for (const larger of again) {
-    const vin = agreeOnVin(text, await readCloser(base, sight, map, ink, larger))
-    if (vin !== null) return { text: vin, confidence: agreed, ...(vin === text ? {} : { readAs: text }) }
-  }
-  return { text: illegible, confidence: 0, readAs: text }
-}
-
-async function readCloser(base: Grey, { light, size }: Sight, map: Map3, ink: Box, larger: number): Promise<string> {
-  const [x0, y0, x1, y1] = [ink[0] - size, ink[1] - size / 2, ink[2] + size, ink[3] + size / 2]
-  const closer = chain(scaled(1 / larger), moved(x0, y0), map)
-  const work = warp(base, closer, Math.round((x1 - x0) * larger), Math.round((y1 - y0) * larger))
-  const words = await recogniseWords(light ? invert(work) : work, true)
-  return words.map(({ text }) => text).join('')
-}
-
-/** Of two readings that agree, with a check digit that holds. */
-const agreed = 97
-
 const spread = (starts: readonly number[], ends: readonly number[]): [number, number] => [
   starts.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
   ends.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY),
@@ -190,7 +161,9 @@ const spread = (starts: readonly number[], ends: readonly number[]): [number, nu
 
 interface Seen {
   words: SeenWord[]
-  /** From the picture that was read to the picture as it is. */
+  /** What was read. */
+  work: Grey
+  /** From there to the picture as it is. */
   map: Map3
 }
 
@@ -206,12 +179,12 @@ async function readUpright(base: Grey, sight: Sight): Promise<Seen> {
     const work = warp(base, map, width, height)
     return clean(evenLight(sight.light ? invert(work) : work), sight.size)
   })
-  const read = async (way: number): Promise<Seen> => ({
-    words: await recogniseWords((works[way] as () => Grey)()),
-    map: ways[way] as Map3,
-  })
+  const read = async (way: number): Promise<Seen> => {
+    const work = (works[way] as () => Grey)()
+    return { words: await recogniseWords(work), work, map: ways[way] as Map3 }
+  }
   if (!sight.sideways) {
-    if (sight.letters < fewLetters && !(await showsText(works, sight))) return { words: [], map: sight.map }
+    if (sight.letters < fewLetters && !(await showsText(works, sight))) return { words: [], work: base, map: sight.map }
     const first = await read(0)
     if (meanConfidence(first.words) >= doubtful) return first
     const second = await probe(works[1]?.() as Grey, stripOf(sight, 1))

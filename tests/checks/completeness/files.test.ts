@@ -38,6 +38,15 @@ test.each([
   ])
 })
 
+test('a picture of a document in which characters were chosen is told as one that is a picture alone', () => {
+  const remark = { code: 'look-alikes-chosen', message: 'Characters that look alike were chosen.' }
+  const scan = makeUnread('other', 'x.pdf', 'read-from-picture')
+  const packet = makePacket([{ ...scan, problems: [...scan.problems, remark] }])
+  const [outcome] = runCheck(filesReadable, packet)
+  expect(outcome).toMatchObject({ message: 'from-picture' })
+  expect(outcome?.data.problems).toContain('Characters that look alike were chosen')
+})
+
 test('a damaged file of which something was read was read in part', () => {
   expect(messagesOf(filesReadable, makePacket([makeUnread('scan', 'x.pdf', 'truncated', { vin: '000421' })]))).toEqual([
     'partial',

@@ -45,8 +45,11 @@ test('the end of the number in words is made whole by the bars', () => {
 test('a number that was read out of a picture with one letter for another gives way to the bars', () => {
   const problems = [{ code: 'read-from-picture', message: '' }]
   const misread = vin.replace('5', 'S')
-  const { vins } = read(`JOB SHEET\nVIN: ${misread}`, [vin], { problems })
-  expect(vins?.map(({ value }) => value)).toEqual([vin])
+  const facts = read(`JOB SHEET\nVIN: ${misread}`, [vin], { problems })
+  expect(facts.vins?.map(({ value }) => value)).toEqual([vin])
+  expect(facts.problems.find(({ code }) => code === 'look-alikes-chosen')?.message).toContain(
+    `${vin} (page 1, first read as ${misread})`,
+  )
   expect(read(`JOB SHEET\nVIN: ${misread}`, [vin]).vins).toHaveLength(2)
 })
 

@@ -22,6 +22,15 @@ test.each([
   expect(judged(text, confidence)).toEqual(texts)
 })
 
+test('the marks of a value with its limits are kept, and dots that lead to one are not', () => {
+  const read = (texts: readonly string[], confidence: number) =>
+    judgeWords(texts.map((text) => word(text, /\d/.test(text) ? 95 : confidence))).map(({ text }) => text)
+  const printed = ['0.14', '°', '(-1.0', '...', '1.0', '°)']
+  expect(read(printed, 60)).toEqual(['0.14', '°', '(-1.0', '..', '1.0', '°)'])
+  expect(read(printed, 20)).toEqual(['0.14', '(-1.0', '1.0'])
+  expect(read(['Total', '...', '12.00', '...'], 60)).toEqual([illegible, '12.00'])
+})
+
 test('what was read in its place is kept beside a word that cannot be read', () => {
   expect(judgeWords([word('1331V', 50)])).toMatchObject([{ text: illegible, readAs: '1331V' }])
 })
@@ -37,6 +46,8 @@ describe('a vehicle number read twice', () => {
     ['both wrong in the same way', '1M8GDM9AXKP0427B8', '1M8GDM9AXKP0427B8', null],
     ['one of another length', '1M8GDM9AXKP04278', vin, null],
     ['both with a character too many', '1M8GDM9AXKKP042788', '1M8GDM9AXKKP042788', null],
+    ['both with a line before it', `I${vin}`, `I${vin}`, vin],
+    ['both with a line behind it', `${vin}I`, `${vin}I`, vin],
     ['nothing alike', '1M8GDM9AXKP042788', '5YJSA1DG9DFP14705', null],
   ])('%s', (_, one, other, agreed) => {
     expect(agreeOnVin(one, other)).toBe(agreed)

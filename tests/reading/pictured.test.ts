@@ -1,0 +1,38 @@
+/** What a reading says of itself once the words of its pictures were added. */
+import { expect, test } from 'vitest'
+import type { Reading, Word } from '../../src/facts/reading.ts'
+import { addSeen } from '../../src/reading/pictured.ts'
+
+const reading: Reading = {
+  media: 'image/png',
+  pages: [{ number: 1, width: 900, height: 900, unit: 'px', words: [], pictured: true }],
+  problems: [],
+}
+// 1M8GDM9AXKP042788: the common worked example of the check digit.
+const vin = '1M8GDM9AXKP042788'
+const word = (text: string, readAs?: string): Word => ({
+  text,
+  confidence: 97,
+  box: [0, 0, 90, 12],
+  size: 12,
+  ...(readAs === undefined ? {} : { readAs }),
+})
+
+const problemsOf = (...words: Word[]) =>
+  addSeen(reading, [{ page: 1, looked: { barcodes: [], likeness: null }, words: { words, confidence: 95 } }]).problems
+
+test('characters of a number that were chosen are told, with what was read first', () => {
+  const problems = problemsOf(word('VIN'), word(vin, '1M8GDM9AXKPO42788'), word('1.0', '10'))
+  expect(problems.map(({ code }) => code)).toEqual(['read-from-picture', 'look-alikes-chosen'])
+  expect(problems[1]?.message).toContain(`${vin} (page 1, first read as 1M8GDM9AXKPO42788)`)
+  expect(problems[1]?.message).toContain('1.0 (page 1, first read as 10)')
+})
+
+test.each([
+  ['was read so at once', word(vin)],
+  ['lost a rule beside it', word(vin, `|${vin}`)],
+  ['has no digits', word('Registration', 'Reyistration')],
+  ['is not used', word('▯', '1M8GDM9AXKPO42788')],
+])('nothing is told of a word that %s', (_, one) => {
+  expect(problemsOf(word('VIN'), one).map(({ code }) => code)).toEqual(['read-from-picture'])
+})
