@@ -96,7 +96,9 @@ export async function deriveFiles(
       left.push({ path, sha256, reason: copy.reason })
       continue
     }
-    made.push({ path: nameCopy(redactor.replace(path), copy.ending), sha256, derived: copy.bytes })
+    // Its own name may tell whose vehicle it is, too.
+    const original = redactor.replace(path)
+    made.push({ path: nameCopy(original, copy.ending), original, sha256, derived: copy.bytes })
   }
   const known = new Set(files.map(({ sha256 }) => sha256))
   for (const { path, sha256 } of packet.contents)

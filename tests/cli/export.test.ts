@@ -235,7 +235,10 @@ describe('a derived copy', () => {
     expect(left).toEqual(
       expect.arrayContaining(['spelt.json', 'note.bin', 'IMG_3012 vin.jpg', 'IMG_3066 odometer.jpg']),
     )
-    expect(rows.some(({ path = '' }) => path.endsWith('front-radar-26-1183.pdf'))).toBe(true)
+    expect(rows.find(({ path = '' }) => path.endsWith('/derived-copy-front-radar-26-1183.pdf'))).toMatchObject({
+      'original path': 'front radar 26-1183.pdf',
+      role: 'evidence',
+    })
     expect(readFileSync(at('derived', 'README.txt'), 'utf8')).toContain('DERIVED COPY')
     // The entry that tells the packet's name is left out; the archive keeps what it kept, and the lists of this export.
     expect(readFileSync(at('derived', 'README.txt'), 'utf8')).toMatch(/hold such data were left out: 1\./)

@@ -19,8 +19,10 @@ import { writeExportReadme } from './readme.ts'
 
 /** A file of a packet as it goes out: what the archive keeps, or a copy that was derived from it. */
 export interface OutgoingFile {
-  /** As in the packet. */
+  /** As it goes out. */
   path: string
+  /** As in the packet, without what is kept back, where it goes out under another name. */
+  original?: string
   /** Of what the archive keeps. */
   sha256: string
   /** What goes out in its place. */
@@ -204,7 +206,7 @@ const sealPath = (accession: string, index: number): string =>
 const rowOf = (packet: ExportPacket, { path, bytes, sha256 }: WrittenFile, file: OutgoingFile): HandedFile => ({
   packet,
   path,
-  original: file.path,
+  original: file.original ?? file.path,
   bytes,
   sha256,
   originalSha256: file.derived === undefined ? null : file.sha256,
