@@ -1,6 +1,6 @@
 /**
  * The desk under load: a server as it is shipped, clients at addresses of their own on this machine who hand packets over
- * and look around, and the memory of the server meanwhile; then how soon a browser shows what was asked for.
+ * and look around, and the memory of the server meanwhile, beside a bare server's answers in the same run.
  * `--clients 50 --minutes 5 --pause 500` (mean milliseconds between two requests of a client).
  */
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
@@ -18,7 +18,6 @@ import { runToEnd, startServer, type Weight, weigh } from './processes.ts'
 
 const password = 'a password of the bench'
 const program = join(root, 'cli', 'main.ts')
-const pdf = join(root, 'examples', 'packets', 'windshield-camera', 'camera drive report.pdf')
 const say = (text: string) => process.stdout.write(text)
 
 /** A desk with accounts: the first administrator's from the command line, those of the clients over the API. */
@@ -91,7 +90,7 @@ async function main(): Promise<boolean> {
     const names = Array.from({ length: count }, (_, at) => `Client ${at + 1}`)
     const desk = await openDesk(folder, names)
     stops.push(desk.stop)
-    const reference = await startServer([join(import.meta.dirname, 'reference.ts'), pdf])
+    const reference = await startServer([join(import.meta.dirname, 'reference.ts')])
     stops.push(reference.stop)
     const [measures, examples, chance] = [makeMeasures(), readExamples(), makeChance(7)]
     const clients = names.map((name, at) =>
