@@ -48,7 +48,7 @@ export interface RulebookFile {
 export async function readRulebookFiles(
   rulebook: RulebookIdentity,
   { rulebook: path }: RulebookChoice,
-  missing: (name: string) => UserError = (name) =>
+  missing: (name: string) => Error = (name) =>
     new UserError(`the rulebook ${name} changed while it was used`, path ?? null, 'Run it again.'),
 ): Promise<RulebookFile[]> {
   const own = path === undefined ? [] : [await readNamedFile(path, 'rulebook')]

@@ -15,6 +15,23 @@ type Given = Record<string, string | true>
 
 interface SealOptions extends ActorOptions, SealerOptions, RulebookChoice {}
 
+/** How packets that are kept are sealed, but for who signs. `missing`: thrown where a packet's rulebook is not found. */
+export async function prepareSealing(
+  options: SealerOptions & RulebookChoice,
+  missing: (packet: string, rulebook: string) => Error,
+): Promise<Omit<KeptSealing, 'signer'>> {
+  const { 'time-stamp': address } = options
+  return {
+    agent: `witnessmark ${manifest.version}`,
+    tags: tagsOf(options),
+    stamp: address === undefined ? null : makeStamp(address, await loadRulebook(options)),
+    attach: async (report, packet) => {
+      const lacking = (rulebook: string) => missing(packet.name, rulebook)
+      return attach(report, await readRulebookFiles(report.rulebook, options, lacking), packet)
+    },
+  }
+}
+
 async function seal(
   [folder = '', ...accessions]: readonly string[],
   options: SealOptions & Given,
@@ -22,20 +39,10 @@ async function seal(
 ): Promise<ExitStatus> {
   const actor = readActor(options, terminal)
   const choose = readPackets('"archive seal"', accessions, options)
-  const { identity, 'time-stamp': address } = options
+  const { identity } = options
   if (identity === undefined)
     throw new UserError('"archive seal" needs to know who seals', null, 'Write --identity FILE.')
-  const stamp = address === undefined ? null : makeStamp(address, await loadRulebook(options))
-  const sealing: KeptSealing = {
-    agent: `witnessmark ${manifest.version}`,
-    tags: tagsOf(options),
-    signer: await openSigner(identity, options, terminal),
-    stamp,
-    attach: async (report, packet) => {
-      const missing = (rulebook: string) => lost(packet.name, rulebook)
-      return attach(report, await readRulebookFiles(report.rulebook, options, missing), packet)
-    },
-  }
+  const sealing = { ...(await prepareSealing(options, lost)), signer: await openSigner(identity, options, terminal) }
   return inArchive(folder, async (archive) => {
     let unstamped = 0
     for (const { accession, name } of await choose(archive)) {
@@ -45,7 +52,9 @@ async function seal(
         continue
       }
       const { report, filled, index } = sealed
-      await terminal.print(describeSealed(`${accession}  ${name}, by entry ${index}`, report, filled, stamp !== null))
+      await terminal.print(
+        describeSealed(`${accession}  ${name}, by entry ${index}`, report, filled, sealing.stamp !== null),
+      )
       if (filled.unstamped === null) continue
       unstamped++
       const mend = `Stamp it later: witnessmark archive stamp ${folder} ${accession} --time-stamp URL`
