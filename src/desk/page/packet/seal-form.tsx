@@ -23,7 +23,7 @@ export function SealForm({ packet: { row, view }, done }: Props) {
       submit={() => seal.mutate(reason === '' ? {} : { why: reason }, { onSuccess: done })}
     >
       <p>
-        Its files as they were received, its last report ({view?.word}) and the rules of that are signed as{' '}
+        Its files as they were received, its last report ({view?.word}) and the rulebook it was weighed by are signed as{' '}
         <strong>{sealer}</strong>. Whoever changes any of them later breaks the seal. It is kept beside the packet, and
         the custody log says that you had it made.
       </p>
