@@ -7,14 +7,8 @@
  * least one row whose baselines differ is taken: all others are read line by line, which says more about them.
  */
 import { boxAround } from '../facts/layout.ts'
-import type { Box, Page, Word } from '../facts/reading.ts'
-
-/** One cell: words in reading order. */
-interface Block {
-  words: Word[]
-  box: Box
-  lines: { words: Word[]; box: Box }[]
-}
+import type { Page, Word } from '../facts/reading.ts'
+import { type Block, findBlocks, findRuns, near } from './blocks.ts'
 
 export interface WrappedTable {
   /** From the first row to the last, headings left out. */
@@ -25,73 +19,9 @@ export interface WrappedTable {
   rows: Word[][][]
 }
 
-/** Ordinary space between words is narrower than this share of the type size, and so is white space inside a cell. */
-const WORD_GAP = 0.9
-const LINE_GAP = 0.4
 /** A cell of more lines is a text, not an entry of a table. */
 const MOST_LINES = 5
 const LEAST_COLUMNS = 3
-
-/** Runs of words on one baseline, from top to bottom. */
-function findRuns(words: readonly Word[]): Block['lines'] {
-  const sorted = [...words].sort((a, b) => a.box[3] - b.box[3] || a.box[0] - b.box[0])
-  const rows: Word[][] = []
-  for (const word of sorted) {
-    const row = rows.at(-1)
-    if (row?.[0] && word.box[3] - row[0].box[3] <= 0.25 * word.size) row.push(word)
-    else rows.push([word])
-  }
-  return rows.flatMap((row) => {
-    const runs: Word[][] = []
-    for (const word of row.sort((a, b) => a.box[0] - b.box[0])) {
-      const last = runs.at(-1)?.at(-1)
-      if (last && word.box[0] - last.box[2] <= WORD_GAP * Math.min(last.size, word.size)) runs.at(-1)?.push(word)
-      else runs.push([word])
-    }
-    return runs.map((run) => ({ words: run, box: boxAround(run.map(({ box }) => box)) }))
-  })
-}
-
-const near = (a: number, b: number): boolean => Math.abs(a - b) < 2
-
-function isAligned(a: Box, b: Box): boolean {
-  if (Math.min(a[2], b[2]) <= Math.max(a[0], b[0])) return false
-  return near(a[0], b[0]) || near(a[2], b[2]) || near((a[0] + a[2]) / 2, (b[0] + b[2]) / 2)
-}
-
-/** Runs close beneath each other and aligned are the lines of one block. */
-function findBlocks(runs: Block['lines']): Block[] {
-  const blocks: Block[] = []
-  for (const run of runs) {
-    const size = run.words[0]?.size ?? 10
-    const above = blocks.findLast(({ lines }) => {
-      const last = lines.at(-1)
-      if (!last) return false
-      const gap = run.box[1] - last.box[3]
-      return gap <= LINE_GAP * size && gap > -0.5 * size && isAligned(last.box, run.box)
-    })
-    if (above) {
-      above.lines.push(run)
-      above.box = boxAround([above.box, run.box])
-    } else blocks.push({ words: [], box: run.box, lines: [run] })
-  }
-  for (const block of blocks) block.words = joinLines(block.lines.map(({ words }) => words))
-  return blocks
-}
-
-/** The words of a wrapped cell; what was broken at a hyphen is one word again. */
-function joinLines(lines: readonly Word[][]): Word[] {
-  const words: Word[] = []
-  for (const line of lines) {
-    const [first, ...rest] = line
-    const last = words.at(-1)
-    if (last && first && /[\p{L}\p{N}]-$/u.test(last.text) && /^[\p{L}\p{N}]/u.test(first.text)) {
-      words[words.length - 1] = { ...last, text: last.text + first.text, box: boxAround([last.box, first.box]) }
-      words.push(...rest)
-    } else words.push(...line)
-  }
-  return words
-}
 
 /** Blocks that overlap in height by more than a hair, from top to bottom. */
 function findBands(blocks: readonly Block[]): Block[][] {
