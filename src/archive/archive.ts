@@ -77,13 +77,14 @@ export interface Actor {
 
 /**
  * Begins an archive in an empty place. `origin` names its log: a host and path of one's own, such as `archive.example/bay`.
- * One whose beginning was interrupted is begun again.
+ * One whose beginning was interrupted is begun again. Throws ArchiveError `not-empty` where something else stands there.
  */
 export async function initArchive(outside: ArchiveOutside, origin: string, actor: Actor): Promise<Archive> {
   const storage = tellingStorage(outside)
   const stands = (await storage.readFile(descriptionFile)) !== null
   if (stands && (await openLog(storage.log, (await readDescription(storage)).key)).size > 0)
     throw new ArchiveError('not-empty', 'An archive stands here already', 'Use it, or name an empty folder.')
+  await holdToEmpty(storage)
   const signer = await beginKey(storage, origin)
   if ((await storage.log.read(checkpointPath)) === null) await beginLog(storage.log, signer)
   else if ((await openLog(storage.log, signer.key)).size > 0)
@@ -96,6 +97,18 @@ export async function initArchive(outside: ArchiveOutside, origin: string, actor
     result: undefined,
   }))
   return archive
+}
+
+/** An archive has a folder of its own. Throws ArchiveError `not-empty` where other things stand in it. */
+export async function holdToEmpty(storage: ArchiveStorage): Promise<void> {
+  const [first, ...others] = await storage.strangers()
+  if (first === undefined) return
+  const more = others.length === 0 ? '' : ` and ${others.length} more`
+  throw new ArchiveError(
+    'not-empty',
+    `Other things stand in ${storage.place}: ${first}${more}`,
+    'Name an empty folder, or one that does not exist yet.',
+  )
 }
 
 async function beginKey(storage: ArchiveStorage, origin: string): Promise<NoteSigner> {

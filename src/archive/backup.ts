@@ -3,7 +3,16 @@
  * the log names and that is kept, and the key; the register is made from these. A copy that stands already is brought up to
  * date, if the log continues the one in it.
  */
-import { type Actor, type Archive, type ArchiveOutside, act, closeArchive, damaged, openArchive } from './archive.ts'
+import {
+  type Actor,
+  type Archive,
+  type ArchiveOutside,
+  act,
+  closeArchive,
+  damaged,
+  holdToEmpty,
+  openArchive,
+} from './archive.ts'
 import { ArchiveError } from './archive-error.ts'
 import { checkpointPath, type LogStorage, openLog, rootAt } from './log/log.ts'
 import type { ArchiveStorage, ObjectStorage, StoredObject } from './storage.ts'
@@ -21,7 +30,7 @@ export interface BackupResult {
 
 const rootFiles = ['archive.json', 'log-key.pem'] as const
 
-/** Copies the archive to `target`. Throws ArchiveError `not-empty` where another archive, or a later state, stands there, `full`, `read-only` or `in-the-way`. */
+/** Copies the archive to `target`. Throws ArchiveError `not-empty` where something else, or a later state, stands there, `full`, `read-only` or `in-the-way`. */
 export async function backUp(
   archive: Archive,
   actor: Actor,
@@ -48,7 +57,8 @@ export async function backUp(
 
 /** What stands at the target must be an earlier state of this archive, or nothing. */
 async function holdToSame({ outside, key }: Archive, target: ArchiveStorage): Promise<void> {
-  if ((await target.readFile('archive.json')) === null && (await target.log.read(checkpointPath)) === null) return
+  if ((await target.readFile('archive.json')) === null && (await target.log.read(checkpointPath)) === null)
+    return holdToEmpty(target)
   const inTheWay = (message: string, cause: unknown) =>
     new ArchiveError('not-empty', message, 'Name an empty folder, or an earlier copy of this archive.', { cause })
   const [theirs, ours] = [
@@ -122,6 +132,7 @@ export async function restoreFrom(
   const storage = tellingStorage(outside)
   if ((await storage.readFile('archive.json')) !== null)
     throw new ArchiveError('not-empty', 'An archive stands here already', 'Name an empty folder.')
+  await holdToEmpty(storage)
   if ((await copy.readFile('archive.json')) === null)
     throw new ArchiveError(
       'no-archive',

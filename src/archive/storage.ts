@@ -36,6 +36,8 @@ export interface ArchiveStorage {
   /** Small files at the root of the archive: null where there is none; written durably, whole or not at all. */
   readFile(name: string): Promise<Uint8Array | null>
   writeFile(name: string, bytes: Uint8Array): Promise<void>
+  /** What stands at its root and is none of an archive's: names, in their order; hidden ones do not count. */
+  strangers(): Promise<string[]>
   /** As `writeFile`, where nothing stands, and for the owner's eyes alone. */
   writeSecret(name: string, bytes: Uint8Array): Promise<void>
 }

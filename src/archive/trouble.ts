@@ -75,6 +75,7 @@ export function tellingStorage({
     },
     readFile: (name) => tell(storage.readFile(name)),
     writeFile: (name, bytes) => tell(storage.writeFile(name, bytes)),
+    strangers: () => tell(storage.strangers()),
     writeSecret: (name, bytes) => tell(storage.writeSecret(name, bytes)),
   }
 }

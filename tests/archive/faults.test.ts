@@ -75,6 +75,7 @@ function fillingUp(storage: ArchiveStorage, number: number, moment: 'before' | '
     log: { ...log, write: (path, bytes) => write(() => log.write(path, bytes)) },
     objects: { ...objects, put: (chunks) => write(() => objects.put(chunks)) },
     writeFile: (name, bytes) => write(() => storage.writeFile(name, bytes)),
+    strangers: () => storage.strangers(),
     writeSecret: (name, bytes) => write(() => storage.writeSecret(name, bytes)),
   }
 }

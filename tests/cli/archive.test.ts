@@ -24,6 +24,8 @@ beforeAll(async () => {
   mkdirSync(at('inbox'))
   writeFileSync(at('a-file'), 'Not an archive.')
   mkdirSync(at('turned', 'archive.json'), { recursive: true })
+  mkdirSync(at('others', 'letters'), { recursive: true })
+  writeFileSync(at('others', 'notes.txt'), 'Not of an archive.')
   for (const name of ['quick-drive', 'bumper-and-radar'])
     cpSync(join(root, 'examples', 'packets', name), at('inbox', name), { recursive: true })
   const added = await run('archive', 'add', 'kept', 'inbox', '--each', '--from', 'Mossgate front desk')
@@ -117,6 +119,11 @@ describe('an archive', () => {
     [['archive', 'init', 'a-file/in', '--origin', 'archive.example/two'], 'a file where a folder belongs'],
     [['archive', 'backup', 'kept', 'a-file'], 'At a-file, in it or on the way to it'],
     [['archive', 'restore', 'copy', 'a-file'], 'At a-file, in it or on the way to it'],
+    ...[
+      ['init', 'others', '--origin', 'archive.example/two'],
+      ['restore', 'copy', 'others'],
+      ['backup', 'kept', 'others'],
+    ].map((words): [string[], string] => [['archive', ...words], 'Other things stand in others: letters and 1 more']),
     [['archive', 'list', 'turned'], 'a folder where a file does'],
     [['archive', 'list', 'kept', '--verdict', 'good'], 'there is no verdict "good"'],
     [['archive', 'list', 'kept', '--received-from', 'May'], 'is no day'],

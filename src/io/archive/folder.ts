@@ -46,6 +46,9 @@ async function listFiles(folder: string): Promise<string[]> {
     .map((entry) => relative(folder, join(entry.parentPath, entry.name)).split(sep).join('/'))
 }
 
+/** What an archive keeps at its root, what systems put into any folder, and what a disk of its own has. */
+const ownNames = /^(?:\..*|archive\.json|log|log-key\.pem|objects|register\.sqlite.*|lost\+found)$/
+
 /** The folder at `root`, as `ArchiveStorage` asks. Nothing is made before the first write. */
 export function archiveFolder(root: string) {
   const logFolder = join(root, 'log')
@@ -60,6 +63,13 @@ export function archiveFolder(root: string) {
     objects: objectFolder(join(root, 'objects')),
     readFile: (name: string) => readOrNull(join(root, name)),
     writeFile: (name: string, bytes: Uint8Array) => writeDurably(join(root, name), bytes),
+    async strangers(): Promise<string[]> {
+      const names = await readdir(root).catch((error) => {
+        ignoreMissing(error)
+        return []
+      })
+      return names.filter((name) => !ownNames.test(name)).sort()
+    },
     async writeSecret(name: string, bytes: Uint8Array): Promise<void> {
       await makeFolder(root)
       await writeNewAtomically(join(root, name), bytes, 0o600)
