@@ -30,6 +30,16 @@ export interface Client {
 const read = <Shape>(answer: Answer | null): Shape | null =>
   answer === null ? null : (JSON.parse(answer.body.toString()) as Shape)
 
+/** Signs in; what the caller sends from now on is this person's. Throws where the desk does not let it in. */
+export async function signIn(caller: Caller, desk: string, name: string, password: string): Promise<void> {
+  const answer = await caller.ask('POST /api/session', 'POST', `${desk}/api/session`, { name, password })
+  const [cookie] = answer?.headers['set-cookie'] ?? []
+  if (cookie === undefined) throw new Error(`${name} was not let in`)
+  caller.headers.cookie = cookie.split(';')[0] ?? ''
+  const session = read<{ token: string }>(await caller.ask('GET /api/session', 'GET', `${desk}/api/session`))
+  caller.headers['x-desk-token'] = session?.token ?? ''
+}
+
 export function makeClient(options: ClientOptions): Client {
   const { number, name, password, desk, reference, examples, chance, measures } = options
   const from = `127.0.0.${number + 1}`
@@ -89,14 +99,7 @@ export function makeClient(options: ClientOptions): Client {
 
   return {
     done,
-    async signIn() {
-      const answer = await caller.ask('POST /api/session', 'POST', `${desk}/api/session`, { name, password })
-      const [cookie] = answer?.headers['set-cookie'] ?? []
-      if (cookie === undefined) throw new Error(`${name} was not let in: ${[...measures.errors.keys()].join('; ')}`)
-      caller.headers.cookie = cookie.split(';')[0] ?? ''
-      const session = read<{ token: string }>(await get('/api/session', '/api/session'))
-      caller.headers['x-desk-token'] = session?.token ?? ''
-    },
+    signIn: () => signIn(caller, desk, name, password),
     async work(until) {
       caller.listen(`${desk}/api/events`, () => {
         done.heard++
@@ -117,8 +120,24 @@ export function makeClient(options: ClientOptions): Client {
   }
 }
 
-/** Null where something went wrong, which is noted. */
-async function sendPacket(caller: Caller, desk: string, packet: ExamplePacket, shop: string): Promise<string | null> {
+/** Hands a packet over and waits for its verdict; gives its accession number. Throws where that fails. */
+export async function checkPacket(caller: Caller, desk: string, packet: ExamplePacket): Promise<string> {
+  const job = await sendPacket(caller, desk, packet, 'Shop 0')
+  for (;;) {
+    const view = read<JobView>(await caller.ask('GET /api/jobs/:job', 'GET', `${desk}/api/jobs/${job}`))
+    if (view?.stage === 'done' && view.accession !== null) return view.accession
+    if (view === null || view.stage === 'failed') throw new Error(`${packet.name}: ${view?.problem?.title}`)
+    await pause(250)
+  }
+}
+
+/** Hands a packet over; gives the number of its job. Null where something went wrong, which is noted. */
+export async function sendPacket(
+  caller: Caller,
+  desk: string,
+  packet: ExamplePacket,
+  shop: string,
+): Promise<string | null> {
   const begun = read<{ upload: string }>(
     await caller.ask('POST /api/uploads', 'POST', `${desk}/api/uploads`, { name: packet.name, form: 'folder', shop }),
   )

@@ -1,19 +1,22 @@
 /**
  * The desk under load: a server as it is shipped, clients at addresses of their own on this machine who hand packets over
- * and look around, and the memory of the server meanwhile, beside a bare server's answers in the same run.
+ * and look around, the memory of the server meanwhile, and what somebody with a browser waits for, at rest and under that
+ * load, beside a bare server's answers and page in the same run. It needs Chromium.
  * `--clients 50 --minutes 5 --pause 500` (mean milliseconds between two requests of a client).
  */
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
+import type { Browser } from 'playwright-core'
 import { root } from '../../source-file.ts'
 import { makeChance } from '../defects/chance.ts'
 import { median } from '../timing.ts'
 import { makeCaller } from './caller.ts'
-import { type Client, makeClient } from './client.ts'
+import { type Client, checkPacket, makeClient, signIn } from './client.ts'
+import { barePaint, lookOnce, openBrowser } from './looker.ts'
 import { formatTimes, type Measures, makeMeasures } from './measures.ts'
-import { readExamples } from './packets.ts'
+import { markedBy, readExamples } from './packets.ts'
 import { runToEnd, startServer, type Weight, weigh } from './processes.ts'
 
 const password = 'a password of the bench'
@@ -31,19 +34,39 @@ async function openDesk(folder: string, names: readonly string[]) {
   })
   const measures = makeMeasures()
   const caller = makeCaller('127.0.0.1', measures)
-  const ask = async (method: string, path: string, body?: unknown) => {
-    const answer = await caller.ask(`${method} ${path}`, method, `${desk.address}${path}`, body)
-    if (answer === null) throw new Error([...measures.errors.keys()].join('; '))
-    return answer
+  await signIn(caller, desk.address, 'Bench Administrator', password)
+  for (const name of names) {
+    const address = `${desk.address}/api/people/${encodeURIComponent(name)}`
+    await caller.ask('PUT /api/people/:name', 'PUT', address, { roles: ['reviewer'], password })
   }
-  const signedIn = await ask('POST', '/api/session', { name: 'Bench Administrator', password })
-  caller.headers.cookie = signedIn.headers['set-cookie']?.[0]?.split(';')[0] ?? ''
-  const { token } = JSON.parse((await ask('GET', '/api/session')).body.toString()) as { token: string }
-  caller.headers['x-desk-token'] = token
-  for (const name of names)
-    await ask('PUT', `/api/people/${encodeURIComponent(name)}`, { roles: ['reviewer'], password })
   caller.close()
+  if (measures.errors.size > 0) throw new Error([...measures.errors.keys()].join('; '))
   return desk
+}
+
+const looker = 'Somebody who looks'
+
+/** Somebody who looks at a packet in a browser: `times` with the desk at rest, and, by what it gives, until a moment under load. */
+async function openLooker(
+  browser: Browser,
+  { desk, reference, measures }: { desk: string; reference: string; measures: Measures },
+) {
+  const caller = makeCaller('127.0.0.1', makeMeasures())
+  await signIn(caller, desk, looker, password)
+  const example = readExamples().find(({ name }) => name === 'windshield-camera')
+  if (example === undefined) throw new Error('the example windshield-camera is not there')
+  const accession = await checkPacket(caller, desk, markedBy(example, 'to be looked at'))
+  caller.close()
+  const look = (when: string) =>
+    lookOnce(browser, { desk, reference, measures, accession, when, cookie: caller.headers.cookie ?? '' })
+  return {
+    async atRest(times: number) {
+      for (let turn = 0; turn < times; turn++) await look('')
+    },
+    async underLoad(until: number) {
+      while (performance.now() < until) await look('under load: ')
+    },
+  }
 }
 
 function tellMemory(weights: readonly Weight[]): void {
@@ -88,25 +111,34 @@ async function main(): Promise<boolean> {
   const stops: (() => Promise<unknown>)[] = [async () => rmSync(folder, { recursive: true, force: true })]
   try {
     const names = Array.from({ length: count }, (_, at) => `Client ${at + 1}`)
-    const desk = await openDesk(folder, names)
+    const desk = await openDesk(folder, [...names, looker])
     stops.push(desk.stop)
     const reference = await startServer([join(import.meta.dirname, 'reference.ts')])
     stops.push(reference.stop)
+    const addresses = { desk: desk.address, reference: reference.address }
+    const browser = await openBrowser()
+    stops.push(() => browser.close())
     const [measures, examples, chance] = [makeMeasures(), readExamples(), makeChance(7)]
     const clients = names.map((name, at) =>
       makeClient({
-        ...{ number: at + 1, name, password, desk: desk.address, reference: reference.address, examples, measures },
+        ...{ ...addresses, number: at + 1, name, password, examples, measures },
         ...{ chance: chance.branch(at), pause: Number(values.pause) },
       }),
     )
+    const looks = makeMeasures()
+    const looking = await openLooker(browser, { ...addresses, measures: looks })
+    await looking.atRest(12)
     const scale = weigh(desk.process)
     await Promise.all(clients.map((client) => client.signIn()))
     const begun = performance.now()
-    await Promise.all(clients.map((client) => client.work(begun + minutes * 60_000)))
+    const until = begun + minutes * 60_000
+    await Promise.all([...clients.map((client) => client.work(until)), looking.underLoad(until)])
     tellRequests(measures, clients, (performance.now() - begun) / 1000)
     tellMemory(scale.stop())
+    say(`\nIn a browser\n\n${formatTimes(looks, barePaint)}`)
+    for (const [what, count] of looks.errors) say(`  ${count} × ${what}\n`)
     say(desk.complaints() === '' ? '\nThe desk had no fault.\n' : `\nThe desk complained:\n${desk.complaints()}\n`)
-    return measures.errors.size === 0 && desk.complaints() === ''
+    return measures.errors.size === 0 && looks.errors.size === 0 && desk.complaints() === ''
   } finally {
     for (const stop of stops.reverse()) await stop()
   }

@@ -27,10 +27,11 @@ export function percentile(numbers: readonly number[], share: number): number {
 /** Kinds with their median and 95th percentile, in milliseconds and as ratios to the kind `reference`. */
 export function formatTimes({ times }: Measures, reference: string): string {
   const [middle, high] = [0.5, 0.95].map((share) => percentile(times.get(reference) ?? [], share)) as [number, number]
+  const width = Math.max(44, ...[...times.keys()].map(({ length }) => length + 2))
   const rows = [...times].map(([kind, own]) => {
     const [p50, p95] = [percentile(own, 0.5), percentile(own, 0.95)]
     const cells = [p50.toFixed(1), p95.toFixed(1), (p50 / middle).toFixed(1), (p95 / high).toFixed(1)]
-    return `  ${kind.padEnd(44)}${String(own.length).padStart(8)}${cells.map((cell) => cell.padStart(10)).join('')}\n`
+    return `  ${kind.padEnd(width)}${String(own.length).padStart(8)}${cells.map((cell) => cell.padStart(10)).join('')}\n`
   })
-  return `  ${'request'.padEnd(44)}${'count'.padStart(8)}${['p50 ms', 'p95 ms', 'p50 ×', 'p95 ×'].map((head) => head.padStart(10)).join('')}\n${rows.join('')}`
+  return `  ${'what'.padEnd(width)}${'count'.padStart(8)}${['p50 ms', 'p95 ms', 'p50 ×', 'p95 ×'].map((head) => head.padStart(10)).join('')}\n${rows.join('')}`
 }
