@@ -8,6 +8,7 @@ import type { Reading } from './facts/reading.ts'
 import { recogniseDocument } from './facts/recognise/document.ts'
 import { settleDocuments } from './facts/recognise/settle.ts'
 import { sightOf } from './facts/sight.ts'
+import type { TroubleCode } from './facts/trouble-code.ts'
 import type { Vocabulary } from './facts/vocabulary.ts'
 import { judge } from './findings/judge.ts'
 import type { Report } from './findings/report.ts'
@@ -68,6 +69,8 @@ interface ReadDocument {
   facts: DocumentFacts
   layout: Layout
   content: FileContent
+  /** Of a scan in a picture: its facts anew, where doubtful codes may be those that other documents list. */
+  settle?(known: readonly TroubleCode[]): DocumentFacts
 }
 
 function fontsOf({ pages }: Reading): Pick<FileContent, 'fonts'> {
@@ -138,8 +141,23 @@ async function readEvidence(
   const layout = layOut(reading.pages)
   const facts = recogniseDocument(reading, layout, source, vocabulary)
   const recognise = (part: Reading) => recogniseDocument(part, layOut(part.pages), source, vocabulary)
-  Object.assign(facts, await readPdfParts(bytes, reading, facts, outside, recognise, judging))
-  return { facts, layout, content: contentOf(reading, layout) }
+  const parts = await readPdfParts(bytes, reading, facts, outside, recognise, judging)
+  Object.assign(facts, parts)
+  const document = { facts, layout, content: contentOf(reading, layout) }
+  if (facts.codes === undefined || !reading.problems.some(({ code }) => code === 'read-from-picture')) return document
+  return {
+    ...document,
+    settle: (known) => ({ ...recogniseDocument(reading, layout, source, vocabulary, known), ...parts }),
+  }
+}
+
+/** The facts of each document, by what the others list where a picture leaves a code in doubt. */
+function settlePictured(read: readonly ReadDocument[]): DocumentFacts[] {
+  return read.map(({ facts, settle }) => {
+    if (settle === undefined) return facts
+    const known = read.flatMap((other) => (other.facts === facts ? [] : (other.facts.codes ?? [])))
+    return known.length === 0 ? facts : settle(known)
+  })
 }
 
 /** A file that intake would not take is still a document of the packet: one with a problem and without facts. */
@@ -215,7 +233,7 @@ async function readIntake(intake: IntakePacket, outside: Outside, options: Readi
   const declaration = readDeclaration(intake)
   const read = await readAll(intake, outside, options.vocabulary, declaration, options)
   const documents = settleDocuments(
-    read.map(({ facts }) => facts),
+    settlePictured(read),
     read.map(({ layout }) => layout),
     declaration?.job ?? null,
     declaration?.zone ?? null,
@@ -361,7 +379,7 @@ export async function readDocument(path: string, outside: Outside, vocabulary: V
   }
   const read = await readAll(intake, outside, vocabulary, null)
   const [document] = settleDocuments(
-    read.map(({ facts }) => facts),
+    settlePictured(read),
     read.map(({ layout }) => layout),
     null,
   )

@@ -5,11 +5,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { loadRulebook, loadVocabulary } from '../cli/shipped-data.ts'
+import { illegible } from '../src/facts/illegible.ts'
 import type { Report } from '../src/findings/report.ts'
 import { fileSystem } from '../src/io/files.ts'
 import { type ReadingPool, startReading } from '../src/io/reading-process.ts'
-import { checkPacket } from '../src/review.ts'
+import { checkPacket, readPacket } from '../src/review.ts'
 import { listErrors, validateReport } from './findings/schemas.ts'
+import { typed } from './reading/page-builder.ts'
 
 const postScan = `POST-REPAIR SCAN
 VIN: 4W9HX7B21NK204816
@@ -43,6 +45,51 @@ async function review(name: string, fill: (packet: string) => void): Promise<Rep
 
 const verdictsOf = (report: Report, check: string) =>
   report.findings.filter((finding) => finding.check === check).map(({ verdict }) => verdict)
+
+describe('a code that a picture shows doubtfully', () => {
+  const preScan = `PRE-REPAIR SCAN
+VIN: 4W9HX7B21NK204816
+Scan date: 2026-03-10 09:05 -06:00
+Module            Code         Description            Status
+Front camera      C1825-54     Missing calibration    Active
+`
+  /** A scan as a reader of pictures gives it, which could not tell an 8 from a B. */
+  const seen = () => {
+    const page = typed([
+      'POST-REPAIR SCAN',
+      'Module            Code         Description            Status',
+      'Front camera      C1B25-54     Missing calibration    Active',
+    ])
+    const words = page.words.map((word) => ({
+      ...word,
+      ...(word.text === 'C1B25-54' ? { text: illegible, readAs: word.text, confidence: 50 } : { confidence: 95 }),
+    }))
+    return { media: 'image/png', pages: [{ ...page, words }], problems: [{ code: 'read-from-picture', message: 'x' }] }
+  }
+
+  const codesIn = async (name: string, before: string) => {
+    const packet = join(folder, name)
+    mkdirSync(packet)
+    writeFileSync(join(packet, 'before.txt'), before)
+    // The signature of PNG (W3C, Portable Network Graphics, 5.2): what follows is not looked at here.
+    writeFileSync(join(packet, 'after.png'), Uint8Array.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]))
+    const vocabulary = await loadVocabulary(undefined)
+    const read: typeof pool.read = async (bytes, hint) => (hint.path === 'after.png' ? seen() : pool.read(bytes, hint))
+    const { documents } = await readPacket(
+      packet,
+      { storage: fileSystem, read },
+      { vocabulary, reviewed: '2026-03-20' },
+    )
+    const after = documents.find(({ file }) => file === 'after.png')
+    return [after?.codes?.map(({ code }) => code), after?.problems.map(({ code }) => code)]
+  }
+
+  test('is the one that another file lists, and is left out where none does', async () => {
+    expect(await codesIn('code-listed', preScan)).toEqual([['C1825'], ['read-from-picture', 'look-alikes-chosen']])
+    const other = preScan.replace('C1825-54', 'U0155-87')
+    expect(await codesIn('code-not-listed', other)).toEqual([[], ['read-from-picture', 'unread-code']])
+  }, 60_000)
+})
 
 describe('a file that packet.yaml names', () => {
   test('is missed when the packet does not hold it, and never counts as present', async () => {

@@ -6,7 +6,7 @@ import { type Choice, tellChoices } from '../look-alikes.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
 import type { Reading } from '../reading.ts'
 import { readSinceClear, tellsUntested } from '../since-clear.ts'
-import { findTroubleCodes } from '../trouble-code.ts'
+import { findTroubleCodes, type TroubleCode } from '../trouble-code.ts'
 import { holdsByLookAlikes } from '../vin-text.ts'
 import type { Vocabulary } from '../vocabulary.ts'
 import { dateWithDay } from './calibration-draft.ts'
@@ -22,6 +22,7 @@ import { readOperations } from './operations.ts'
 import { readPageCodes } from './page-codes.ts'
 import { readPeople, saysSecondPerson } from './people.ts'
 import { readPhoto } from './photo.ts'
+import { settlePicturedCodes } from './pictured-codes.ts'
 import { readScan } from './scan.ts'
 import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
 import { findUnreadCodes } from './unread-codes.ts'
@@ -249,17 +250,21 @@ function keepSeen(sheet: Sheet, { vin, vins, odometer }: Partial<DocumentFacts>)
 
 /**
  * Turns a reading into facts. Never throws for what a file holds; what is not there is absent, and what is doubtful is left
- * out with a problem that says so.
+ * out with a problem that says so. `known`: trouble codes that other documents of the packet list, by which doubtful ones in
+ * a picture are told.
  */
 export function recogniseDocument(
   reading: Reading,
   layout: Layout,
   source: DocumentSource,
   vocabulary: Vocabulary,
+  known: readonly TroubleCode[] = [],
 ): DocumentFacts {
-  const sheet = readSheet(layout, vocabulary)
-  const told = source.kind ? { kind: source.kind, from: 'declared' as const } : tellKind(sheet, reading, source.file)
+  const printed = readSheet(layout, vocabulary)
+  const told = source.kind ? { kind: source.kind, from: 'declared' as const } : tellKind(printed, reading, source.file)
   const { kind } = told
+  const settled = isScan(kind) ? settlePicturedCodes(printed, layout, known) : null
+  const sheet = settled ? readSheet(settled.layout, vocabulary) : printed
   const facts: DocumentFacts = {
     file: source.file,
     sha256: source.sha256,
@@ -275,7 +280,7 @@ export function recogniseDocument(
   const before = kind === 'calibration' ? firstSectionLine(sheet) : Number.POSITIVE_INFINITY
   const { header, dateIsOfSaving } = readHeader(sheet, kind, before)
   Object.assign(facts, kind === 'photo' ? keepSeen(sheet, header) : header)
-  facts.problems.push(...tellChoices(vinsByLookAlikes(facts), 'the check digit'))
+  facts.problems.push(...tellChoices(vinsByLookAlikes(facts), 'the check digit'), ...(settled?.problems ?? []))
   if (isScan(kind)) {
     const scan = keepLegible(readScan(sheet))
     facts.modules = scan.modules.map((found) => found.reading)

@@ -27,7 +27,7 @@ import { settleWord } from './settle.ts'
 import { measureSlant } from './slant.ts'
 
 /** To be raised when other words may come of the same picture. */
-export const wordsVersion = 3
+export const wordsVersion = 4
 
 /** Longer side of the picture as it is taken up, and as it is surveyed, in pixels. */
 const taken = 4400

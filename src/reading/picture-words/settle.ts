@@ -1,7 +1,9 @@
 /** Reads again what one reading leaves in doubt, each word by itself, and tells what two readings agree on. */
 import { illegible } from '../../facts/illegible.ts'
 import type { Box, Word } from '../../facts/reading.ts'
+import { codeFromPicture } from '../../facts/trouble-code-look-alikes.ts'
 import { agreeOn, isRival } from './agree.ts'
+import { agreeOnCode } from './agree-on-code.ts'
 import { agreeOnVin, mayBeVin } from './agree-on-vin.ts'
 import { cutOut, type Look, type SeenPage } from './closer.ts'
 import { recogniseWords, type SeenWord } from './engine.ts'
@@ -36,6 +38,8 @@ export async function settleWord(page: SeenPage, word: SeenWord): Promise<Settle
   const { text, confidence = word.confidence } = settled ?? word
   if (!hasUnclearO(text)) return settled
   const clear = tellOs(cutOut(page, word.ink, closely), page.size * closely.larger, text)
+  // The structure of a trouble code tells more than the width of a mark that cannot be measured.
+  if (clear === null && codeFromPicture(text) !== null) return settled
   if (clear === null) return { ...settled, text, confidence: Math.min(confidence, contradicted) }
   return { text: clear, confidence, ...asRead(word.text, clear) }
 }
@@ -52,7 +56,7 @@ async function settleByReading(page: SeenPage, word: SeenWord): Promise<Settled 
   const readings = confidence < guess ? [] : [text]
   for (const look of again) {
     readings.push(await readAlone(cutOut(page, word.ink, look)))
-    const agreed = agreeOn(readings)
+    const agreed = agreeOn(readings) ?? agreeOnCode(readings)
     if (agreed === null || (pointed && !/[.,]/.test(agreed))) continue
     return { text: agreed, confidence: Math.max(confidence, agreedWord), ...asRead(text, agreed) }
   }
