@@ -41,7 +41,9 @@ function cutGluedWord(word: Word): Word[] {
     const [x0, y0, x1, y1] = word.box
     return cutGluedWord({ ...word, text: led, box: [x0, y0, x0 + ((x1 - x0) * led.length) / word.text.length, y1] })
   }
-  const found = /^(\p{L}[\p{L}./&_-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
+  // ":13.8V", where a reader of pictures saw no space: the colon belongs to the label before it.
+  const colon = word.confidence === undefined ? null : /^([:=])([\p{L}\p{N}+-].*)$/u.exec(word.text)
+  const found = colon ?? /^(\p{L}[\p{L}./&_-]*(?:[:=]|#:?))([^\s:=/#].*)$/u.exec(word.text)
   if (!found?.[1] || !found[2]) return [word]
   const [x0, y0, x1, y1] = word.box
   const cut = x0 + ((x1 - x0) * found[1].length) / word.text.length

@@ -97,9 +97,9 @@ function tellProblems(reading: Reading, used: ReadonlyMap<number, Sifted>): Prob
   return [...rest, told, ...chosen, { code: 'page-without-text', message }]
 }
 
-/** Of a number whose first reading had other characters but for marks at its ends; one that was given up is no choice. */
+/** Of a number whose first reading had other characters but for case and marks at its ends; one that was given up is no choice. */
 function choiceOf(page: number, { text, readAs }: Word): Choice[] {
   if (readAs === undefined || text === illegible || !/\d/.test(text)) return []
-  const bare = (written: string) => written.replace(/^[^\p{L}\p{N}]+|[^\p{L}\p{N}]+$/gu, '')
+  const bare = (written: string) => written.replace(/^[^\p{L}\p{N}]+|[^\p{L}\p{N}]+$/gu, '').toLowerCase()
   return bare(readAs) === bare(text) ? [] : [{ page, read: readAs, taken: text }]
 }

@@ -266,3 +266,9 @@ test('a place is the box around the words, to a tenth of a point, and their text
     text: 'Front radar',
   })
 })
+
+test('a colon before a value belongs to the label before it where a reader of pictures saw no space', () => {
+  const tied = draw(40, 40, 'Voltage :13.8V')
+  expect(cellsOn(tied.map((word) => ({ ...word, confidence: 90 })))).toEqual([['Voltage : 13.8V']])
+  expect(cellsOn(tied)).toEqual([['Voltage :13.8V']])
+})

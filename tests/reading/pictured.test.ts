@@ -31,6 +31,7 @@ test('characters of a number that were chosen are told, with what was read first
 test.each([
   ['was read so at once', word(vin)],
   ['lost a rule beside it', word(vin, `|${vin}`)],
+  ['differs in case alone', word('14.1V', '14.1v')],
   ['has no digits', word('Registration', 'Reyistration')],
   ['is not used', word('▯', '1M8GDM9AXKPO42788')],
 ])('nothing is told of a word that %s', (_, one) => {

@@ -365,7 +365,13 @@ function isQuantityCell(cell: Cell, style: { decimal: ',' | '.' | null }): boole
 
 function splitQuantity(cell: Cell, style: { decimal: ',' | '.' | null }) {
   const quantity = readQuantity(cell.text, style)
-  const rest = quantity ? cell.text.slice(quantity.end).trim() : ''
+  // "0.14 deg." ends a sentence, or a speck stands behind it.
+  const rest = quantity
+    ? cell.text
+        .slice(quantity.end)
+        .trim()
+        .replace(/^[.,;:]$/, '')
+    : ''
   // A number with words that are no limits ("12 Summit Road") is no measured value.
   if (quantity && rest !== '' && !LIMIT_WORDS.test(rest) && !/^[([,;·]/.test(rest)) return { quantity: null, rest }
   return { quantity, rest }

@@ -12,14 +12,20 @@ const leastOfMarks = 30
 /** Below that, there may be no word at all. */
 const noise = 25
 
+/** A point before a number that has one of its own, or thousands: ".13.8V", ".48,220". */
+const speck = /^[.,](?=\d[\d,]*[.,]\d)/
+/** A point before three digits or more may be of a fraction or a speck, which makes a value a thousand times another. */
+const maybeSpeck = /^[.,]\d{3}/
+
 /** The words that stand for something: sure ones as read, doubtful ones as a word that cannot be read. Specks are left out. */
 export function judgeWords(words: readonly Word[]): Word[] {
   return words.flatMap((word, at) => {
     if (word.text === illegible) return [word]
     const beside = valueMark(word, words[at - 1]?.text ?? '', words[at + 1]?.text ?? '')
     if (beside !== null) return [{ ...word, text: beside }]
-    const text = trimMarks(word.text)
+    const text = trimMarks(word.text).replace(speck, '')
     const confidence = word.confidence ?? 100
+    if (maybeSpeck.test(text)) return [{ ...word, text: illegible, readAs: word.readAs ?? word.text }]
     if (!/[\p{L}\p{N}]/u.test(text)) return confidence >= sureOfDigits && isMark(text) ? [{ ...word, text }] : []
     if (confidence >= (/\d/.test(text) ? sureOfDigits : sureOfLetters)) return [{ ...word, text }]
     if (confidence < noise && text.length <= 2) return []

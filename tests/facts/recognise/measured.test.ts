@@ -96,6 +96,8 @@ describe('outside tables', () => {
     ['in brackets, by name', 'Pitch: 0.1 deg (limits -1.0 to 1.0 deg)'],
     ['plus-minus', 'Pitch: 0.1 deg, permitted ±1.0 deg'],
     ['in cells beside it', 'Pitch     0.1 deg     -1.0 to 1.0 deg'],
+    ['beside a value with its unit tied on', 'Pitch     0.1deg     -1.0 to 1.0deg'],
+    ['beside a value with a point behind it', 'Pitch     0.1 deg.     -1.0 to 1.0 deg.'],
     ['in two cells, the smaller first', 'Pitch     0.1 deg     -1.0 deg    1.0 deg'],
     ['beneath it', 'Pitch     0.1 deg\nPermitted -1.0 to 1.0 deg'],
     ['beneath the value in a stack', 'Pitch\n0.1 deg\n-1.0 to 1.0 deg'],

@@ -18,6 +18,13 @@ test.each([
   ['|', 96, []],
   ['/', 96, ['/']],
   ['ou', 6, []],
+  ['13.8V', 95, ['13.8V']],
+  // A speck before a number that has a point of its own.
+  ['.13.8V', 95, ['13.8V']],
+  ['.48,220km', 95, ['48,220km']],
+  ['.5°', 95, ['.5°']],
+  // A fraction, or a speck: one is a thousand times the other.
+  ['.230kPa', 95, [illegible]],
 ])('%s, sure to %d', (text, confidence, texts) => {
   expect(judged(text, confidence)).toEqual(texts)
 })
