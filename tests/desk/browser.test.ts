@@ -1,21 +1,19 @@
 /** The desk as somebody uses it, in a browser: a zip is handed over, a finding followed to the words that prove it, decided on, held, compared. */
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { readdirSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { tmpdir } from 'node:os'
-import { join, relative } from 'node:path'
+import { join } from 'node:path'
 import { buffer } from 'node:stream/consumers'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import { ZipFile } from 'yazl'
-import { buildPage } from '../../.config/vite.config.ts'
 import { findChromium } from '../report/chromium.ts'
 import { root } from '../source-file.ts'
+import { readBuiltPage } from './built-page.ts'
 import { makeDeskIdentity } from './server/desk-identity.ts'
 import { type DeskPlace, openDeskPlace } from './server/desk-place.ts'
 
 vi.setConfig({ testTimeout: 240_000, hookTimeout: 240_000 })
 
-const folder = mkdtempSync(join(tmpdir(), 'witnessmark-desk-page-'))
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 let place: DeskPlace
 let browser: Browser
@@ -26,9 +24,8 @@ const said: string[] = []
 beforeAll(async () => {
   const path = findChromium()
   expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
-  await buildPage(folder)
   const { sealing } = await makeDeskIdentity(new Date('2026-11-20T08:00:00Z'))
-  place = await openDeskPlace({ page: readPage(), sealing })
+  place = await openDeskPlace({ page: await readBuiltPage(), sealing })
   browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } })
   page.setDefaultTimeout(60_000)
@@ -39,14 +36,7 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser?.close()
   await place?.close()
-  rmSync(folder, { recursive: true, force: true })
 })
-
-function readPage(): Map<string, Uint8Array> {
-  const entries = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile())
-  const paths = entries.map(({ parentPath, name }) => join(parentPath, name))
-  return new Map(paths.map((path) => [relative(folder, path), readFileSync(path)]))
-}
 
 function zipOf(example: string): Promise<Buffer> {
   const from = join(root, 'examples', 'packets', example)

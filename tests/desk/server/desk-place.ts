@@ -142,7 +142,8 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
     address,
     clock,
     faults,
-    visitor: (name, roles = everyRole, shop = null) => signIn(app, desk, routes, { name, roles, shop }),
+    visitor: (name, roles = everyRole, shop = null) =>
+      signIn({ app, desk, routes, host: new URL(address).host }, { name, roles, shop }),
     async close() {
       await app.close()
       await jobs.settled()
@@ -154,7 +155,10 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
   }
 }
 
-async function signIn(app: FastifyInstance, desk: Desk, routes: readonly Route[], person: Person): Promise<Visitor> {
+async function signIn(
+  { app, desk, routes, host }: Pick<DeskPlace, 'app' | 'desk' | 'routes'> & { host: string },
+  person: Person,
+): Promise<Visitor> {
   const cookie = `desk=${await beginSession(desk, person)}`
   const session = await app.inject({ url: '/api/session', headers: { host, cookie } })
   const { token } = session.json() as { token: string }
