@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useId, useRef } from 'react'
+import { type ReactNode, useId, useLayoutEffect, useRef } from 'react'
 
 interface Props {
   title: string
@@ -10,7 +10,8 @@ interface Props {
 export function Dialog({ title, children, close }: Props) {
   const element = useRef<HTMLDialogElement>(null)
   const heading = useId()
-  useEffect(() => {
+  // Closed while it still stands in the page: only then the focus goes back to where it came from.
+  useLayoutEffect(() => {
     const dialog = element.current
     if (dialog?.open === false) dialog.showModal()
     return () => dialog?.close()
