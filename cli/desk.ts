@@ -5,6 +5,7 @@ import { actorOptions } from './archive/action.ts'
 import { readActor } from './archive/place.ts'
 import type { CommandDeclaration } from './arguments.ts'
 import { type Closing, type OpenOptions, openPlace } from './desk/open.ts'
+import { openSignIn } from './desk/openid.ts'
 import { addPerson } from './desk/person.ts'
 import { readTls, serve } from './desk/serve.ts'
 import { pictureOptions } from './picture-words.ts'
@@ -34,6 +35,9 @@ export const deskCommand: CommandDeclaration = {
     'a submitter hands packets over and sees those of one shop; a reviewer sees all and decides; a custodian holds,',
     'releases and seals, too; an administrator keeps accounts. Others than this machine reach the desk by TLS alone: with --tls-key',
     'and --tls-certificate, or with a proxy that speaks it at the address in --address.',
+    '',
+    'With --openid people sign in by a provider of your own as well: schemas/openid.schema.json states the file, and README.md',
+    'shows one. It sends browsers back to /openid/return below the address of the desk.',
   ].join('\n'),
   options: {
     examples: { type: 'boolean', help: 'With the example packets, in an archive that is gone afterwards.' },
@@ -46,6 +50,11 @@ export const deskCommand: CommandDeclaration = {
       help: 'Where browsers reach it, if a proxy stands before it: https://desk.example',
     },
     users: { type: 'boolean', help: 'People sign in with accounts of their own.' },
+    openid: {
+      type: 'string',
+      value: 'FILE',
+      help: 'With --users: they sign in by the OpenID Connect provider named in FILE (YAML), too.',
+    },
     add: { type: 'string', value: 'NAME', help: 'Make an account for NAME, or give it a new password, and end.' },
     roles: { type: 'string', value: 'ROLES', help: 'With --add: submitter, reviewer, custodian, administrator.' },
     shop: { type: 'string', value: 'NAME', help: 'With --add: whose packets a submitter sees.' },
@@ -66,6 +75,7 @@ interface DeskChoice extends OpenOptions {
   host?: string
   address?: string
   users?: true
+  openid?: string
   add?: string
   roles?: string
   shop?: string
@@ -93,6 +103,7 @@ export async function runDesk(
       'Leave --identity out, and give it when the desk is opened.',
     )
   const port = readPort(options.port)
+  const openid = await openSignIn(options)
   const tls = await readTls(options['tls-key'], options['tls-certificate'])
   const address = readAddress(options.address)
   holdToSafety(options, host, tls !== null || address?.startsWith('https:') === true)
@@ -109,7 +120,8 @@ export async function runDesk(
     if (page === null)
       throw new UserError('the desk\u2019s page was not built', null, 'Run: npm run build:page (npm start does it too)')
     const person = { name, roles: everyRole, shop: null }
-    await serve(desk, { person, page, host, port, accounts: options.users === true, tls, address }, terminal, closing)
+    const accounts = options.users === true
+    await serve(desk, { person, page, host, port, accounts, openid, tls, address }, terminal, closing)
     return exit.fine
   } finally {
     for (const close of closing.reverse()) await close()

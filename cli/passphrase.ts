@@ -78,31 +78,31 @@ export function holdAsking(terminal: Terminal): (question: string) => Promise<st
   )
 }
 
-/** The file's one line. Throws UserError for a file that others may read, or of another form. */
-export async function readPassphrase(path: string): Promise<string> {
+/** The file's one line; `what` it is. Throws UserError for a file that others may read, or of another form. */
+export async function readPassphrase(path: string, what = 'passphrase'): Promise<string> {
   const { bytes, isShared } = await readSecret(path).catch((error: NodeJS.ErrnoException) => {
-    const reason = error.code === 'EFBIG' ? 'is longer than any passphrase' : `cannot be read (${error.code})`
-    throw new UserError(`the passphrase file ${path} ${reason}`, path, 'Name a file of one line that you may read.')
+    const reason = error.code === 'EFBIG' ? `is longer than any ${what}` : `cannot be read (${error.code})`
+    throw new UserError(`the ${what} file ${path} ${reason}`, path, 'Name a file of one line that you may read.')
   })
   if (isShared)
     throw new UserError(
-      `others than you may open the passphrase file ${path}`,
+      `others than you may open the ${what} file ${path}`,
       path,
-      `Run "chmod 600" on it. If others may have read it, choose another passphrase.`,
+      `Run "chmod 600" on it. If others may have read it, choose another ${what}.`,
     )
-  const text = decode(bytes, path).replace(/\r?\n$/, '')
+  const text = decode(bytes, path, what).replace(/\r?\n$/, '')
   if (text !== '' && !/[\r\n]/.test(text)) return text.normalize('NFC')
   throw new UserError(
-    `the passphrase file ${path} ${text === '' ? 'is empty' : 'has several lines'}`,
+    `the ${what} file ${path} ${text === '' ? 'is empty' : 'has several lines'}`,
     path,
-    'Write the passphrase into it, and nothing else.',
+    `Write the ${what} into it, and nothing else.`,
   )
 }
 
-function decode(bytes: Uint8Array, path: string): string {
+function decode(bytes: Uint8Array, path: string, what: string): string {
   try {
     return new TextDecoder('utf-8', { fatal: true }).decode(bytes)
   } catch {
-    throw new UserError(`the passphrase file ${path} is not UTF-8`, path, 'Save it as UTF-8 text.')
+    throw new UserError(`the ${what} file ${path} is not UTF-8`, path, 'Save it as UTF-8 text.')
   }
 }

@@ -118,7 +118,8 @@ export async function loadVocabulary(path: string | undefined): Promise<Vocabula
   return compileVocabulary([shipped, parseVocabularyPage(text, path)])
 }
 
-async function readNamedFile(path: string, what: string): Promise<Uint8Array> {
+/** The bytes of a file that the user names. Throws UserError. */
+export async function readNamedFile(path: string, what: string): Promise<Uint8Array> {
   try {
     return await readFile(path)
   } catch (error) {

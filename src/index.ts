@@ -151,6 +151,7 @@ export {
 } from './review.ts'
 export { formatFaults, parseRulebook, type RulebookResult } from './rulebook/parse.ts'
 export type { Rule, Rulebook, RulebookFault, RulebookIdentity, Severity } from './rulebook/rulebook.ts'
+export { parseSettings, type SettingsResult } from './rulebook/settings.ts'
 export type { BagSink, FilledBag } from './seal/bag/write.ts'
 export { verifyingCommands } from './seal/bag-readme.ts'
 /** Identities: whose key signs a seal, how it is kept, and how an authority comes to vouch for it. */

@@ -55,6 +55,7 @@ test('the public face is this', () => {
     'packPkcs12',
     'packetAt',
     'parseRulebook',
+    'parseSettings',
     'parseVocabularyPage',
     'planRepair',
     'planStamp',

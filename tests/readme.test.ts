@@ -11,6 +11,7 @@ import { describe, expect, test } from 'vitest'
 import { loadRulebook } from '../cli/shipped-data.ts'
 import type { Check } from '../src/checks/check.ts'
 import { checks } from '../src/checks/index.ts'
+import { parseOpenId } from '../src/desk/server/openid/settings.ts'
 import { compileVocabulary, parseVocabularyPage } from '../src/facts/vocabulary.ts'
 import { parseDeclaration } from '../src/packet/declaration.ts'
 import { renderRules } from '../src/report/rules-text.ts'
@@ -127,8 +128,8 @@ describe('README.md', () => {
     expect(plain.trim()).toBe(printed.slice(printed.indexOf('identity')).replaceAll(/:?\s+/g, ' ').trim())
   })
 
-  test('shows a declaration, a vocabulary and a rulebook that can be used', async () => {
-    const [vocabulary = '', declaration = '', rulebook = '', ...others] = blocksOf(readme, 'yaml')
+  test('shows a declaration, a vocabulary, a provider and a rulebook that can be used', async () => {
+    const [vocabulary = '', declaration = '', provider = '', rulebook = '', ...others] = blocksOf(readme, 'yaml')
     expect(others).toEqual([])
     expect(parseDeclaration(declaration).faults).toEqual([])
     const page = parseVocabularyPage(vocabulary, 'words.yaml')
@@ -142,6 +143,7 @@ describe('README.md', () => {
     expect(added.map((label) => known(label, [shipped, page]))).toEqual(added.map(() => true))
     expect(added.map((label) => known(label, [shipped]))).toEqual(added.map(() => false))
     expect(added.length).toBeGreaterThan(0)
+    expect(parseOpenId(new TextEncoder().encode(provider)).faults).toBeNull()
     const bytes = new TextEncoder().encode(rulebook)
     expect(parseRulebook(bytes, checks, [await loadRulebook()]).faults).toBeNull()
     expect(rulebook).toBe(textOf('tests/transcripts/files/strict.yaml'))

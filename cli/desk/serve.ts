@@ -10,16 +10,22 @@ import {
   listRoutes,
   makeSecret,
   openAccounts,
+  openProvider,
   openUploads,
   type PageFiles,
   type Person,
   peopleRoutes,
   resumeChecks,
+  type SignInElsewhere,
   startJobs,
 } from '../../src/desk/index.ts'
+import { neutralise } from '../../src/index.ts'
+import { now } from '../../src/io/clock.ts'
+import { askProvider } from '../../src/io/provider-fetch.ts'
 import type { Terminal } from '../terminal.ts'
 import { UserError } from '../user-error.ts'
 import type { Closing } from './open.ts'
+import type { OpenIdAccess } from './openid.ts'
 
 export interface Serving {
   /** Who has the desk: whoever opens the link where there are no accounts, and in whose name work is resumed. */
@@ -29,6 +35,8 @@ export interface Serving {
   port: number
   /** People sign in. */
   accounts: boolean
+  /** The provider by which they do so, too. */
+  openid: OpenIdAccess | null
   tls: { key: Uint8Array; cert: Uint8Array } | null
   /** Where browsers reach it, when a proxy or another name stands before it. */
   address: string | null
@@ -36,7 +44,7 @@ export interface Serving {
 
 /** Resolves when the process was told to end (SIGINT, SIGTERM); requests and work that are going on are finished first. */
 export async function serve(desk: Desk, serving: Serving, terminal: Terminal, closing: Closing): Promise<void> {
-  const { person, page, host, port, tls, address } = serving
+  const { person, page, host, port, openid, tls, address } = serving
   const log = (error: unknown) =>
     terminal.tell(
       `witnessmark: a fault of the desk: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`,
@@ -44,12 +52,13 @@ export async function serve(desk: Desk, serving: Serving, terminal: Terminal, cl
   const jobs = startJobs(desk, log)
   let once: string | null = makeSecret()
   const origins: string[] = address === null ? [] : [address]
+  const elsewhere = openid === null ? null : openElsewhere(openid, terminal)
   const routes = listRoutes(desk, jobs, openUploads(desk))
   const app = await buildApp(desk, {
-    routes: serving.accounts ? [...routes, ...peopleRoutes(desk)] : routes,
+    routes: serving.accounts ? [...routes, ...peopleRoutes(desk, elsewhere?.provider.settings.issuer)] : routes,
     page,
     origins: () => origins,
-    accounts: serving.accounts ? openAccounts(desk) : null,
+    accounts: serving.accounts ? openAccounts(desk, elsewhere) : null,
     async enter(shown) {
       if (once === null || !isSame(shown, once)) return null
       once = null
@@ -83,6 +92,11 @@ export async function serve(desk: Desk, serving: Serving, terminal: Terminal, cl
     for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve())
   })
 }
+
+const openElsewhere = ({ settings, secret }: OpenIdAccess, terminal: Terminal): SignInElsewhere => ({
+  provider: openProvider(settings, { secret, ask: askProvider, now }),
+  tell: (text) => terminal.tell(`witnessmark: sign-in: ${neutralise(text)}\n`),
+})
 
 /** Key and certificate chain, PEM; null where none is given. Throws UserError. */
 export async function readTls(key: string | undefined, certificate: string | undefined): Promise<Serving['tls']> {

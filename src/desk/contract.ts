@@ -21,6 +21,8 @@ export interface SessionView {
   version: string
   /** Whether there are accounts, so that one can sign out; `false` for a desk on one's own machine. */
   accounts: boolean
+  /** What the provider is called by which people can sign in, too; null for none. */
+  provider: string | null
   /** Rulebooks that a packet can be weighed by: `general`, `delivery`, `claim`, `hold`. */
   rulebooks: string[]
   /** Whether the desk was given an identity that seals. */
@@ -321,6 +323,14 @@ export interface Reasons {
   authority: string
 }
 
+/** How somebody is known whom the provider lets in: as it calls them, or by an address that it says it verified. */
+export interface OpenIdBinding {
+  issuer: string
+  /** Null until somebody with that address signed in. */
+  subject: string | null
+  email: string | null
+}
+
 /** GET /api/people; PUT /api/people/NAME with `PersonChange` adds or changes one. For administrators. */
 export interface PersonView {
   name: string
@@ -329,6 +339,12 @@ export interface PersonView {
   /** Nobody signs in with it any more. */
   closed: boolean
   madeAt: string
+  /** Whether they have one. */
+  password: boolean
+  /** Null for somebody who signs in by a password alone. */
+  openid: OpenIdBinding | null
+  /** Who says their roles and shop; the provider does at each sign-in. */
+  rolesBy: 'desk' | 'provider'
 }
 
 export interface PersonChange {
@@ -337,6 +353,8 @@ export interface PersonChange {
   /** At least 12 characters. */
   password?: string
   closed?: boolean
+  /** By which of the two the provider of the desk lets them in; null: not at all. */
+  openid?: { subject: string } | { email: string } | null
 }
 
 /** GET /api/tokens; POST /api/tokens with `NewToken` answers one with its `secret`, this once; DELETE /api/tokens/TOKEN. */
@@ -353,10 +371,27 @@ export interface NewToken {
   label: string
 }
 
+/** GET /api/sign-in: how people sign in besides by name and password. */
+export interface SignInWays {
+  /** Null where there is no provider. */
+  openid: { label: string } | null
+}
+
 /** POST /api/session: whoever has an account signs in. */
 export interface SignIn {
   name: string
   password: string
+}
+
+/** POST /api/session/openid: where the browser goes to sign in. It comes back to /openid/return. */
+export interface Elsewhere {
+  address: string
+}
+
+/** DELETE /api/session. */
+export interface SignedOut {
+  /** Where the browser goes to end its session with the provider, too; null where there is none to end. */
+  address: string | null
 }
 
 /** GET /api/comparison?before=ACCESSION&after=ACCESSION: what changed between two submissions, in words. */

@@ -36,16 +36,17 @@ const checkShape = checkBySchema<RulebookFile>(schema)
 /** The file when its shape holds, else null; every fault of the shape is added to `faults`. */
 export function validateShape(source: Source, faults: RulebookFault[]): RulebookFile | null {
   const { value, errors } = checkShape(source.value)
-  for (const error of errors ?? []) faults.push(describeError(source, error))
+  for (const error of errors ?? []) faults.push(describeError(source, error, 'the rulebook'))
   return value
 }
 
-function describeError(source: Source, error: ErrorObject): RulebookFault {
+/** An error of the shape as a fault at its place in the text; `whole`: what the file is called where all of it is meant. */
+export function describeError(source: Source, error: ErrorObject, whole: string): RulebookFault {
   const path = error.instancePath
     .split('/')
     .slice(1)
     .map((part) => part.replaceAll('~1', '/').replaceAll('~0', '~'))
-  const here = path.length === 0 ? 'the rulebook' : path.join('.')
+  const here = path.length === 0 ? whole : path.join('.')
   switch (error.keyword) {
     case 'additionalProperties': {
       const name = String(error.params.additionalProperty)

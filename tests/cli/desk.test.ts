@@ -14,6 +14,16 @@ afterAll(() => rmSync(scratch, { recursive: true, force: true }))
 const archive = join(scratch, 'archive')
 const secret = join(scratch, 'password')
 writeFileSync(secret, 'a long enough password\n', { mode: 0o600 })
+writeFileSync(join(scratch, 'shared'), 'a secret\n', { mode: 0o644 })
+const [faulty, sharing, unset] = ['faulty', 'sharing', 'unset'].map((name) => join(scratch, `${name}.yaml`)) as [
+  string,
+  string,
+  string,
+]
+const provider = 'openid: 1\nissuer: https://login.example\nclient: desk\nlabel: Brook & Finch\n'
+writeFileSync(faulty, 'openid: 2\n')
+writeFileSync(sharing, `${provider}secret: { file: shared }\n`)
+writeFileSync(unset, `${provider}secret: { environment: WITNESSMARK_NOT_SET }\n`)
 
 test.each([
   [[], 'a desk needs an archive'],
@@ -28,6 +38,11 @@ test.each([
   [[archive, '--by', 'A', '--organization', 'Bay'], '--organization is about sealing, and no identity seals'],
   [[archive, '--by', 'A', '--identity', 'none.p12'], 'none.p12 does not exist'],
   [[archive, '--add', 'Ada', '--roles', 'reviewer', '--identity', 'none.p12'], '--add makes an account'],
+  [[archive, '--by', 'A', '--openid', faulty], '--openid is about signing in, and nobody signs in'],
+  [[archive, '--by', 'A', '--users', '--openid', faulty], 'line 1, column 9: openid must be 1, not 2'],
+  [[archive, '--by', 'A', '--users', '--openid', 'none.yaml'], 'none.yaml does not exist'],
+  [[archive, '--by', 'A', '--users', '--openid', sharing], 'others than you may open the secret file'],
+  [[archive, '--by', 'A', '--users', '--openid', unset], 'the variable WITNESSMARK_NOT_SET'],
   [[archive, '--add', 'Ada', '--roles', 'king'], '--roles king names something else than roles'],
   [[archive, '--add', 'Ada', '--roles', 'reviewer', '--passphrase-file', secret], 'must be an administrator'],
 ])('%j is refused, and says why and how to mend it', async (words, says) => {

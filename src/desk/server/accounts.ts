@@ -2,11 +2,12 @@
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
 import { promisify } from 'node:util'
 import { makeGate } from '../../gate.ts'
-import type { PersonView, Role, TokenView } from '../contract.ts'
+import type { PersonChange, PersonView, Role, TokenView } from '../contract.ts'
 import { type Desk, stampOf } from './desk.ts'
 import type { Person } from './people.ts'
 import { ProblemError } from './problem.ts'
 import { hashSecret, makeSecret } from './sessions.ts'
+import type { DeskTables } from './tables.ts'
 
 const derive = promisify<string, Buffer, number, ScryptOptions, Buffer>(scrypt)
 
@@ -40,11 +41,12 @@ let nobodys: Promise<string> | null = null
 export async function signIn({ db }: Desk, name: string, password: string): Promise<Person | null> {
   const row = await db.selectFrom('people').selectAll().where('name', '=', name).executeTakeFirst()
   nobodys ??= hashPassword(makeSecret())
-  const isTheirs = await fits(password, row?.password ?? (await nobodys))
-  return row !== undefined && isTheirs && row.closed === 0 ? personOf(row) : null
+  const hash = row?.password ?? null
+  const isTheirs = await fits(password, hash ?? (await nobodys))
+  return row !== undefined && hash !== null && isTheirs && row.closed === 0 ? personOf(row) : null
 }
 
-const personOf = ({ name, roles, shop }: { name: string; roles: string; shop: string | null }): Person => ({
+export const personOf = ({ name, roles, shop }: { name: string; roles: string; shop: string | null }): Person => ({
   name,
   roles: JSON.parse(roles) as Role[],
   shop,
@@ -58,36 +60,44 @@ export async function findPerson({ db }: Desk, name: string): Promise<Person | n
 
 export const leastPassword = 12
 
-/** Adds somebody, or changes what is given of them. Throws ProblemError 422. */
+/**
+ * Adds somebody, or changes what is given of them. `issuer`: of the provider that lets people in; null where there is none.
+ * Throws ProblemError 409, 422.
+ */
 export async function putPerson(
   desk: Desk,
   name: string,
-  {
-    roles,
-    shop,
-    password,
-    closed,
-  }: { roles?: readonly Role[]; shop?: string | null; password?: string; closed?: boolean },
+  { roles, shop, password, closed, openid }: Readonly<PersonChange>,
+  issuer: string | null = null,
 ): Promise<PersonView> {
   const { db } = desk
   const earlier = await db.selectFrom('people').selectAll().where('name', '=', name).executeTakeFirst()
   if (password !== undefined && [...password].length < leastPassword)
     throw new ProblemError(422, `A password has at least ${leastPassword} characters`, { mend: 'Give a longer one.' })
+  if (earlier?.claimed === 1 && openid === undefined && (roles !== undefined || shop !== undefined))
+    throw new ProblemError(422, `The provider says what ${name} may do`, {
+      mend: 'Change it there; or give "openid", too, and the desk keeps their roles from then on.',
+    })
   const next = {
     name,
     roles: roles === undefined ? (earlier?.roles ?? '[]') : JSON.stringify([...new Set(roles)].sort()),
     shop: shop === undefined ? (earlier?.shop ?? null) : shop,
-    password: password === undefined ? earlier?.password : await hashPassword(password),
+    password: password === undefined ? (earlier?.password ?? null) : await hashPassword(password),
     closed: closed === undefined ? (earlier?.closed ?? 0) : closed ? (1 as const) : (0 as const),
     made_at: earlier?.made_at ?? stampOf(desk.outside.now()),
+    ...(openid === undefined ? bindingOf(earlier) : bind(openid, issuer)),
+    claimed: openid === undefined ? (earlier?.claimed ?? 0) : (0 as const),
   }
-  const { password: hash } = next
-  if (hash === undefined) throw new ProblemError(422, `${name} has no password yet`, { mend: 'Give one.' })
+  if (next.password === null && next.issuer === null)
+    throw new ProblemError(422, `${name} could not sign in`, {
+      mend: `Give "password"${issuer === null ? '' : ', or by "openid" how the provider knows them'}.`,
+    })
   const person = personOf(next)
   if (person.roles.includes('submitter') && person.shop === null)
     throw new ProblemError(422, 'A submitter is of a shop', { mend: 'Give "shop": whose packets this person sees.' })
-  const row = { ...next, password: hash }
+  const row = next
   await db.transaction().execute(async (writing) => {
+    await holdToBinding(writing, row)
     await writing
       .insertInto('people')
       .values(row)
@@ -99,6 +109,40 @@ export async function putPerson(
     if (row.closed === 1) await writing.deleteFrom('tokens').where('person', '=', name).execute()
   })
   return viewPerson(row)
+}
+
+type Binding = Pick<DeskTables['people'], 'issuer' | 'subject' | 'email'>
+
+const bindingOf = ({ issuer, subject, email }: Binding = { issuer: null, subject: null, email: null }): Binding => ({
+  issuer,
+  subject,
+  email,
+})
+
+function bind(openid: NonNullable<PersonChange['openid']> | null, issuer: string | null): Binding {
+  if (openid === null) return bindingOf()
+  if (issuer === null)
+    throw new ProblemError(422, 'This desk has no provider by which people sign in', {
+      mend: 'Leave "openid" out, or have the desk opened with --openid FILE.',
+    })
+  return 'subject' in openid
+    ? { issuer, subject: openid.subject, email: null }
+    : { issuer, subject: null, email: openid.email.toLowerCase() }
+}
+
+/** Whom the provider names, one account alone is for. */
+async function holdToBinding(
+  db: Pick<Desk['db'], 'selectFrom'>,
+  { name, issuer, subject, email }: Binding & { name: string },
+) {
+  if (issuer === null) return
+  const others = db.selectFrom('people').select('name').where('issuer', '=', issuer).where('name', '!=', name)
+  const other = await (subject === null
+    ? others.where('subject', 'is', null).where('email', '=', email)
+    : others.where('subject', '=', subject)
+  ).executeTakeFirst()
+  if (other !== undefined)
+    throw new ProblemError(409, `${other.name} signs in so already`, { mend: 'Change that account first.' })
 }
 
 /** A desk that nobody administers could never be changed again. */
@@ -113,18 +157,15 @@ async function holdToAdministrator(db: Pick<Desk['db'], 'selectFrom'>): Promise<
     })
 }
 
-const viewPerson = (row: {
-  name: string
-  roles: string
-  shop: string | null
-  closed: 0 | 1
-  made_at: string
-}): PersonView => ({
+const viewPerson = (row: DeskTables['people']): PersonView => ({
   name: row.name,
   roles: JSON.parse(row.roles) as Role[],
   shop: row.shop,
   closed: row.closed === 1,
   madeAt: row.made_at,
+  password: row.password !== null,
+  openid: row.issuer === null ? null : { issuer: row.issuer, subject: row.subject, email: row.email },
+  rolesBy: row.claimed === 1 ? 'provider' : 'desk',
 })
 
 export async function listPeople({ db }: Desk): Promise<PersonView[]> {

@@ -5,15 +5,15 @@ import rateLimit from '@fastify/rate-limit'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify'
 import schema from '../../../schemas/desk.schema.json' with { type: 'json' }
-import type { SessionView } from '../contract.ts'
+import type { SessionView, SignedOut } from '../contract.ts'
 import type { Desk } from './desk.ts'
-import { findVisitor, holdToHost, holdToOrigin, holdToToken, type KnowToken, type Visitor } from './guard.ts'
+import { findVisitor, holdToHost, holdToOrigin, holdToToken, type KnowToken, originOf, type Visitor } from './guard.ts'
 import { digestRequest, openIdempotency } from './idempotency.ts'
 import { describeApi } from './openapi.ts'
-import { type PageFiles, servePage } from './page-files.ts'
+import { type PageFiles, servePage, tellOnPage } from './page-files.ts'
 import { holdToRight } from './people.ts'
 import { ProblemError, problemMedia, problemOf } from './problem.ts'
-import type { Asked, Route } from './route.ts'
+import type { Asked, OpenRoute, Route } from './route.ts'
 import { cookieName, endSession } from './sessions.ts'
 import { streamEvents } from './stream.ts'
 
@@ -27,7 +27,7 @@ export interface AppOptions {
   /** Whether a proxy stands before it and speaks TLS to browsers. */
   proxied?: boolean
   /** How a person of a desk with accounts gets in, and whose tokens are known; null where whoever has the link does. */
-  accounts: { routes: readonly OpenRoute[]; knowToken: KnowToken } | null
+  accounts: Accounts | null
   /** Gives a session's secret for the link that a desk without accounts prints; null for one that is used or wrong. */
   enter(once: string): Promise<string | null>
   /** Told of faults of the program. */
@@ -38,12 +38,15 @@ export interface AppOptions {
   bodyTimeout?: number
 }
 
-/** A route for those who are not signed in; it sets the cookie by `begin`. */
-export interface OpenRoute {
-  method: 'POST'
-  path: string
-  body: string
-  handle(body: unknown, begin: (secret: string) => void): Promise<unknown>
+export interface Accounts {
+  routes: readonly OpenRoute[]
+  knowToken: KnowToken
+  /** The provider by which people sign in, too; null for none. */
+  provider: {
+    label: string
+    /** Where a browser ends the session that the ID token began, and comes back from to `back`; null where it cannot. */
+    leave(idToken: string, back: string): Promise<string | null>
+  } | null
 }
 
 const jsonLimit = 1024 * 1024
@@ -91,8 +94,8 @@ export async function buildApp(desk: Desk, options: AppOptions): Promise<Fastify
       )
     return servePage(options.page, request, reply)
   })
-  addEntrance(app, desk, options)
-  const describe = describeApi([...routes, ...sessionRoutes(desk, options)], desk.program)
+  addEntrance(app, options)
+  const describe = describeApi([...routes, ...sessionRoutes(desk, options)], desk.program, options.accounts?.routes)
   app.get('/api/openapi.json', async () => describe)
   const visit = (request: FastifyRequest) => findVisitor(desk, request, options.accounts?.knowToken ?? null)
   app.get('/api/events', async (request, reply) => {
@@ -210,7 +213,7 @@ function addRoute(
 }
 
 function answerWith(reply: FastifyReply, status: number, given: unknown) {
-  if (reply.sent) return reply
+  if (reply.sent || given === reply) return reply
   if (given === undefined) return reply.code(status).send()
   return reply.code(status).send(given)
 }
@@ -221,7 +224,16 @@ function answerProblem(error: unknown, reply: FastifyReply, log: (error: unknown
   return reply.code(problem.status).type(problemMedia).send(JSON.stringify(problem))
 }
 
-const sessionRoutes = (desk: Desk, { accounts }: AppOptions): Route[] => [
+/** To people on the page, to programs as any other problem. */
+function answerOnPage(error: unknown, request: FastifyRequest, reply: FastifyReply, { page, log }: AppOptions) {
+  const problem = problemOf(error)
+  const told = request.headers.accept?.includes('text/html') ? tellOnPage(page, problem) : null
+  if (told === null) return answerProblem(error, reply, log)
+  if (problem.status === 500) log(error)
+  return reply.code(problem.status).type('text/html; charset=utf-8').send(told)
+}
+
+const sessionRoutes = (desk: Desk, { accounts, origins }: AppOptions): Route[] => [
   {
     method: 'GET',
     path: '/api/session',
@@ -237,6 +249,7 @@ const sessionRoutes = (desk: Desk, { accounts }: AppOptions): Route[] => [
         archive: desk.archive.key.name,
         version: desk.program,
         accounts: accounts !== null,
+        provider: accounts?.provider?.label ?? null,
         rulebooks: [...desk.rulebooks.keys()],
         seals: desk.sealing !== null,
         sealer: desk.sealing?.sealer ?? null,
@@ -248,16 +261,19 @@ const sessionRoutes = (desk: Desk, { accounts }: AppOptions): Route[] => [
     path: '/api/session',
     summary: 'Sign out',
     right: null,
-    answer: { status: 204, text: 'The session is over.' },
-    async handle({ request, reply }) {
+    answer: { status: 200, schema: 'SignedOut', text: 'The session is over.' },
+    async handle({ request, reply }): Promise<SignedOut> {
       const secret = request.cookies[cookieName]
-      if (secret !== undefined) await endSession(desk, secret)
+      const idToken = secret === undefined ? null : await endSession(desk, secret)
       reply.clearCookie(cookieName, { path: '/' })
+      if (idToken === null || accounts === null || accounts.provider === null) return { address: null }
+      return { address: await accounts.provider.leave(idToken, `${originOf(request, origins())}/`) }
     },
   },
 ]
 
-function addEntrance(app: FastifyInstance, _desk: Desk, { accounts, enter, tls, proxied = false }: AppOptions): void {
+function addEntrance(app: FastifyInstance, options: AppOptions): void {
+  const { accounts, enter, tls, proxied = false, origins } = options
   const cookieOptions = {
     path: '/',
     httpOnly: true,
@@ -270,13 +286,18 @@ function addEntrance(app: FastifyInstance, _desk: Desk, { accounts, enter, tls, 
     if (secret !== null) reply.setCookie(cookieName, secret, cookieOptions)
     return reply.redirect('/', 303)
   })
-  for (const { method, path, body, handle } of accounts?.routes ?? [])
+  for (const { method, path: url, body, answer, slowed, visited, handle } of accounts?.routes ?? [])
     app.route({
       method,
-      url: path,
-      schema: { body: shapeOf(body) },
-      config: { rateLimit: { max: 10, timeWindow: 60_000 } },
-      handler: async (request, reply) =>
-        handle(request.body, (secret) => reply.setCookie(cookieName, secret, cookieOptions)),
+      url,
+      schema: body === undefined ? {} : { body: shapeOf(body) },
+      ...(slowed ? { config: { rateLimit: { max: 10, timeWindow: 60_000 } } } : {}),
+      ...(visited ? { errorHandler: (error, request, reply) => answerOnPage(error, request, reply, options) } : {}),
+      handler: async (request, reply) => {
+        const begin = (secret: string) => void reply.setCookie(cookieName, secret, cookieOptions)
+        const origin = originOf(request, origins())
+        const asked = { body: request.body, request, reply, origin, secure: cookieOptions.secure, begin }
+        return answerWith(reply, answer.status, await handle(asked))
+      },
     })
 }

@@ -26,6 +26,10 @@ export function holdToHost(request: FastifyRequest, origins: readonly string[]):
   })
 }
 
+/** By which of the desk's addresses a request came, after `holdToHost`. */
+export const originOf = (request: FastifyRequest, origins: readonly string[]): string =>
+  origins.find((origin) => new URL(origin).host === request.headers.host?.toLowerCase()) ?? origins[0] ?? ''
+
 const isSafe = (method: string): boolean => method === 'GET' || method === 'HEAD'
 
 /**

@@ -1,20 +1,25 @@
 /** The API as OpenAPI 3.1 states it, made from the routes and schemas that the server itself goes by. */
 import schema from '../../../schemas/desk.schema.json' with { type: 'json' }
 import { problemMedia } from './problem.ts'
-import type { Route } from './route.ts'
+import type { OpenRoute, Route } from './route.ts'
 
 const rewritten = (value: unknown): unknown =>
   JSON.parse(JSON.stringify(value).replaceAll('"#/$defs/', '"#/components/schemas/'))
 
 const referTo = (name: string) => ({ $ref: `#/components/schemas/${name}` })
 
-/** The document, for GET /api/openapi.json. OpenAPI 3.1.1, whose schemas are JSON Schema 2020-12. */
-export function describeApi(routes: readonly Route[], version: string): unknown {
+/**
+ * The document, for GET /api/openapi.json. OpenAPI 3.1.1, whose schemas are JSON Schema 2020-12. `open`: for those who are
+ * not signed in.
+ */
+export function describeApi(routes: readonly Route[], version: string, open: readonly OpenRoute[] = []): unknown {
   const paths: Record<string, Record<string, unknown>> = {}
-  for (const route of routes) {
+  const add = (route: Pick<Route, 'path' | 'method'>, described: object) => {
     const path = route.path.replace(/:(\w+)/g, '{$1}')
-    paths[path] = { ...paths[path], [route.method.toLowerCase()]: describeRoute(route) }
+    paths[path] = { ...paths[path], [route.method.toLowerCase()]: described }
   }
+  for (const route of routes) add(route, describeRoute(route, route.method === 'POST' ? [idempotency] : []))
+  for (const route of open) if (!route.visited) add(route, { ...describeRoute(route, []), security: [] })
   return {
     openapi: '3.1.1',
     info: {
@@ -34,7 +39,10 @@ export function describeApi(routes: readonly Route[], version: string): unknown 
   }
 }
 
-function describeRoute({ path, method, summary, query, body, answer }: Route) {
+function describeRoute(
+  { path, method, summary, query, body, answer }: Omit<Route, 'right' | 'handle'>,
+  inHeader: readonly object[],
+) {
   const inPath = [...path.matchAll(/:(\w+)/g)].map(([, name]) => ({
     name,
     in: 'path',
@@ -42,7 +50,6 @@ function describeRoute({ path, method, summary, query, body, answer }: Route) {
     schema: { type: 'string' },
   }))
   const inQuery = query === undefined ? [] : describeQuery(query)
-  const inHeader = method === 'POST' ? [idempotency] : []
   const { schema: name, media = 'application/json', text, status } = answer
   const content = name === undefined && answer.media === undefined ? {} : { content: { [media]: contentOf(name) } }
   return {

@@ -1,5 +1,6 @@
 /** The built page: its files by name, and the page itself for every address that it knows how to show. */
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Problem } from '../contract.ts'
 
 /** What `vite build` made, by path without a leading slash: read once, since it is small. */
 export type PageFiles = ReadonlyMap<string, Uint8Array>
@@ -34,4 +35,14 @@ export function servePage(files: PageFiles, request: FastifyRequest, reply: Fast
   if (page === undefined || /\.[a-z0-9]+$/i.test(path))
     return reply.code(404).type('text/plain').send('Nothing is here.\n')
   return reply.type('text/html; charset=utf-8').send(Buffer.from(page))
+}
+
+/** The page with a problem that it tells, in a `meta` element of the name `problem`; null where there is no page. */
+export function tellOnPage(files: PageFiles, problem: Problem): string | null {
+  const page = files.get('index.html')
+  if (page === undefined) return null
+  const content = JSON.stringify(problem).replace(/[&<>"']/g, (letter) => `&#${letter.charCodeAt(0)};`)
+  return Buffer.from(page)
+    .toString('utf8')
+    .replace('<title>', () => `<meta name="problem" content="${content}"><title>`)
 }

@@ -9,6 +9,9 @@ export interface Person {
   shop: string | null
 }
 
+/** Whether the custody log can carry it, and a person read it. */
+export const isName = (text: string): boolean => /^[\p{L}\p{M}\p{N}][\p{L}\p{M}\p{N} .'’@_-]{0,99}$/u.test(text)
+
 /** What can be done, and in which roles. */
 const rights = {
   submit: ['submitter', 'reviewer', 'custodian'],

@@ -35,6 +35,24 @@ export interface Route {
   handle(asked: Asked): Promise<unknown>
 }
 
+/** A route for those who are not signed in. */
+export interface OpenRoute extends Pick<Route, 'method' | 'path' | 'summary' | 'body' | 'answer'> {
+  /** One address may ask ten times a minute: somebody could guess here. */
+  slowed?: true
+  /** A browser is sent here, so that what goes wrong is told on the page. */
+  visited?: true
+  handle(asked: OpenAsked): Promise<unknown>
+}
+
+export interface OpenAsked extends Pick<Asked, 'body' | 'request' | 'reply'> {
+  /** By which address of the desk it was asked, as browsers write it. */
+  origin: string
+  /** Whether cookies go over TLS alone. */
+  secure: boolean
+  /** Sets the cookie of a session. */
+  begin(secret: string): void
+}
+
 /** A whole number in a path; null for anything else. */
 export const readNumber = (text: string | undefined): number | null =>
   text !== undefined && /^[1-9]\d{0,8}$/.test(text) ? Number(text) : null

@@ -11,7 +11,10 @@ export interface Session {
   token: string
 }
 
-/** A session that nobody used for so long is over, and any after so long, in milliseconds. */
+/**
+ * A session that nobody used for so long is over, and any after so long, in milliseconds. One that a provider began lasts
+ * no longer than the first: the desk is not told when the provider knows somebody no more.
+ */
 const [mostIdle, longest] = [12 * 3_600_000, 7 * 24 * 3_600_000]
 
 export const hashSecret = (secret: string): string => createHash('sha256').update(secret).digest('hex')
@@ -23,8 +26,12 @@ export const makeSecret = (): string => randomBytes(32).toString('base64url')
 export const isSame = (one: string, other: string): boolean =>
   timingSafeEqual(Buffer.from(hashSecret(one)), Buffer.from(hashSecret(other)))
 
-/** Begins a session; gives the secret for the cookie. */
-export async function beginSession({ db, outside }: Desk, person: Person): Promise<string> {
+/** Begins a session, by the ID token of a provider where one said who it is; gives the secret for the cookie. */
+export async function beginSession(
+  { db, outside }: Desk,
+  person: Person,
+  openid: string | null = null,
+): Promise<string> {
   const [secret, at] = [makeSecret(), stampOf(outside.now())]
   const row = {
     secret: hashSecret(secret),
@@ -33,7 +40,15 @@ export async function beginSession({ db, outside }: Desk, person: Person): Promi
     token: makeSecret(),
     begun_at: at,
     seen_at: at,
+    openid,
   }
+  const ago = (age: number) => stampOf(new Date(outside.now().getTime() - age))
+  await db
+    .deleteFrom('sessions')
+    .where((row) =>
+      row.or([row('begun_at', '<', ago(longest)), row('openid', 'is not', null).and('begun_at', '<', ago(mostIdle))]),
+    )
+    .execute()
   await db.insertInto('sessions').values(row).execute()
   return secret
 }
@@ -45,7 +60,7 @@ export async function findSession({ db, outside }: Desk, secret: string): Promis
   if (row === undefined) return null
   const now = outside.now()
   const [idle, age] = [row.seen_at, row.begun_at].map((at) => now.getTime() - Date.parse(at)) as [number, number]
-  if (idle > mostIdle || age > longest) {
+  if (idle > mostIdle || age > (row.openid === null ? longest : mostIdle)) {
     await endSession({ db }, secret)
     return null
   }
@@ -59,6 +74,8 @@ export async function findSession({ db, outside }: Desk, secret: string): Promis
   return { person: JSON.parse(row.person) as Person, token: row.token }
 }
 
-export async function endSession({ db }: Pick<Desk, 'db'>, secret: string): Promise<void> {
-  await db.deleteFrom('sessions').where('secret', '=', hashSecret(secret)).execute()
+/** Gives the ID token by which it was begun; null for none. */
+export async function endSession({ db }: Pick<Desk, 'db'>, secret: string): Promise<string | null> {
+  const ended = db.deleteFrom('sessions').where('secret', '=', hashSecret(secret)).returning('openid')
+  return (await ended.executeTakeFirst())?.openid ?? null
 }

@@ -48,9 +48,35 @@ export interface DeskTables {
   }
   notes: { note: number; accession: string; at: string; by_name: string; text: string }
   /** `secret`: SHA-256 of what the cookie holds. */
-  sessions: { secret: string; name: string; person: string; token: string; begun_at: string; seen_at: string }
+  sessions: {
+    secret: string
+    name: string
+    person: string
+    token: string
+    begun_at: string
+    seen_at: string
+    /** The ID token by which it was begun; null for one that a password or a link began. */
+    openid: string | null
+  }
   /** Accounts; none on a desk of one's own machine. `roles`: a JSON array. `password`: see `hashPassword`. */
-  people: { name: string; roles: string; shop: string | null; password: string; closed: 0 | 1; made_at: string }
+  people: {
+    name: string
+    roles: string
+    shop: string | null
+    /** Null for somebody who signs in elsewhere alone. */
+    password: string | null
+    closed: 0 | 1
+    made_at: string
+    /** Of the provider that says who they are; null for a password alone. */
+    issuer: string | null
+    /** As that provider calls them; null until somebody with the address `email` signs in. */
+    subject: string | null
+    email: string | null
+    /** 1: the provider lets them in, and says their roles at each sign-in. */
+    claimed: 0 | 1
+  }
+  /** Sign-ins that a browser went to the provider for. `state`, `browser`: SHA-256, of what comes back and of a cookie. */
+  openings: { state: string; browser: string; back: string; nonce: string; verifier: string; begun_at: string }
   /** API tokens. `secret`: SHA-256; `token`: its beginning, by which it is called. */
   tokens: { token: string; secret: string; person: string; label: string; made_at: string; used_at: string | null }
   /** Answers to requests that carried an Idempotency-Key, for a day. */
@@ -83,17 +109,35 @@ const tables = [
     at text not null) strict, without rowid`,
 ]
 
-const first: Migration = {
+/** An account may do without a password. */
+const signIn = [
+  `create table people_next (name text primary key, roles text not null, shop text, password text,
+    closed integer not null, made_at text not null, issuer text, subject text, email text,
+    claimed integer not null default 0) strict, without rowid`,
+  `insert into people_next (name, roles, shop, password, closed, made_at)
+    select name, roles, shop, password, closed, made_at from people`,
+  'drop table people',
+  'alter table people_next rename to people',
+  'create unique index people_subject on people (issuer, subject) where subject is not null',
+  'create unique index people_email on people (issuer, email) where subject is null and email is not null',
+  'alter table sessions add column openid text',
+  `create table openings (state text primary key, browser text not null, back text not null, nonce text not null,
+    verifier text not null, begun_at text not null) strict, without rowid`,
+]
+
+const steps = (statements: readonly string[]): Migration => ({
   async up(db: Kysely<unknown>): Promise<void> {
-    for (const statement of tables) await sql.raw(statement).execute(db)
+    for (const statement of statements) await sql.raw(statement).execute(db)
   },
-}
+})
+
+export const deskMigrations = { '0001-desk': steps(tables), '0002-openid': steps(signIn) }
 
 /** Brings the desk's file to this version's tables. Rejects where a newer version wrote it. */
 export async function migrateDesk(db: Kysely<DeskTables>): Promise<void> {
   const { error } = await new Migrator({
     db,
-    provider: { getMigrations: async () => ({ '0001-desk': first }) },
+    provider: { getMigrations: async () => deskMigrations },
   }).migrateToLatest()
   if (error !== undefined) throw error
 }

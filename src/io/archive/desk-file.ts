@@ -7,7 +7,7 @@ import { DatabaseSync } from 'node:sqlite'
 const name = 'desk.sqlite'
 
 /** Sessions end with the desk; what is made from the archive's log is made again, since a copy's log may be shorter. */
-const notCopied = ['sessions', 'answers', 'followed', 'cases', 'decisions']
+const notCopied = ['sessions', 'openings', 'answers', 'followed', 'cases', 'decisions']
 
 /**
  * Copies what people wrote at the desk of the archive in the folder `from` (notes, states, accounts, tokens) to that in the
@@ -27,7 +27,9 @@ export async function copyDeskFile(from: string, to: string): Promise<boolean> {
   await chmod(fresh, 0o600)
   const copy = new DatabaseSync(fresh)
   try {
-    for (const table of notCopied) copy.exec(`delete from ${table}`)
+    const has = copy.prepare("select 1 from sqlite_master where type = 'table' and name = ?")
+    // An earlier version's file has fewer.
+    for (const table of notCopied) if (has.get(table) !== undefined) copy.exec(`delete from ${table}`)
     // What was deleted is gone from the file, too.
     copy.exec('vacuum')
   } finally {

@@ -45,6 +45,7 @@ const session: SessionView = {
   archive: 'archive.example/bay',
   version: '0.1.0',
   accounts: true,
+  provider: null,
   rulebooks: ['general', 'claim'],
   seals: true,
   sealer: 'CN=Records desk',

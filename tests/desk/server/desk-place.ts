@@ -20,6 +20,7 @@ import {
   type Person,
   peopleRoutes,
   type Role,
+  type SignInElsewhere,
   startJobs,
   type Vouching,
 } from '../../../src/desk/index.ts'
@@ -76,6 +77,8 @@ export interface DeskPlaceOptions {
   /** It seals, by the desk's clock. */
   sealing?: (clock: { now: Date }) => DeskSealing
   vouching?: Vouching
+  /** The provider by which people sign in, too. */
+  openid?: SignInElsewhere
   /** A page that was built; browsers then reach the desk at `DeskPlace.address`. */
   page?: ReadonlyMap<string, Uint8Array>
 }
@@ -115,14 +118,17 @@ export async function openDeskPlace(options: DeskPlaceOptions = {}): Promise<Des
     bytes: options.uploadBytes ?? defaultUploadLimits.bytes,
     pace: options.pace ?? defaultUploadLimits.pace,
   }
-  const routes = [...listRoutes(desk, jobs, openUploads(desk, limits)), ...peopleRoutes(desk)]
+  const routes = [
+    ...listRoutes(desk, jobs, openUploads(desk, limits)),
+    ...peopleRoutes(desk, options.openid?.provider.settings.issuer),
+  ]
   let once: string | null = 'the-link'
   let address = origin
   const app = await buildApp(desk, {
     routes,
     page: options.page ?? stub,
     origins: () => [address],
-    accounts: options.accounts ? openAccounts(desk) : null,
+    accounts: options.accounts ? openAccounts(desk, options.openid) : null,
     async enter(shown) {
       if (shown !== once) return null
       once = null
