@@ -122,7 +122,9 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds, moments }, acces
             ).{' '}
           </span>
         ))}
-        {stops.length === 0 ? 'It never stood. ' : `Grey: it stood, ${stops.length} times, ${total(stops)} in all. `}
+        {stops.length === 0
+          ? 'It never stood. '
+          : `Grey: it stood, ${stops.length === 1 ? 'once' : `${stops.length} times`}, ${total(stops)} in all. `}
         {gaps.length === 0
           ? `No gap of more than ${gapSeconds} s.`
           : `Hatched: nothing was logged, ${gaps.length} times, ${total(gaps)} in all.`}
