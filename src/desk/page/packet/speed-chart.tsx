@@ -32,6 +32,7 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds, moments }, acces
         height={height - top - bottom}
       />
     ))
+  const times = ({ length }: readonly unknown[]) => (length === 1 ? 'once' : `${length} times`)
   const total = (stretches: readonly Stretch[]) =>
     durationText(stretches.reduce((sum, [from, to]) => sum + to - from, 0))
   return (
@@ -122,12 +123,10 @@ export function SpeedChart({ shape, facts: { bands, gapSeconds, moments }, acces
             ).{' '}
           </span>
         ))}
-        {stops.length === 0
-          ? 'It never stood. '
-          : `Grey: it stood, ${stops.length === 1 ? 'once' : `${stops.length} times`}, ${total(stops)} in all. `}
+        {stops.length === 0 ? 'It never stood. ' : `Grey: it stood, ${times(stops)}, ${total(stops)} in all. `}
         {gaps.length === 0
           ? `No gap of more than ${gapSeconds} s.`
-          : `Hatched: nothing was logged, ${gaps.length} times, ${total(gaps)} in all.`}
+          : `Hatched: nothing was logged, ${times(gaps)}, ${total(gaps)} in all.`}
       </figcaption>
     </figure>
   )
