@@ -17,14 +17,14 @@ import { Waiting } from './parts/waiting.tsx'
 import { QueuePage } from './queue/queue-page.tsx'
 import { HandOver } from './upload/hand-over.tsx'
 
-/** The whole page: who is there, and what they look at. */
-export function App() {
+/** The whole page: who is there, and what they look at. `arrival`: what went wrong when they came to sign in. */
+export function App({ arrival }: { arrival: Problem | null }) {
   const session = useSession()
   const { connection, reconnect } = useDeskEvents(session.data !== undefined)
   const [location] = useLocation()
   if (session.isPending) return <Waiting what="the desk" />
   const problem = session.isError ? problemOf(session.error) : null
-  if (problem?.status === 401 && !wantsLink(problem)) return <SignIn />
+  if (problem?.status === 401 && !wantsLink(problem)) return <SignIn arrival={arrival} />
   // What is shown stays while the desk does not answer.
   if (problem !== null && (problem.status === 401 || session.data === undefined))
     return (

@@ -1,6 +1,7 @@
 import { QueryCache, QueryClient, QueryClientProvider } from '@tanstack/react-query'
 import { StrictMode } from 'react'
 import { createRoot } from 'react-dom/client'
+import { takeArrival } from './api/arrival.ts'
 import { keys } from './api/queries.ts'
 import { problemOf } from './api/request.ts'
 import { App } from './app.tsx'
@@ -29,13 +30,16 @@ const client: QueryClient = new QueryClient({
   },
 })
 
+// Before anything asks for the address.
+const arrival = takeArrival()
+
 const place = document.getElementById('desk')
 if (place !== null)
   createRoot(place).render(
     <StrictMode>
       <FaultBoundary>
         <QueryClientProvider client={client}>
-          <App />
+          <App arrival={arrival} />
         </QueryClientProvider>
       </FaultBoundary>
     </StrictMode>,

@@ -151,6 +151,7 @@ export async function openCannedDesk(page: string, packet: PacketView, isSignedI
   const server: Server = createServer((request, response) => {
     const path = decodeURIComponent((request.url ?? '').split('?')[0] ?? '')
     if (!path.startsWith('/api')) return sendPage(response, page, path)
+    if (path === '/api/sign-in') return response.writeHead(200).end(JSON.stringify({ openid: null }))
     if (!isSignedIn()) return sendProblem(response, 401, 'You are not signed in', 'Sign in.')
     if (path === '/api/events') {
       response.writeHead(200, { 'content-type': 'text/event-stream' }).write(':\n\n')

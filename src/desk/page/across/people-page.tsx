@@ -49,7 +49,7 @@ function PeopleTable({ people, choose }: { people: readonly PersonView[]; choose
       <table>
         <thead>
           <tr>
-            {['Name', 'May be', 'Packets', 'Since', ''].map((name) => (
+            {['Name', 'May be', 'Packets', 'Signs in', 'Since', ''].map((name) => (
               <th key={name} scope="col">
                 {name === '' ? <span className="hidden">Change</span> : name}
               </th>
@@ -63,8 +63,12 @@ function PeopleTable({ people, choose }: { people: readonly PersonView[]; choose
                 {person.name}
                 {person.closed ? <span className="below">closed: nobody signs in with it</span> : null}
               </th>
-              <td>{person.roles.join(', ')}</td>
+              <td>
+                {person.roles.join(', ')}
+                {person.rolesBy === 'provider' ? <span className="below">as the provider says</span> : null}
+              </td>
               <td>{person.shop === null ? 'all' : `those of ${person.shop}`}</td>
+              <td>{waysOf(person).join('; ')}</td>
               <td>
                 <Moment at={person.madeAt} />
               </td>
@@ -79,4 +83,12 @@ function PeopleTable({ people, choose }: { people: readonly PersonView[]; choose
       </table>
     </Scroller>
   )
+}
+
+function waysOf({ password, openid }: PersonView): string[] {
+  const own = password ? ['by a password'] : []
+  if (openid === null) return own
+  const { issuer, subject, email } = openid
+  const who = subject === null ? `first with ${email}` : `as ${email ?? subject}`
+  return [...own, `at ${issuer.replace(/^https?:\/\//, '')}, ${who}`]
 }

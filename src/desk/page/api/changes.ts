@@ -1,6 +1,18 @@
 /** What people do at the desk: each change asks for what it changed anew. */
 import { useMutation, useQueryClient } from '@tanstack/react-query'
-import type { CaseChange, MadeSeal, NewCheck, NewDecision, NewHold, NewNote, NewSeal, Reasons } from '../../contract.ts'
+import type {
+  CaseChange,
+  Elsewhere,
+  MadeSeal,
+  NewCheck,
+  NewDecision,
+  NewHold,
+  NewNote,
+  NewSeal,
+  Reasons,
+  SignedOut,
+} from '../../contract.ts'
+import { goTo } from './arrival.ts'
 import { keys, packetPath } from './queries.ts'
 import { ask, askJson, onceHeaders } from './request.ts'
 
@@ -58,14 +70,21 @@ export function useSignIn() {
   })
 }
 
+/** Leaves for the provider, where it answers. */
+export const useSignInElsewhere = () =>
+  useMutation({
+    mutationFn: () => askJson<Elsewhere>('/api/session/openid', { method: 'POST' }),
+    onSuccess: ({ address }) => goTo(address),
+  })
+
 export function useSignOut() {
   const client = useQueryClient()
   return useMutation({
-    mutationFn: () => ask('/api/session', { method: 'DELETE' }),
+    mutationFn: () => askJson<SignedOut>('/api/session', { method: 'DELETE' }),
     // Nothing that one person saw is left for the next.
-    onSettled() {
+    onSettled(answer) {
       client.clear()
-      window.location.assign('/')
+      window.location.assign(answer?.address ?? '/')
     },
   })
 }

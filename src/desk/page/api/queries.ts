@@ -9,6 +9,7 @@ import type {
   QueueQuery,
   SealsView,
   SessionView,
+  SignInWays,
   TrackView,
   WordsView,
 } from '../../contract.ts'
@@ -37,6 +38,14 @@ export const useSession = () =>
       setToken(session.token)
       return session
     },
+    staleTime: Number.POSITIVE_INFINITY,
+  })
+
+/** Where it cannot be had, by name and password alone. */
+export const useSignInWays = () =>
+  useQuery({
+    queryKey: ['sign-in'],
+    queryFn: ({ signal }) => askJson<SignInWays>('/api/sign-in', { signal }),
     staleTime: Number.POSITIVE_INFINITY,
   })
 

@@ -24,7 +24,7 @@ export function TextField({ label, value, change, required = false, rows = 1, hi
       {rows > 1 ? (
         <textarea {...shared} rows={rows} onChange={({ target }) => change(target.value)} />
       ) : (
-        <input {...shared} onChange={({ target }) => change(target.value)} />
+        <input {...shared} autoComplete="off" onChange={({ target }) => change(target.value)} />
       )}
       {hint === undefined ? null : <span className="quiet">{hint}</span>}
     </div>
