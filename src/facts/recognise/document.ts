@@ -25,6 +25,7 @@ import { readPhoto } from './photo.ts'
 import { settlePicturedCodes } from './pictured-codes.ts'
 import { readScan } from './scan.ts'
 import { datesIn, fieldsFor, note, readSheet, type Sheet } from './sheet.ts'
+import { readSignature } from './signature.ts'
 import { findUnreadCodes } from './unread-codes.ts'
 
 export interface DocumentSource {
@@ -337,5 +338,10 @@ export function recogniseDocument(
   const people = readPeople(sheet, kind)
   if (people.length > 0) facts.people = people
   readStatements(sheet, facts)
+  const signature = readSignature(sheet, facts)
+  if (signature) {
+    facts.technician = signature.name
+    note(sheet, 'technician', signature.place)
+  }
   return facts
 }

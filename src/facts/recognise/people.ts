@@ -16,7 +16,7 @@ const NO_NAME =
   /\b(?:airbags?|assist\w*|ok|modules?|units?|control|controller|systems?|sensors?|sensing|seats?|doors?|windows?|mirrors?|switch\w*|heater|side|belts?|front|rear|left|right|camera|radar|monitor\w*|information|display|alert\w*|attention|presence|detection|occupant|knee|name|signature|date|yes|no|none|passed|failed|approved)\b/i
 
 /** A name without what goes on behind it: a title, a date, the next sentence. */
-function nameIn(value: string): string | null {
+export function nameIn(value: string): string | null {
   const name = value
     .replace(/\s*[([,;/].*$/, '')
     .replace(/\s+[-–—]\s.*$/, '')
