@@ -1,5 +1,13 @@
 /** Adds somebody to a desk that several people use, from the command line: the first administrator, above all. */
-import { type Desk, leastPassword, listPeople, putPerson, type Role, roleNames } from '../../src/desk/index.ts'
+import {
+  type Desk,
+  leastPassword,
+  listPeople,
+  ProblemError,
+  putPerson,
+  type Role,
+  roleNames,
+} from '../../src/desk/index.ts'
 import { holdAsking, readPassphrase } from '../passphrase.ts'
 import type { Terminal } from '../terminal.ts'
 import { UserError } from '../user-error.ts'
@@ -18,7 +26,11 @@ export async function addPerson(desk: Desk, { add: name, shop, ...options }: Per
   const isFirst = (await listPeople(desk)).length === 0
   if (isFirst && !roles.includes('administrator'))
     throw new UserError('the first account must be an administrator\u2019s', null, 'Add administrator to --roles.')
-  await putPerson(desk, name, { roles, password, ...(shop === undefined ? {} : { shop }) })
+  await putPerson(desk, name, { roles, password, ...(shop === undefined ? {} : { shop }) }).catch((error: unknown) => {
+    if (!(error instanceof ProblemError)) throw error
+    const { title, mend } = error.problem
+    throw new UserError(title, null, mend ?? 'Say it otherwise.')
+  })
   await terminal.print(`${name} can sign in, as ${roles.join(', ')}.\n`)
 }
 

@@ -58,6 +58,13 @@ test('the first account is made from the command line', async () => {
   expect((await runProgram(words)).stdout).toBe('Ada Quill can sign in, as administrator.\n')
 })
 
+test('what an account cannot be is said, and how to mend it', async () => {
+  const words = ['desk', archive, '--add', 'Bo Lind', '--roles', 'submitter', '--passphrase-file', secret]
+  const { status, stderr } = await runProgram(words)
+  expect(status).toBe(2)
+  expect(stderr).toMatch(/^witnessmark: A submitter is of a shop\n {2}to mend it: .*shop/)
+})
+
 test('accounts go with the archive where it is backed up and restored', async () => {
   const [copy, again] = [join(scratch, 'copy'), join(scratch, 'again')]
   const own = ['--by', 'Ada Quill']

@@ -21,8 +21,8 @@ test.each([
     'openid: 2\n',
     ['openid must be 1, not 2', 'lacks the key "issuer"', 'lacks the key "client"', 'lacks the key "label"'],
   ],
-  [`${least}secret: hunter2\n`, ['secret must be of type object']],
-  [`${least}secret: { file: a, environment: B }\n`, ['secret']],
+  [`${least}secret: hunter2\n`, ['line 5, column 9: secret must say where the secret stands']],
+  [`${least}secret: { file: a, environment: B }\n`, ['secret must say where the secret stands']],
   [`${least}client_secret: x\n`, ['line 5, column 1: the file has no key "client_secret"']],
   [`${least}roles: { claim: groups }\n`, ['roles lacks the key "values"']],
   [`${least}roles:\n  claim: groups\n  values:\n    - { value: a, roles: [king] }\n`, ['must be one of submitter']],
@@ -38,6 +38,20 @@ test.each([
   const { settings, faults } = parse(text)
   expect(settings).toBeNull()
   for (const words of says) expect(formatFaults(faults ?? [])).toContain(words)
+})
+
+test('a secret that stands in the file is not told', () => {
+  for (const secret of [
+    'hunter2',
+    '[hunter2]',
+    '{ hunter2: x }',
+    '{ file: 2, value: hunter2 }',
+    '{ environment: "hunter2 " }',
+  ]) {
+    const told = formatFaults(parse(`${least}secret: ${secret}\n`).faults ?? [])
+    expect(told).toMatch(/^line 5, column \d+: secret must say where the secret stands: .+$/)
+    expect(told).not.toContain('hunter2')
+  }
 })
 
 test.each([

@@ -27,7 +27,7 @@ export function parseOpenId(
   bytes: Uint8Array,
 ): { settings: OpenIdSettings; faults: null } | { settings: null; faults: RulebookFault[] } {
   const result = parseSettings<OpenIdSettings>(bytes, schema, 'the file')
-  if (result.settings === null) return result
+  if (result.settings === null) return { settings: null, faults: withoutSecret(result.faults) }
   const { settings, faultAt } = result
   const faults: RulebookFault[] = []
   if (!isSecureAddress(settings.issuer))
@@ -36,6 +36,17 @@ export function parseOpenId(
     if (roles.includes('submitter') && shop === undefined)
       faults.push(faultAt(['roles', 'values', at], `roles.values.${at} lets a submitter in, and lacks the key "shop"`))
   return faults.length === 0 ? { settings, faults: null } : { settings: null, faults }
+}
+
+/** A secret that was written into the file itself is not told to a terminal, too. */
+function withoutSecret(faults: readonly RulebookFault[]): RulebookFault[] {
+  const first = faults.find(({ path }) => path.startsWith('secret'))
+  if (first === undefined) return [...faults]
+  const message = 'secret must say where the secret stands: { file: PATH } or { environment: NAME }'
+  return faults.flatMap((fault) => {
+    if (fault === first) return { ...fault, message }
+    return fault.path.startsWith('secret') ? [] : fault
+  })
 }
 
 /** Whether what is sent there cannot be read on the way: https, or a host that is this machine. */
