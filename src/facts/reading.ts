@@ -78,6 +78,16 @@ export interface UnseenWord extends Word {
   replaced?: { beneath: string; above: string }
 }
 
+/**
+ * What became of the words that stand for the picture of a page, once they were held against the picture: read there alike,
+ * not read there surely, or read there as something else (`seen`; neighbours that cannot be told apart are one text).
+ */
+export interface ComparedLayer {
+  alike: { box: Box; text: string }[]
+  unsure: { box: Box; text: string }[]
+  differing: { box: Box; text: string; seen: string }[]
+}
+
 export interface Page {
   number: number
   width: number
@@ -90,6 +100,8 @@ export interface Page {
   barred?: true
   /** Words of its text that nobody sees; absent where there are none. No fact rests on them. */
   unseen?: UnseenWord[]
+  /** Its words that stand for a picture against what is read there; absent where that was not looked at. */
+  compared?: ComparedLayer
 }
 
 /**

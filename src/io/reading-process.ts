@@ -5,7 +5,7 @@
 
 import type { PageWords } from '../facts/look.ts'
 import type { Reading } from '../facts/reading.ts'
-import { addSeen, listLookedAt, listPictured, type SeenPage } from '../reading/pictured.ts'
+import { addSeen, listLayered, listLookedAt, listPictured, type SeenPage } from '../reading/pictured.ts'
 import type { ReadingHint } from '../reading/read.ts'
 import { defaultPoolLimits, makePool, type PoolLimits } from './child-pool.ts'
 import { type LookingPool, startLooking } from './looking-process.ts'
@@ -51,10 +51,10 @@ export function startReading(
       const hint = { path, media }
       const reading = toReading(await pool.ask(bytes, hint), hint)
       const pages = listLookedAt(reading).slice(0, mostLookedAt)
-      const pictured = new Set(listPictured(reading))
+      const worded = new Set([...listPictured(reading), ...listLayered(reading)])
       const readPage = (page: number) => readKept(looking, cache, bytes, hint, page)
       const see = (page: number) =>
-        seePage(looking, pictureWords && pictured.has(page) ? readPage : null, bytes, hint, page)
+        seePage(looking, pictureWords && worded.has(page) ? readPage : null, bytes, hint, page)
       return addSeen(reading, await Promise.all(pages.map(see)))
     },
     close: async () => {

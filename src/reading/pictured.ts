@@ -4,6 +4,7 @@ import { illegible } from '../facts/illegible.ts'
 import { isLook, type Look, type Looked, type PageWords } from '../facts/look.ts'
 import { type Choice, tellChoices } from '../facts/look-alikes.ts'
 import type { Page, Problem, Reading, Word } from '../facts/reading.ts'
+import { compareLayer } from './layer-against-picture.ts'
 import { listPages } from './pdf-problems.ts'
 import { judgeWords } from './picture-words/doubt.ts'
 
@@ -19,13 +20,19 @@ export interface SeenPage {
 export const listPictured = ({ pages }: Reading): number[] =>
   pages.filter(({ pictured }) => pictured === true).map(({ number }) => number)
 
+/** Numbers of the other pages whose words were laid with a picture, against which they can be held. */
+export const listLayered = ({ pages }: Reading): number[] =>
+  pages
+    .filter(({ pictured, words }) => pictured !== true && words.some(({ layer }) => layer === true))
+    .map(({ number }) => number)
+
 /** Of a file: letterheads have pictures too, and looking takes about a second a page. */
 const mostBarred = 12
 
-/** Numbers of the pages that are to be looked at, those without words first. */
+/** Numbers of the pages that are to be looked at, each once, those without words first. */
 export const listLookedAt = (reading: Reading): number[] => {
   const barred = reading.pages.filter((page) => page.barred === true).slice(0, mostBarred)
-  return [...listPictured(reading), ...barred.map(({ number }) => number)]
+  return [...new Set([...listPictured(reading), ...barred.map(({ number }) => number), ...listLayered(reading)])]
 }
 
 /** A picture whose words are mostly doubtful shows no text, or none that can be read. */
@@ -38,8 +45,13 @@ const leastShare = 0.4
  */
 export function addSeen(reading: Reading, seen: readonly SeenPage[]): Reading {
   const looks = seen.map(({ looked }) => looked).filter(isLook)
-  const used = new Map(seen.flatMap(({ page, words }) => (words === null ? [] : [[page, sift(words)] as const])))
-  const pages = reading.pages.map((page) => addWords(page, used.get(page.number)?.words ?? []))
+  const sifted = new Map(seen.flatMap(({ page, words }) => (words === null ? [] : [[page, sift(words)] as const])))
+  const layered = new Set(listLayered(reading))
+  const used = new Map([...sifted].filter(([page]) => !layered.has(page)))
+  const pages = reading.pages.map((page) => {
+    const { words = [] } = sifted.get(page.number) ?? {}
+    return layered.has(page.number) ? addComparison(page, words) : addWords(page, words)
+  })
   const [first] = looks
   return {
     ...reading,
@@ -71,6 +83,10 @@ function sift(seen: PageWords | { fault: string }): Sifted {
 
 const addWords = (page: Page, words: Page['words']): Page =>
   words.length > 0 ? { ...page, words: [...page.words, ...words] } : page
+
+/** Facts rest on the words that the file gives: what is read in its picture bears them out, or contradicts them. */
+const addComparison = (page: Page, words: Page['words']): Page =>
+  words.length > 0 ? { ...page, compared: compareLayer(page, words) } : page
 
 const unread: ReadonlySet<string> = new Set(['no-text-layer', 'page-without-text'])
 

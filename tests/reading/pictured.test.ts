@@ -1,7 +1,7 @@
 /** What a reading says of itself once the words of its pictures were added. */
 import { expect, test } from 'vitest'
 import type { Reading, Word } from '../../src/facts/reading.ts'
-import { addSeen } from '../../src/reading/pictured.ts'
+import { addSeen, listLookedAt } from '../../src/reading/pictured.ts'
 
 const reading: Reading = {
   media: 'image/png',
@@ -36,4 +36,23 @@ test.each([
   ['is not used', word('▯', '1M8GDM9AXKPO42788')],
 ])('nothing is told of a word that %s', (_, one) => {
   expect(problemsOf(word('VIN'), one).map(({ code }) => code)).toEqual(['read-from-picture'])
+})
+
+test('words laid with a picture stay the words of the page, and are held against those read in it', () => {
+  const laid = { ...word('48220'), layer: true as const }
+  const { confidence: _, ...printed } = laid
+  const scan: Reading = {
+    media: 'application/pdf',
+    pages: [{ number: 1, width: 612, height: 792, unit: 'pt', words: [printed] }],
+    problems: [],
+  }
+  const see = (words: Word[]) =>
+    addSeen(scan, [{ page: 1, looked: { barcodes: [], likeness: null }, words: { words, confidence: 95 } }])
+  const { pages, problems } = see([word('48224')])
+  expect(problems).toEqual([])
+  expect(pages[0]?.words).toEqual([printed])
+  expect(pages[0]?.compared?.differing).toMatchObject([{ text: '48220', seen: '48224' }])
+  // Nothing that could be read: nothing was compared.
+  expect(see([]).pages[0]).not.toHaveProperty('compared')
+  expect(listLookedAt(scan)).toEqual([1])
 })

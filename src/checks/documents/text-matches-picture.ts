@@ -33,6 +33,18 @@ export const textMatchesPicture: Check = {
       state: 'unmet',
       text: '{file}, page {page}: the text holds {words}, which cannot be seen: {because}. No fact was read from it.',
     },
+    'layer-differs': {
+      state: 'unmet',
+      text: '{file}, page {page}: the text laid with the picture says {beneath}, and {above} is read in the picture itself.',
+    },
+    'layer-as-seen': {
+      state: 'met',
+      text: '{files}: what was read is the text laid with the picture of a page, and each of its {count} values is read in the picture too.',
+    },
+    'layer-in-part': {
+      state: 'undecided',
+      text: '{files}: what was read is the text laid with the picture of a page. {count} of its values are read in the picture too, and {unsure} are not, or not surely.',
+    },
     'layer-not-compared': {
       state: 'undecided',
       text: '{files}: what was read is the text laid with the picture of a page, and has not been compared with the picture.',
@@ -58,13 +70,17 @@ export const textMatchesPicture: Check = {
     const outcomeWords = listParameter(parameters, 'outcomeWords')
     const files = packet.documents.filter(({ media }) => media === 'application/pdf')
     if (files.length === 0) return [{ state: 'undecided', message: 'no-pdf', data: {}, evidence: [] }]
-    const told = files.flatMap((document) => tellUnseen(document, sightIn(packet, document), outcomeWords))
+    const told = files.flatMap((document) => {
+      const sight = sightIn(packet, document)
+      return [...tellUnseen(document, sight, outcomeWords), ...tellDiffering(document, sight, outcomeWords)]
+    })
     const named = new Set(told.flatMap(({ evidence }) => evidence.map(({ file }) => file)))
     return [
       ...told,
       ...tellRest(
         packet,
         files.filter(({ file }) => !named.has(file)),
+        outcomeWords,
       ),
     ]
   },
@@ -146,20 +162,70 @@ function tellHidden(file: string, words: readonly Unseen[]): Outcome {
   }
 }
 
-type Rest = 'as-seen' | 'layer-not-compared' | 'no-text' | 'not-read'
-
-function tellRest(packet: Packet, documents: readonly DocumentFacts[]): Outcome[] {
-  const groups = Map.groupBy(documents, (document): Rest => {
-    const sight = sightIn(packet, document)
-    if (sight === null) return 'not-read'
-    if (sight.layers.length > 0) return 'layer-not-compared'
-    return sight.words > 0 ? 'as-seen' : 'no-text'
+/** Values of the text laid with a picture that are read in the picture as something else. */
+function tellDiffering({ file }: DocumentFacts, sight: Sight | null, outcomeWords: readonly string[]): Outcome[] {
+  const found = (sight?.layers ?? []).flatMap(({ page, compared }) =>
+    (compared?.differing ?? []).filter(({ text }) => holdsValue(text, outcomeWords)).map((word) => ({ ...word, page })),
+  )
+  const once = new Map(
+    found.map((word) => [JSON.stringify([word.page, word.text, word.seen, Math.round(word.box[1])]), word]),
+  )
+  return [...once.values()].map(({ page, box, text, seen }): Outcome => {
+    return {
+      state: 'unmet',
+      message: 'layer-differs',
+      data: { file, page, beneath: text, above: seen },
+      evidence: [{ file, page, box, text }],
+      contrasts: [
+        {
+          what: `page ${page}`,
+          one: { label: 'in the text', file, page, box, text },
+          other: { label: 'read in the picture', file, page, box, text: seen },
+        },
+      ],
+    }
   })
-  const order: readonly Rest[] = ['as-seen', 'layer-not-compared', 'no-text', 'not-read']
-  return order.flatMap((message): Outcome[] => {
+}
+
+const holdsValue = (text: string, outcomeWords: readonly string[]): boolean =>
+  text.split(' ').some((word) => valueKind(word, outcomeWords) !== null)
+
+/** How many values of the text laid with pictures are read there alike, and how many not surely; null where none was looked at. */
+function countLayer({ layers }: Sight, outcomeWords: readonly string[]): { alike: number; unsure: number } | null {
+  if (layers.some(({ compared }) => compared === undefined)) return null
+  const count = (of: 'alike' | 'unsure') =>
+    layers.flatMap(({ compared }) => compared?.[of] ?? []).filter(({ text }) => valueKind(text, outcomeWords) !== null)
+      .length
+  return { alike: count('alike'), unsure: count('unsure') }
+}
+
+const restMessages = ['as-seen', 'layer-as-seen', 'layer-in-part', 'layer-not-compared', 'no-text', 'not-read'] as const
+type Rest = (typeof restMessages)[number]
+
+function restOf(sight: Sight | null, outcomeWords: readonly string[]): Rest {
+  if (sight === null) return 'not-read'
+  if (sight.layers.length === 0) return sight.words > 0 ? 'as-seen' : 'no-text'
+  const counted = countLayer(sight, outcomeWords)
+  if (counted === null || counted.alike === 0) return 'layer-not-compared'
+  return counted.unsure === 0 ? 'layer-as-seen' : 'layer-in-part'
+}
+
+function tellRest(packet: Packet, documents: readonly DocumentFacts[], outcomeWords: readonly string[]): Outcome[] {
+  const groups = Map.groupBy(documents, (document) => restOf(sightIn(packet, document), outcomeWords))
+  return restMessages.flatMap((message): Outcome[] => {
     const group = groups.get(message)
     if (group === undefined) return []
-    const state = message === 'as-seen' ? 'met' : 'undecided'
-    return [{ state, message, data: { files: group.map(({ file }) => file) }, evidence: placeFiles(group) }]
+    const state = message === 'as-seen' || message === 'layer-as-seen' ? 'met' : 'undecided'
+    const counts = group.map((document) => {
+      const sight = sightIn(packet, document)
+      return sight === null ? null : countLayer(sight, outcomeWords)
+    })
+    const sum = (of: 'alike' | 'unsure') => counts.reduce((all, one) => all + (one?.[of] ?? 0), 0)
+    const isCounted = message === 'layer-as-seen' || message === 'layer-in-part'
+    const data = {
+      files: group.map(({ file }) => file),
+      ...(isCounted ? { count: sum('alike'), unsure: sum('unsure') } : {}),
+    }
+    return [{ state, message, data, evidence: placeFiles(group) }]
   })
 }

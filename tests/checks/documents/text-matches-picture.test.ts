@@ -70,6 +70,58 @@ describe('text-matches-picture', () => {
     expect(messages(sight, media)).toEqual([message])
   })
 
+  const word = (text: string) => ({ box: [10, 10, 60, 20] as [number, number, number, number], text })
+  const layer = (alike: string[], unsure: string[] = [], differing: [string, string][] = []): Partial<Sight> => ({
+    layers: [
+      {
+        page: 1,
+        words: 40,
+        compared: {
+          alike: alike.map(word),
+          unsure: unsure.map(word),
+          differing: differing.map(([text, seen]) => ({ ...word(text), seen })),
+        },
+      },
+    ],
+  })
+
+  it.each<[string, Partial<Sight>, string[]]>([
+    ['all of whose values are read in the picture', layer(['C1A67-54', 'Status'], ['Technician']), ['layer-as-seen']],
+    ['one of whose values is not read there', layer(['C1A67-54'], ['62%']), ['layer-in-part']],
+    ['none of whose values is read there', layer(['Status'], ['62%']), ['layer-not-compared']],
+    ['that says another value', layer(['C1A67-54'], [], [['62%', '82%']]), ['layer-differs']],
+    ['that says another outcome', layer(['C1A67-54'], [], [['PASSED', 'FAILED']]), ['layer-differs']],
+    ['that says another label', layer(['C1A67-54'], [], [['Status', 'States']]), ['layer-as-seen']],
+    [
+      'that says one other value twice',
+      layer(
+        [],
+        [],
+        [
+          ['62%', '82%'],
+          ['62%', '82%'],
+        ],
+      ),
+      ['layer-differs'],
+    ],
+    [
+      'only a part of which was compared',
+      { layers: [...(layer(['62%']).layers ?? []), { page: 2, words: 9 }] },
+      ['layer-not-compared'],
+    ],
+  ])('the text of a scan %s', (_, sight, expected) => {
+    expect(messages(sight)).toEqual(expected)
+  })
+
+  it('says what the text of a scan says, and what is read in its picture', () => {
+    const [outcome] = runCheck(check, packetWith(layer([], [], [['62%', '82%']])), parameters)
+    expect(outcome).toMatchObject({
+      state: 'unmet',
+      data: { file, page: 1, beneath: '62%', above: '82%' },
+      evidence: [{ file, page: 1, text: '62%' }],
+    })
+  })
+
   it('points at the place, and says what was there before', () => {
     const why: UnseenWord['why'] = 'covered'
     const [outcome] = runCheck(check, packetWith({ unseen: [covered('62%', '100%', { why, page: 2 })] }), parameters)
