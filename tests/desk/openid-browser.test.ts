@@ -157,6 +157,30 @@ test('an administrator adds them by that address, and they are in, under the nam
   await signOut()
 })
 
+test('of whom the provider says the roles, an administrator says them from then on', async () => {
+  people['u-1003'] = { name: 'Dan Reed', groups: ['review'] }
+  await page.goto(place.address)
+  await signInAs('u-1003')
+  await page.locator('.who', { hasText: 'Dan Reed' }).waitFor()
+  await signOut()
+  await page.goto(`${place.address}/people`)
+  await signInAs('u-1001')
+  await page.getByRole('button', { name: 'Change Dan Reed' }).click()
+  const dialog = page.getByRole('dialog')
+  expect(await dialog.getByLabel('custodian:', { exact: false }).count()).toBe(0)
+  await dialog.getByRole('button', { name: 'Say it here from now on' }).click()
+  await dialog.getByLabel('custodian:', { exact: false }).check()
+  await dialog.getByRole('button', { name: 'Change', exact: true }).click()
+  await dialog.waitFor({ state: 'detached' })
+  const line = page.getByRole('row', { name: 'Dan Reed' })
+  await expect.poll(() => line.textContent()).toContain('custodian, reviewer')
+  expect(await line.textContent()).not.toContain('as the provider says')
+  await signOut()
+  await signInAs('u-1003')
+  await page.locator('.who', { hasText: 'custodian, reviewer' }).waitFor()
+  await signOut()
+})
+
 test.each(['light', 'dark'] as const)('the door breaks no rule of axe in %s', async (colorScheme) => {
   // The tool is put into the page, which the policy would not let in.
   const own = await openPage(colorScheme, true)

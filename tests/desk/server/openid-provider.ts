@@ -22,9 +22,10 @@ export interface ProviderPlace {
   start(): Promise<void>
 }
 
-export async function startProvider(): Promise<ProviderPlace> {
+/** `algorithm`: by which it signs. */
+export async function startProvider(algorithm = 'RS256'): Promise<ProviderPlace> {
   const server = new OAuth2Server()
-  await server.issuer.keys.generate('RS256')
+  await server.issuer.keys.generate(algorithm)
   await server.start(0, '127.0.0.1')
   const { port } = server.address()
   const issuer = `http://127.0.0.1:${port}`

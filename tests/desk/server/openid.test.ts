@@ -518,6 +518,31 @@ describe('an account that an administrator adds', () => {
   })
 })
 
+// RFC 7518, section 3.1; RFC 8037, section 3.1.
+test.each(['PS256', 'ES256', 'ES384', 'EdDSA'])(
+  'a provider that signs by %s is believed, also by its next key',
+  async (alg) => {
+    const other = await startProvider(alg)
+    const stating = (body: Record<string, unknown>) =>
+      Object.assign(body, { id_token_signing_alg_values_supported: [alg] })
+    other.metadata = stating
+    const roles = { claim: 'groups', values: [{ value: 'review', roles: ['reviewer' as const] }] }
+    const own = await openDeskPlace({ accounts: true, openid: other.elsewhere({ roles }) })
+    try {
+      other.claims = { sub: 's-bo', name: 'Bo Lind', groups: ['review'] }
+      expect((await signInElsewhere(own)).statusCode, other.told.join()).toBe(303)
+      await other.server.issuer.keys.generate(alg)
+      // It takes its keys in turn.
+      for (let at = 0; at < 3; at++) expect((await signInElsewhere(own)).statusCode, other.told.join()).toBe(303)
+      other.metadata = (body) => Object.assign(body, { id_token_signing_alg_values_supported: ['RS256'] })
+      isRefused(await signInElsewhere(own), 502)
+    } finally {
+      await own.close()
+      await other.server.stop()
+    }
+  },
+)
+
 test('what strangers may ask is described as that, by its shapes', async () => {
   const api = (await ask(place, 'GET', '/api/openapi.json', {})).json() as {
     paths: Record<string, Record<string, { security?: unknown[]; responses: unknown }>>

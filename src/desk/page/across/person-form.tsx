@@ -24,8 +24,10 @@ export function PersonForm({ person, done }: { person: PersonView | null; done: 
   const known = knownBy(person)
   const [email, setEmail] = useState(known.email)
   const [subject, setSubject] = useState(known.subject)
-  const isTold = person?.rolesBy === 'provider'
+  const [isKept, setKept] = useState(person?.rolesBy !== 'provider')
+  const isTold = !isKept
   const isNamed = email.trim() !== '' || subject.trim() !== ''
+  const isNamedAnew = email !== known.email || subject !== known.subject || (isKept && person?.rolesBy === 'provider')
   const submit = () =>
     put.mutate(
       {
@@ -33,7 +35,7 @@ export function PersonForm({ person, done }: { person: PersonView | null; done: 
         ...(isTold ? {} : { roles: [...roles], shop: shop.trim() || null }),
         ...(person === null ? {} : { closed }),
         ...(password === '' ? {} : { password }),
-        ...(email === known.email && subject === known.subject ? {} : { openid: openidOf(email, subject) }),
+        ...(isNamedAnew ? { openid: openidOf(email, subject) } : {}),
       },
       { onSuccess: done },
     )
@@ -44,9 +46,21 @@ export function PersonForm({ person, done }: { person: PersonView | null; done: 
       isPending={put.isPending || (roles.length === 0 && !isTold)}
       error={put.error}
     >
-      {person === null ? <TextField label="Name" value={name} change={setName} required /> : null}
+      {person === null ? (
+        <TextField label="Name" value={name} change={setName} required />
+      ) : (
+        // Tells whoever keeps passwords whose this is.
+        <input hidden readOnly autoComplete="username" value={name} />
+      )}
       {isTold ? (
-        <p>What they may do, {provider ?? 'the provider'} says at each sign-in.</p>
+        <div>
+          <p>What they may do, {provider ?? 'the provider'} says at each sign-in.</p>
+          {provider === null ? null : (
+            <button type="button" onClick={() => setKept(true)}>
+              Say it here from now on
+            </button>
+          )}
+        </div>
       ) : (
         <>
           <fieldset>
