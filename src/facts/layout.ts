@@ -51,6 +51,9 @@ export function boxAround(boxes: readonly Box[]): Box {
   return [x0, y0, x1, y1]
 }
 
+/** A box in another measure: `by` of it to one of the measure that it is in. */
+export const scaleBox = ([x0, y0, x1, y1]: Box, by: number): Box => [x0 * by, y0 * by, x1 * by, y1 * by]
+
 const round = (n: number) => Math.round(n * 10) / 10
 
 /** The place of some words of one page: the box around them, to a tenth of a point, and the words as read. */

@@ -7,7 +7,7 @@
  * - A line that an earlier page carried at the same height, digits aside, is a page header or footer.
  */
 
-import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells } from '../facts/layout.ts'
+import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells, scaleBox } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
 import { cutIntoBlocks } from './columns.ts'
 import { findWrappedTables } from './wrapped-rows.ts'
@@ -187,11 +187,32 @@ function rowsOfPage(page: Page): Row[] {
   return [...rows, ...plain(rest)]
 }
 
+/** What the body of a page is commonly set in, in points. */
+const commonSize = 9
+
 /**
- * Sets pages out as lines of cells, in reading order. Words are taken as the reader gave them, in points or pixels;
- * pages without words give no lines. Never throws.
+ * A page whose words were read from a picture, in the measure of paper: rules of layout know how far apart columns and
+ * lines stand in points, and a camera has any number of pixels to one. Where words are to be seen stays as it is.
  */
-export function layOut(pages: readonly Page[]): Layout {
+function toPaper(page: Page): Page {
+  const sizes = page.words.filter(({ confidence }) => confidence !== undefined).map(({ size }) => size)
+  if (page.unit !== 'px' || sizes.length === 0) return page
+  const by = commonSize / (sizes.sort((a, b) => a - b)[sizes.length >> 1] ?? commonSize)
+  const words = page.words.map((word) => ({
+    ...word,
+    box: scaleBox(word.box, by),
+    size: word.size * by,
+    shown: word.shown ?? word.box,
+  }))
+  return { ...page, words, width: page.width * by, height: page.height * by }
+}
+
+/**
+ * Sets pages out as lines of cells, in reading order. Words are taken as the reader gave them, those of pictures brought
+ * to the measure of paper; pages without words give no lines. Never throws.
+ */
+export function layOut(given: readonly Page[]): Layout {
+  const pages = given.map(toPaper)
   const lines: Line[] = []
   const sizes: number[] = []
   for (const page of pages) {

@@ -1,8 +1,9 @@
 /**
  * Looks at pictures: bar codes, words, what a picture looks like as a whole, and whether its small copy looks the same.
  */
+
+import { scaleBox } from '../facts/layout.ts'
 import type { Look, Looked, PageWords } from '../facts/look.ts'
-import type { Box } from '../facts/reading.ts'
 import { findBarcodes } from './barcodes.ts'
 import { rasterisePage } from './draw.ts'
 import { describeLikeness } from './likeness.ts'
@@ -76,5 +77,3 @@ async function withRaster<T>(
     return { fault: error instanceof Error ? error.message : String(error) }
   }
 }
-
-const scaleBox = ([x0, y0, x1, y1]: Box, by: number): Box => [x0 * by, y0 * by, x1 * by, y1 * by]
