@@ -121,8 +121,11 @@ function readDocumentDate(
   const best = ordered[0]
   if (isOfPicture(sheet)) {
     // The date that is meant may be one that cannot be read: no other stands in for it.
-    const isPlain = best !== undefined && !weak(best) && !lacksDate(sheet)
-    return isPlain ? { date: withTime(sheet, best.date, best.field), place: best.field.place } : null
+    if (lacksDate(sheet)) return null
+    if (best !== undefined)
+      return weak(best) ? null : { date: withTime(sheet, best.date, best.field), place: best.field.place }
+    const alone = dateAlone(sheet, before)
+    return alone?.underTitle ? alone : null
   }
   const atHead = best && !weak(best) ? null : dateAlone(sheet, before)
   if (atHead && hasTime(atHead.date)) return atHead
@@ -206,7 +209,7 @@ function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReadin
 }
 
 /** A date without a label in the head of the first page: beneath the title, or in a corner. */
-function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place } | null {
+function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place; underTitle: boolean } | null {
   for (const line of sheet.lines.filter((other) => other.page === 1 && other.index < before).slice(0, 24)) {
     for (const cell of line.cells) {
       if (
@@ -222,7 +225,7 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
       const rest = cell.text.replace(date.text, ' ').trim()
       if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident)\b/i.test(rest)) continue
       if (!underTitle && /\b(?:issued|version|rev)\b/i.test(rest)) continue
-      return { date, place: placeOfCells([cell]) }
+      return { date, place: placeOfCells([cell]), underTitle }
     }
   }
   return null
