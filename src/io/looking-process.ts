@@ -20,9 +20,12 @@ export interface LookingPool {
 
 const defaultWorker = siblingModule('looking-worker', import.meta.url)
 
+/** Words that are in doubt are read again: on a busy machine a page of small print takes more than a file has. */
+const milliseconds = 120_000
+
 /** No process starts before the first picture. `worker` is for tests, as in `startReading`. */
 export function startLooking(limits: Partial<PoolLimits> = {}, worker: URL = defaultWorker): LookingPool {
-  const pool = makePool(worker, { ...defaultPoolLimits, ...limits }, { isAnswer, nativeCode: true })
+  const pool = makePool(worker, { ...defaultPoolLimits, milliseconds, ...limits }, { isAnswer, nativeCode: true })
   const ask = async (bytes: Uint8Array, request: Request): Promise<Answer | { fault: string }> => {
     const fate = await pool.ask(bytes, request)
     return fate.kind === 'answered' ? fate.answer : { fault: `its process ${fate.detail}` }

@@ -23,7 +23,7 @@ import {
   scaled,
   warp,
 } from './projective.ts'
-import { settleWord } from './settle.ts'
+import { settleWords } from './settle.ts'
 import { measureSlant } from './slant.ts'
 
 /** To be raised when other words may come of the same picture. */
@@ -60,9 +60,9 @@ export async function readWords(canvases: Canvases, image: Raster): Promise<Pict
   const unit = 1 / (sight.scale * baseScale)
   const shownBy = chain(seen.map, scaled(1 / baseScale))
   const page: SeenPage = { base, ...seen, light: sight.light, size: sight.size }
-  const settled: Word[] = []
-  for (const word of seen.words) settled.push({ ...placeWord(word, unit, shownBy), ...(await settleWord(page, word)) })
-  return { words: settled, confidence: meanConfidence(seen.words) }
+  const settled = await settleWords(page)
+  const words = seen.words.map((word, at) => ({ ...placeWord(word, unit, shownBy), ...settled[at] }))
+  return { words, confidence: meanConfidence(seen.words) }
 }
 
 /** The picture with its page laid straight, where its outline shows, and the map from there to the picture. */

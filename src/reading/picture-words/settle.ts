@@ -31,8 +31,24 @@ const closely: Look = { from: 'work', larger: 1.45 }
 const again: readonly Look[] = [closely, { from: 'base', larger: 1.8 }]
 const againForVin: readonly Look[] = [...again, { from: 'base', larger: 1.15 }]
 
-/** What a word of the page is after all; null where it stays as it was read. */
-export async function settleWord(page: SeenPage, word: SeenWord): Promise<Settled | null> {
+/** A page of paper has some dozens of doubtful words; a floor or a hedge has any number, and each costs a reading. */
+const mostDoubtful = 400
+
+/** What each word of the page is after all; null where it stays as it was read. */
+export async function settleWords(page: SeenPage): Promise<(Settled | null)[]> {
+  let left = mostDoubtful
+  const settled: (Settled | null)[] = []
+  for (const word of page.words) {
+    if (!isSure(word)) left--
+    settled.push(left >= 0 || mayBeVin(word.text) ? await settleWord(page, word) : null)
+  }
+  return settled
+}
+
+const isSure = ({ text, confidence }: SeenWord): boolean =>
+  confidence >= (/\d/.test(text) ? sureOfDigits : sureOfLetters)
+
+async function settleWord(page: SeenPage, word: SeenWord): Promise<Settled | null> {
   if (mayBeVin(word.text)) return settleVin(page, word)
   const settled = await settleByReading(page, word)
   const { text, confidence = word.confidence } = settled ?? word
@@ -49,9 +65,8 @@ async function settleByReading(page: SeenPage, word: SeenWord): Promise<Settled 
   if (text.replace(/[^\p{L}\p{N}]/gu, '').length < 2) return null
   if (isTornNumber(page, word)) return { text, confidence: Math.min(confidence, contradicted) }
   const isWhole = /^\D{0,2}\d{2,6}\D{0,2}$/.test(text)
-  const sure = confidence >= (/\d/.test(text) ? sureOfDigits : sureOfLetters)
   const pointed = isWhole && showsPoint(cutOut(page, word.ink, closely), page.size * closely.larger)
-  if (sure && !pointed) return null
+  if (isSure(word) && !pointed) return null
   // What was hardly more than a guess is no reading to agree with.
   const readings = confidence < guess ? [] : [text]
   for (const look of again) {
