@@ -597,6 +597,11 @@ test('a session that the provider began is over after twelve hours, however much
     expect(await whoIs(reply)).toMatchObject({ name: 'Mia Frost' })
   }
   place.clock.now = new Date(now.getTime() + 12.1 * 3_600_000)
+  const kept = () => place.desk.db.selectFrom('sessions').select('openid').where('name', '=', 'Mia Frost').execute()
+  expect(await kept()).toHaveLength(1)
+  // What the provider signed of her is gone with whoever comes next, also where she does not.
+  await place.visitor('Nora Quill')
+  expect(await kept()).toEqual([])
   expect(await whoIs(reply)).toMatchObject({ status: 401 })
   place.clock.now = now
 })
