@@ -31,6 +31,29 @@ describe('lines', () => {
     expect(lines.map(({ text }) => text).join(' ')).toBe(words.map(({ text }) => text).join(' '))
   })
 
+  test('of a picture are those of the same page on paper, whatever its pixels, and are seen where they are', () => {
+    const paper = page([
+      ...drawRow(40, [
+        [40, 'Control unit'],
+        [300, 'Result'],
+      ]),
+      ...drawRow(56, [
+        [40, 'Front radar'],
+        [300, 'No codes'],
+      ]),
+    ])
+    const by = 4.3
+    const box = (word: Word) => word.box.map((at) => at * by) as unknown as Word['box']
+    const words = paper.words.map((word) => ({ ...word, box: box(word), size: word.size * by, confidence: 96 }))
+    const picture = { ...paper, words, unit: 'px' as const, width: 612 * by, height: 792 * by }
+    const [drawn, seen] = [layOut([paper]), layOut([picture])]
+    expect(cellsOf(seen)).toEqual(cellsOf(drawn))
+    expect(seen.bodySize).toBeCloseTo(9)
+    const last = seen.lines.at(-1)?.cells.at(-1)
+    expect(placeOf(1, last?.words ?? []).box?.[0]).toBeCloseTo(300 * by, 0)
+    expect(layOut([{ ...picture, words: [] }]).lines).toEqual([])
+  })
+
   test('do not grow by chains: a slope of words falls apart', () => {
     const slope = [0, 1, 2, 3].flatMap((i) => draw(40 + 60 * i, 40 + 4 * i, `w${i}`))
     expect(layOut([page(slope)]).lines.length).toBeGreaterThan(1)

@@ -123,20 +123,25 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     return null
   }
 
-  /** A value that breaks off goes on in the cell beneath: behind a hyphen or comma, "10 h" with its minutes, a form's options. */
+  /**
+   * A value that breaks off goes on in the cell beneath: behind a hyphen or comma, "10 h" with its minutes, a clock with its
+   * half of the day or its zone, a form's options.
+   */
   const goOn = (value: Word[]): Word[] => {
     const last = value.at(-1)
     const first = value[0]
     if (!last || !first || last.cell) return value
     const isHour = /^[hH]$/.test(last.text) && /^\d{1,2}$/.test(value.at(-2)?.text ?? '')
     const isForm = startsWithBox(textOf(value.slice(0, 2)))
-    const breaksOff = isHour || isForm || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
+    const isClock = /^\d{1,2}:\d{2}(?::\d{2})?$/.test(last.text)
+    const breaksOff = isHour || isForm || isClock || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
     if (!breaksOff) return value
     const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))
     const next = lines[at + 1]
     const beneath = next?.cells.find((cell) => Math.abs(cell.box[0] - first.box[0]) < 2)
     if (!next || !beneath || next.page !== lines[at]?.page || next.gapAbove > 0.7 * last.size) return value
     if (isHour && !/^[0-5]\d$/.test(beneath.text)) return value
+    if (isClock && !/^(?:[AP]\.?M\.?(?: [A-Z]{2,5})?|[A-Z]{3,5}|UTC[+−-]\d\S*)$/i.test(beneath.text)) return value
     if (isForm) return startsWithBox(beneath.text) ? goOn([...value, ...beneath.words]) : value
     return isLabel(beneath) || startsWithLabel(beneath) || beneath.words.length > 4
       ? value

@@ -105,6 +105,8 @@ export function fitOf(key: LabelKey, text: string): Fit {
     case 'codeCount':
     case 'moduleCount':
       return /^\(?(?:\d{1,3}|none|no|nil|zero)\b/i.test(value) && words(value) <= 5 ? 'strong' : null
+    case 'documentNumber':
+      return DATE.exec(value)?.[0] === value ? null : 'weak'
     case 'jobNumber':
     case 'claimNumber':
       return /\d/.test(value) && words(value) <= 6 && DATE.exec(value)?.[0] !== value ? 'weak' : null

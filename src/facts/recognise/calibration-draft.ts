@@ -17,7 +17,7 @@ export interface Draft {
 export function dateWithDay(sheet: Sheet, text: string, day: DateReading | undefined): DateReading | null {
   const date = datesIn(sheet, text)[0]
   if (date) return date
-  const time = readTimeOfDay(text)
+  const time = readTimeOfDay(text, { context: sheet.zoneContext })
   return time && day ? combine(day, time) : null
 }
 

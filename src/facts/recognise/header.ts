@@ -185,7 +185,7 @@ function readLossDate(sheet: Sheet, header: Header): void {
 function runStart(sheet: Sheet, day: DateReading | undefined): { date: DateReading; place: Place } | null {
   const starts = fieldsFor(sheet, 'started').flatMap((field) => {
     const own = datesIn(sheet, field.value)[0]
-    const time = own ? null : readTimeOfDay(field.value)
+    const time = own ? null : readTimeOfDay(field.value, { context: sheet.zoneContext })
     const date = own ?? (time && day ? combine(day, time) : undefined)
     return date && hasTime(date) ? [{ date, place: field.place }] : []
   })
@@ -204,7 +204,7 @@ function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReadin
     (field) =>
       Math.abs(field.line - dateField.line) <= 3 && !holdsDate(field.value) && readTimeOfDay(field.value) !== null,
   )
-  const clock = time ? readTimeOfDay(time.value) : null
+  const clock = time ? readTimeOfDay(time.value, { context: sheet.zoneContext }) : null
   return clock ? combine(date, clock) : date
 }
 
@@ -233,7 +233,9 @@ function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Pl
 
 /** Whether a cell stands beside or beneath a short text that names it: the date of something else then. */
 function isNamedBy(sheet: Sheet, line: Line, cell: Cell): boolean {
-  const names = (text: string) => /\p{L}{2}/u.test(text) && !/[\d,]/.test(text) && text.split(/\s+/).length <= 4
+  const isHeading = (text: string) => sheet.vocabulary.headings.whole(sheet.vocabulary.tokens(text)).length > 0
+  const names = (text: string) =>
+    /\p{L}{2}/u.test(text) && !/[\d,]/.test(text) && text.split(/\s+/).length <= 4 && !isHeading(text)
   const left = line.cells[line.cells.indexOf(cell) - 1]
   if (left && left.size < 1.2 * cell.size && names(left.text)) return true
   const above = sheet.lines[sheet.lines.indexOf(line) - 1]

@@ -33,6 +33,16 @@ export interface Sheet {
 const NORTH_AMERICA =
   /,\s?(?:A[BLKRZ]|BC|C[AOT]|D[CE]|FL|GA|HI|I[ADLN]|K[SY]|LA|M[ABDEINOST]|N[BCDEHJLMSTUVY]|O[HKNR]|P[AE]|QC|RI|S[CDK]|T[NX]|UT|V[AT]|W[AIVY]|YT)\b|\b(?:USD|CAD)\b|(?:US|CA|C)\$|\b[1-57][A-HJ-NPR-Z0-9]{12}\d{4}\b/
 
+/** A currency of Europe, a British post code, a British registration mark behind its label (DVLA, INF104). */
+const EUROPE =
+  /[£€]|\b(?:GBP|EUR)\b|\b[A-Z]{1,2}\d[A-Z\d]? \d[ABD-HJLNP-UW-Z]{2}\b|\bReg(?:istration|n)?\b[^\n]{0,24}\b[A-Z]{2}\d{2} ?[A-Z]{3}\b/
+
+/** Where a document was made, as far as it shows: its money and addresses before the vehicle, which may come from elsewhere. */
+function zoneContextOf(text: string): ZoneContext {
+  if (EUROPE.test(text)) return 'europe'
+  return NORTH_AMERICA.test(text) ? 'north-america' : null
+}
+
 /** Lines that a table of at least two rows has claimed. */
 function tableLines(tables: readonly Table[]): Set<number> {
   const lines = new Set<number>()
@@ -70,7 +80,7 @@ export function readSheet(printed: Layout, vocabulary: Vocabulary): Sheet {
     tables,
     fields: findFields(layout, vocabulary, (line) => taken.has(line.index)),
     dayFirst: order === null ? null : order === 'day-first',
-    zoneContext: NORTH_AMERICA.test(text) ? 'north-america' : null,
+    zoneContext: zoneContextOf(text),
     decimal: decimalMark(text),
     evidence: {},
   }

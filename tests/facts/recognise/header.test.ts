@@ -1,6 +1,6 @@
 /** The head of a document: vehicle, job, people, instrument. VINs are made up; their check digits follow 49 CFR 565.15. */
 import { describe, expect, test } from 'vitest'
-import { typed } from '../../reading/page-builder.ts'
+import { draw, drawLines, drawRow, page, typed } from '../../reading/page-builder.ts'
 import { lines, recognise, recognisePages } from './recognised.ts'
 
 const vin = '5W9HA4E2XNB104472'
@@ -41,6 +41,8 @@ describe('the VIN', () => {
     }
     const whole = 'SYSTEM SCAN\nDate: 2026-01-12 09:33\nClaim: TWR 90-1184\nChecked to: 2026-05-15\nOdometer: 40220 mi'
     expect(read(whole)).toMatchObject({ date: { local: '2026-01-12T09:33' }, odometer: { value: 40220 } })
+    expect(read('SYSTEM SCAN\n21 May 2026 14:05\n\nEngine   OK').date?.local).toBe('2026-05-21T14:05')
+    expect(read('SYSTEM SCAN\n21 May 2026 14:05\nDate: ▯\n\nEngine   OK').date).toBeUndefined()
     const doubtful = read(whole.replace('2026-01-12 09:33', '▯').replace('90-1184', '▯').replace('40220', '▯'))
     expect(doubtful.date).toBeUndefined()
     expect(doubtful.claimNumber).toBeUndefined()
@@ -89,6 +91,8 @@ describe('the date', () => {
     ['Scan date: 2026-05-21 14:05:09 -06:00', '2026-05-21T14:05:09', '-06:00'],
     ['Date: 21.05.2026   Time: 14:05', '2026-05-21T14:05', null],
     ['Date        21 May 2026', '2026-05-21', null],
+    ['Scan time      21 May 2026 02:05 PM EDT', '2026-05-21T14:05', '-04:00'],
+    ['Read      21 May 2026 14:05', '2026-05-21T14:05', null],
   ])('%s', (text, local, offset) => {
     expect(recognise(`SYSTEM SCAN\n${text}`).date).toMatchObject({ local, offset })
   })
@@ -157,6 +161,57 @@ describe('the date', () => {
 
   test('may stand alone beneath the title', () => {
     expect(recognise('SYSTEM SCAN\n21 May 2026 14:05\n\nEngine   OK\nRadar   OK').date?.local).toBe('2026-05-21T14:05')
+  })
+
+  test.each([
+    ['a title', ['ESTIMATE', '21-MAY-2026'], '2026-05-21'],
+    ['the name of something else', ['DEADLINE', '21-MAY-2026'], undefined],
+  ])('may stand alone beneath %s in a corner', (_, corner, local) => {
+    const head = [
+      drawRow(40, [
+        [50, 'Corran Glass'],
+        [480, corner[0] ?? ''],
+      ]),
+      drawRow(52, [
+        [50, '7 Hale Rd'],
+        [480, corner[1] ?? ''],
+      ]),
+    ]
+    const rest = drawLines(50, 100, ['VIN: 5W9HA4E2XNB104472', 'Line  Work  Net', '01  Windshield  918.35'])
+    expect(recognisePages([page([...head.flat(), ...rest])]).date?.local).toBe(local)
+  })
+
+  test('goes on beneath where its clock is parted from its half of the day and its zone', () => {
+    const read = (beneath: string) =>
+      recognisePages([
+        page([
+          ...drawRow(
+            40,
+            [
+              [50, 'READ'],
+              [300, 'PLATE'],
+            ],
+            { size: 7 },
+          ),
+          ...drawRow(50, [
+            [50, 'Monday, May 4, 2026 at 8:47'],
+            [300, 'JHD 2240'],
+          ]),
+          ...draw(50, 61, beneath),
+          ...drawLines(50, 100, ['SYSTEM SCAN', 'No codes.']),
+        ]),
+      ]).date
+    expect(read('PM MDT')).toMatchObject({ local: '2026-05-04T20:47', offset: '-06:00' })
+    expect(read('Bay 3')).toMatchObject({ local: '2026-05-04T08:47', offset: null })
+  })
+
+  test.each([
+    ['Registration: WX21 KDV', '+01:00'],
+    ['Total: £684.90', '+01:00'],
+    ['Combe Mill, Holsdown TQ9 5AA', '+01:00'],
+    ['Plate: 8GT W41', null],
+  ])('has the zone that its words have where it was made: %s', (text, offset) => {
+    expect(recognise(`SYSTEM SCAN\n${text}\nScan date: 2026-10-09 15:47 BST`).date).toMatchObject({ offset })
   })
 
   test('is absent where the document has none', () => {
