@@ -121,7 +121,7 @@ export function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null 
   )
   const known = columns.filter((column) => column.roles.length > 0).length
   const digits = cells.filter((cell) => /\d/.test(cell.text)).length
-  if (known < 2 || known < 0.6 * cells.length || digits > (cells.length <= 3 ? 0 : 1)) return null
+  if (known < 2 || known < 0.6 * cells.length || digits > (line.cells.length <= 3 ? 0 : 1)) return null
   // A heading that stands a second time starts the next group.
   const seen = new Set<string>()
   let group = 0

@@ -59,6 +59,10 @@ describe('headings', () => {
     expect(rowsOf(table)?.[0]).toEqual(['1', 'Module 1', 'OK'])
   })
 
+  test('are no label with its value, though each word of the label heads columns elsewhere', () => {
+    expect(written('Odometer at end   18858 mi\nSensor             Front camera\nMethod             Dynamic')).toEqual([])
+  })
+
   test('take the number in front of a name as the number column has it', () => {
     const [table] = drawn(
       drawRow(40, [
