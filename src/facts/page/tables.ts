@@ -46,6 +46,34 @@ export function columnOf(table: Table, role: ColumnRole, group = 0): number {
   return table.columns.findIndex((column) => column.group === group && column.roles.includes(role))
 }
 
+/**
+ * The index of the column that names modules, -1 where there is none. Of several that can, a plainer heading over more
+ * different names: under "Area" beside "Module" stand the groups that modules belong to.
+ */
+export function moduleColumnOf(table: Table, vocabulary: Vocabulary, group = 0): number {
+  const rank = ({ header }: Column) => {
+    const entries = vocabulary.columns.whole(vocabulary.tokens(header.text))
+    return entries.find(({ key }) => key === 'module')?.rank ?? Number.POSITIVE_INFINITY
+  }
+  const first = columnOf(table, 'module', group)
+  const named = table.columns.flatMap((column, i) =>
+    column.group === group && column.roles[0] === 'module' ? [i] : [],
+  )
+  return named.reduce((best, i) => {
+    const [a, b] = [table.columns[best], table.columns[i]]
+    return a && b && rank(b) < rank(a) && countNames(table, i) > countNames(table, best) ? i : best
+  }, first)
+}
+
+/** How many different names stand in the first rows of a column: enough to tell modules from their groups. */
+const countNames = ({ rows }: Table, at: number): number =>
+  new Set(
+    rows
+      .slice(0, 40)
+      .map(({ cells }) => cells[at]?.text ?? '')
+      .filter((text) => /\p{L}{2}/u.test(text)),
+  ).size
+
 /** How many times the headings stand side by side. */
 export function groupCount(table: Table): number {
   return 1 + Math.max(0, ...table.columns.map((column) => column.group))
@@ -207,6 +235,10 @@ export function findTables(layout: Layout, vocabulary: Vocabulary, isLabelLine: 
       previous.continued.push(line)
       continue
     }
+    if (previous && samePage && isSpanningName(cells, current, vocabulary)) {
+      previous.continued.push(line)
+      continue
+    }
     if (filled <= 1 && current.columns.length > 2) {
       // One cell alone: the rest of a wrapped cell when it is close, else a heading or a note, and the table is over.
       const at = cells.findIndex((cell) => cell !== null)
@@ -263,10 +295,21 @@ function goesOn(line: Line, table: Table): boolean {
   return line.cells.length >= Math.min(3, table.columns.length) && line.cells.some((cell) => /\d/.test(cell.text))
 }
 
+/** A page that goes on with a table may print its headings anew. */
+function repeatsHeadings({ cells }: Line, { columns }: Table): boolean {
+  return cells.length === columns.length && cells.every(({ text }, i) => text === columns[i]?.header.text)
+}
+
+/** A cell alone at the left of a table of modules whose names stand further right: the group of the rows around it. */
+function isSpanningName(cells: readonly (Cell | null)[], table: Table, vocabulary: Vocabulary): boolean {
+  const alone = cells.every((cell, i) => (cell !== null) === (i === 0))
+  return alone && moduleColumnOf(table, vocabulary) > 0 && table.rows.at(-1)?.cells[0] == null
+}
+
 /** "Steering angle  No codes": what elsewhere is a label with its value is a module with its state in a table of modules. */
 function isModuleRow(line: Line, table: Table, anchors: (readonly number[])[], vocabulary: Vocabulary): boolean {
-  const [module, state] = [columnOf(table, 'module'), columnOf(table, 'state')]
-  if (module < 0 || state < 0 || module === state) return false
+  const [module, state] = [moduleColumnOf(table, vocabulary), columnOf(table, 'state')]
+  if (module < 0 || state < 0 || module === state || repeatsHeadings(line, table)) return false
   const cells = readRow(line, table.columns, anchors)
   const said = cells[state]
   return (

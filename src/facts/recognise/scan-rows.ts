@@ -1,7 +1,7 @@
 /** Modules and codes in the rows of a table, with codes in any cell and states under any heading. */
 import type { CodeReading, CodeStatus, ModuleState } from '../document.ts'
 import type { Cell } from '../layout.ts'
-import { cellOf, columnOf, type Table, type TableRow } from '../page/tables.ts'
+import { cellOf, columnOf, moduleColumnOf, type Table, type TableRow } from '../page/tables.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
 import {
   addCode,
@@ -32,7 +32,7 @@ export function readTableRow(
   const cells = columns.map(({ i }) => row.cells[i] ?? null)
   const present = cells.filter((cell) => cell !== null)
   if (present.length === 0) return false
-  const moduleColumn = columnOf(table, 'module', group)
+  const moduleColumn = moduleColumnOf(table, draft.sheet.vocabulary, group)
   const codeColumn = columnOf(table, 'code', group)
   const moduleCell = moduleColumn >= 0 && moduleColumn !== codeColumn ? (row.cells[moduleColumn] ?? null) : null
   const found = present.flatMap((cell) => {

@@ -28,6 +28,61 @@ describe('modules', () => {
     ])
   })
 
+  test('in a table whose first column names their groups, each cell of it beside several rows', () => {
+    const report = (y: number, rows: readonly (readonly [y: number, x: number, text: string])[]) =>
+      [
+        ...drawRow(y, [
+          [40, 'Group'],
+          [140, 'Control unit'],
+          [300, 'DTCs'],
+          [420, 'State'],
+        ]),
+      ].concat(rows.flatMap(([at, x, text]) => draw(x, at, text)))
+    const row = (y: number, name: string, code: string, state: string) =>
+      [
+        [y, 140, name],
+        [y, 300, code],
+        [y, 420, state],
+      ] as const
+    const first = report(80, [
+      ...row(104, 'Gear selector', 'none', 'OK'),
+      [119, 40, 'Driveline'],
+      ...row(134, 'Rear axle', 'none', 'OK'),
+      [164, 40, 'Assistance'],
+      ...row(164, 'Lane camera', 'U0415-81', 'stored'),
+      ...row(194, 'Side radar', 'none', 'OK'),
+    ])
+    const second = report(60, [
+      [84, 40, 'Comfort'],
+      ...row(84, 'Sunroof', 'none', 'OK'),
+      ...row(114, 'Seats', 'none', 'OK'),
+    ])
+    const read = recognisePages(
+      [page([...draw(40, 40, 'Vehicle scan'), ...first]), page(second, { number: 2 })],
+      'scan',
+    )
+    expect(read.modules?.map(({ name, state }) => [name, state])).toEqual([
+      ['Gear selector', 'no-fault'],
+      ['Rear axle', 'no-fault'],
+      ['Lane camera', 'fault'],
+      ['Side radar', 'no-fault'],
+      ['Sunroof', 'no-fault'],
+      ['Seats', 'no-fault'],
+    ])
+    expect(read.codes?.map(({ code, module, status }) => [code, module, status])).toEqual([
+      ['U0415', 'Lane camera', 'stored'],
+    ])
+  })
+
+  test('in a table whose every row names its group first', () => {
+    const rows = ['Chassis   Brakes          OK', 'Chassis   Steering rack   OK', 'Body      Left door       Fault']
+    expect(modules(['Area      Module          Result', ...rows].join('\n'))).toEqual([
+      ['Brakes', 'no-fault'],
+      ['Steering rack', 'no-fault'],
+      ['Left door', 'fault'],
+    ])
+  })
+
   test('in a table that counts their codes', () => {
     expect(modules('Module           Codes\nEngine control   0\nFront radar      2')).toEqual([
       ['Engine control', 'no-fault'],
