@@ -28,6 +28,8 @@ export interface Field {
   labelPlace: Place
 }
 
+const YEAR = /^\(?(?:19[89]|20[0-4])\d\)?[.,;]?$/
+
 const overlaps = (a: Cell, b: Cell) => Math.min(a.box[2], b.box[2]) - Math.max(a.box[0], b.box[0])
 
 function bestFit(meanings: readonly LabelMeaning[], text: string) {
@@ -167,11 +169,27 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     const isBetter = (together !== null && alone === null) || (together === 'strong' && alone === 'weak')
     return isBetter ? joined : value
   }
+  /** The model year of a vehicle whose name fills the cell or the line: "Ostrel Vane, model year" over "2022". */
+  const goOnToYear = (meanings: readonly LabelMeaning[], value: Word[]): Word[] => {
+    const [first, last] = [value[0], value.at(-1)]
+    if (!first || !last || last.cell || !meanings.some(({ key }) => key === 'vehicle')) return value
+    if (/\b(?:19|20)\d{2}\b/.test(textOf(value))) return value
+    const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))
+    const [line, next] = [lines[at], lines[at + 1]]
+    if (!line || !next || next.page !== line.page || next.gapAbove > 0.7 * last.size) return value
+    const alone = next.cells.find(({ box }) => Math.abs(box[0] - first.box[0]) < 2)
+    if (alone?.words.length === 1 && YEAR.test(alone.text)) return [...value, ...alone.words]
+    const start = next.cells[0]?.words[0]
+    const flows = /,$/.test(last.text) && last === line.cells.at(-1)?.words.at(-1)
+    const ends = start !== undefined && (/[.;,)]$/.test(start.text) || next.cells[0]?.words.length === 1)
+    if (!flows || !ends || Math.abs(start.box[0] - line.box[0]) >= 2) return value
+    return YEAR.test(start.text) ? [...value, start] : value
+  }
   const rightEdge = (page: number) => Math.max(...lines.filter((line) => line.page === page).map(({ box }) => box[2]))
 
   const fields: Field[] = []
   const add = (spot: Spot, words: readonly Word[], line: Line, arrangement: Arrangement, page = line.page) => {
-    const value = flowOn(spot.meanings, goOn(strip(words)))
+    const value = goOnToYear(spot.meanings, flowOn(spot.meanings, goOn(strip(words))))
     if (value.length === 0) return
     const label = spot.cell.words.slice(spot.from, spot.to)
     const parts = splitPair(label, value, vocabulary)

@@ -34,7 +34,10 @@ const isColon = (word: Word | undefined) => word !== undefined && /^[:=]+$/.test
 
 /** Behind such a word a label may start: a comma, a bar, the end of a sentence. */
 const SEPARATOR =
-  /[,;|·•/]$|^[|·•–—-]$|^(?!(?:no|nr|ref|reg|lic|ser|st|mr|mrs|dr|veh|cust|est|inv)\.$)[\p{L}\d()-]*[\p{L}\d)]\.$/iu
+  /[,;|·•/]$|^[|·•–—-]$|^(?!(?:no|nr|ref|reg|lic|ser|st|mr|mrs|dr|veh|cust|est|inv)\.$)[\p{L}\d()-]*[\p{L}\d)]\.$|^(?=.*\d)[\p{L}\d/-]+\.$/iu
+
+/** "Job no. K/2204. Plate: …": a number with a full stop ends the sentence, and a label does not reach over it. */
+const ENDED_NUMBER = /^(?=.*\d)[\p{L}\d/-]{2,}\.$/u
 
 /** "Corvane M4 S/N CM4-118": the mark needs nothing before it. */
 const SERIAL_MARK = /^(?:s\/n|sn|ser\.?|serial)[:.#]?$/i
@@ -79,6 +82,7 @@ function spotAt(cell: Cell, from: number, tokens: readonly string[][], vocabular
   const free = from === 0 || SEPARATOR.test(words[from - 1]?.text ?? '')
   let colonAt = -1
   for (let i = from; i < Math.min(words.length, from + 7); i++) {
+    if (i > from && ENDED_NUMBER.test(words[i - 1]?.text ?? '')) break
     if (endsLabel(words[i]) || isColon(words[i + 1])) {
       colonAt = i + 1
       break

@@ -76,6 +76,9 @@ function valueLength(key: LabelKey, words: readonly Word[], at: number): number 
         /\d/.test(text(end + 1))
       )
         end++
+      // "BK21 LMO": the letters of a plate may follow its digits.
+      if (key === 'plate' && /[A-Z0-9]$/.test(text(end)) && /^(?!VIN|KM|MI)[A-Z]{1,3}[),.;]*$/.test(text(end + 1)))
+        end++
       return end - at + 1
     }
     case 'technician':

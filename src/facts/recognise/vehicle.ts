@@ -33,6 +33,7 @@ export function readVehicle(sheet: Sheet): DocumentFacts['vehicle'] {
       vehicle.year = Number(year)
       const words = loose.value
         .replace(year, ' ')
+        .replace(/\b(?:model year|year|MY)\b/g, ' ')
         .replace(/[(),;/]+/g, ' ')
         .trim()
         .split(/\s+/)

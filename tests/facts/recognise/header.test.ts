@@ -304,3 +304,31 @@ test('an odometer of two digits without a unit is left out: its rest may stand o
 test('a model year behind the names', () => {
   expect(recognise('PRE-REPAIR SCAN\nModel: Salvora Lince 2022').vehicle?.year).toBe(2022)
 })
+
+describe('sentences of labels and values', () => {
+  test('a full stop ends a number, and the next label starts behind it', () => {
+    const read = recognise(`
+      CALIBRATION RECORD
+      Repair order no. K/2204. Registration: BK21 LMO. VIN: ${vin}. Vehicle: Ostrel Vane,
+      2022. Odometer after the run: 21,460 miles.
+    `)
+    expect(read).toMatchObject({ jobNumber: 'K/2204', plate: 'BK21 LMO', vin, odometer: { value: 21460, unit: 'mi' } })
+    expect(read.vehicle).toMatchObject({ year: 2022, make: 'Ostrel', model: 'Vane' })
+  })
+
+  test('a plate in running text may end in letters', () => {
+    const text = 'The car of registration BK21 LMO was\nseen in our bay on that day and aimed anew.'
+    expect(recognise(`CALIBRATION RECORD\n${text}`).plate).toBe('BK21 LMO')
+  })
+})
+
+test('the model year may stand beneath the names of the vehicle, in the same column', () => {
+  const read = recognise(`
+    CALIBRATION RECORD
+    Vehicle     Ostrel Vane, model year     Odometer    21,460 mi
+                2022                        Plate       LMO 2204
+    VIN         ${vin}
+  `)
+  expect(read.vehicle).toMatchObject({ year: 2022, make: 'Ostrel', model: 'Vane' })
+  expect(read.plate).toBe('LMO 2204')
+})
