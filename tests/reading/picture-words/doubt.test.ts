@@ -38,6 +38,18 @@ test('the marks of a value with its limits are kept, and dots that lead to one a
   expect(read(['Total', '...', '12.00', '...'], 60)).toEqual([illegible, '12.00'])
 })
 
+test.each([
+  [['13.6', 'V'], 69, ['13.6', 'V']],
+  [['12,8', 'V,'], 55, ['12,8', 'V,']],
+  [['18858', 'mi'], 52, ['18858', 'mi']],
+  [['13.6', 'V'], 40, ['13.6', illegible]],
+  [['Series', 'V'], 69, [illegible, illegible]],
+  [['13.6', 'VX'], 69, ['13.6', illegible]],
+])('a unit behind a number is told by few letters: %j, sure to %d', (texts, confidence, read) => {
+  const words = texts.map((text) => word(text, /\d/.test(text) ? 95 : confidence))
+  expect(judgeWords(words).map(({ text }) => text)).toEqual(read)
+})
+
 test('what was read in its place is kept beside a word that cannot be read', () => {
   expect(judgeWords([word('1331V', 50)])).toMatchObject([{ text: illegible, readAs: '1331V' }])
 })
