@@ -82,7 +82,7 @@ export function addCode(draft: Draft, code: CodeReading, cells: readonly Cell[])
 }
 
 /** A code's text without the punctuation that parted it from its neighbours. */
-export const cleanText = (text: string) => text.replace(/^[\s:.,;–()[\]-]+|[\s:,;–([-]+$/g, '').trim()
+export const cleanText = (text: string) => text.replace(/^[\s:.,;–—()[\]-]+|[\s:,;–—([-]+$/g, '').trim()
 
 /** What is said of a code stands near it: in a line of thousands of codes not all of the line is said of each. */
 const NEAR = 300
@@ -100,7 +100,7 @@ export function splitAround(
     const status = statusOf(draft, bracketed[1])
     if (status !== 'unknown') return { text: cleanText(rest.replace(bracketed[0], ' ')), status }
   }
-  for (const part of rest.split(/\s+[-–|·/]\s+|,\s+|;\s*|:\s+/).reverse()) {
+  for (const part of rest.split(/\s+[-–—|·/]\s+|,\s+|;\s*|:\s+/).reverse()) {
     const status = part.trim().split(/\s+/).length <= 4 ? statusOf(draft, part) : 'unknown'
     if (status !== 'unknown') {
       rest = rest.replace(part, ' ')

@@ -2,6 +2,7 @@
 import type { CodeReading, ModuleState } from '../document.ts'
 import type { Cell, Line } from '../layout.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
+import type { Vocabulary } from '../vocabulary.ts'
 import { canNameModule } from './module-names.ts'
 import {
   addCode,
@@ -70,6 +71,13 @@ function wordsBeneath(cell: Cell, line: Line, next: Line | undefined): string {
   return beneath ? ` ${beneath.text}` : ''
 }
 
+/** "P0A1F in Drive Unit, stored": the module that a sentence names right behind the code, and how much of it that takes. */
+function moduleBehind(text: string, vocabulary: Vocabulary): { name: string; length: number } | null {
+  const [all, name] = /^,? in (?:the )?(\p{Lu}[^,;:()]{1,48}?)(?= [-–—] |[,;:(]|\.?$)/u.exec(text) ?? []
+  if (all === undefined || name === undefined || !canNameModule(name, vocabulary)) return null
+  return { name, length: all.length }
+}
+
 /** What is said of a code on its line, and on the line beneath where that names no other. */
 function aroundOf(text: string, line: Line, next: Line | undefined): string {
   const goesOn =
@@ -90,7 +98,8 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
   const { vocabulary } = draft.sheet
   for (const { cell, code } of found) {
     const at = line.cells.indexOf(cell)
-    const around = splitAround(draft, cell.text, code.start, code.end)
+    const within = moduleBehind(cell.text.slice(code.end), vocabulary)
+    const around = splitAround(draft, cell.text, code.start, code.end + (within?.length ?? 0))
     const before = line.cells
       .slice(0, at)
       .filter((other) => isNaming(other) && statusOf(draft, other.text) === 'unknown')
@@ -109,7 +118,8 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
     const module = inline && !isField && canNameModule(inline.text, vocabulary) && inline !== cell ? inline : null
     const lead = /^([^:]{3,50}):\s*$/.exec(cell.text.slice(0, code.start))?.[1]
     const led = lead && canNameModule(lead, vocabulary) ? lead : null
-    const name = led ?? module?.text ?? heading?.name ?? null
+    const inSentence = led ?? within?.name ?? null
+    const name = inSentence ?? module?.text ?? heading?.name ?? null
     let text = cleanText(texts.filter((part) => part !== '').join(' '))
     // Text and status may follow beneath the code.
     if (next && next.page === line.page && next.cells.length <= 2 && next.gapAbove < draft.sheet.layout.bodySize) {
@@ -126,7 +136,8 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
       behind: cell.text.slice(code.end, code.end + 4),
     })
     addCode(draft, reading, [cell])
-    if (name !== null) addModuleOfCode(draft, name, module ? [module] : (heading?.cells ?? [cell]))
+    const named = module ? [module] : (heading?.cells ?? [cell])
+    if (name !== null) addModuleOfCode(draft, name, inSentence === null ? named : [cell])
   }
   return true
 }

@@ -133,7 +133,7 @@ export function identifierIn(value: string): string {
 export function bareName(text: string): string {
   return text
     .replace(/^(?:\d{1,3}[.)]?\s+|\[\d{1,3}\]\s*|[>*•·▪●○■□►»+#-]+\s*)+/, '')
-    .replace(/[\s:.…·–-]+$/, '')
+    .replace(/[\s:.…·–—-]+$/, '')
     .trim()
 }
 

@@ -529,3 +529,18 @@ test.each([
   ]
   expect(recognisePages([celled(cells)], 'pre-scan').statedCodeCount).toBe(count)
 })
+
+test('a sentence names the module behind its code, and a dash of any length parts the status from the text', () => {
+  expect(
+    codes(`
+      Fault entries
+      • U0415:81 in Lane Camera, Stored — invalid data from brake module
+      • C1B22:11 in the Ride Height Unit, Active – sensor supply low
+      • B1A07-15 in memory, History
+    `),
+  ).toEqual([
+    ['Lane Camera', 'U0415-81', 'stored', 'invalid data from brake module'],
+    ['Ride Height Unit', 'C1B22-11', 'active', 'sensor supply low'],
+    ['B1A07-15', 'stored', 'in memory'],
+  ])
+})
