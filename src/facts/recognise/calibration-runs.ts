@@ -38,9 +38,12 @@ export function readRange(draft: Draft, reading: CalibrationReading, from: numbe
   }
 }
 
+/** A percentage, and with it the speed or time at which it was reached: "64 %", "64% at 52 mph". */
+const REACHED = /^\d{1,3}(?:[.,]\d)?\s?%(?:\s(?:at|@|after)\s?\d[\d.,:]*\s?\S{0,5})?$/i
+
 /** The only percentage of a line; in a table, that of a column for progress: a charge or a load is set out alike. */
 function progressCellOf(sheet: Sheet, line: Line): Cell | undefined {
-  const percents = line.cells.filter((cell) => /^\d{1,3}(?:[.,]\d)?\s?%$/.test(cell.text))
+  const percents = line.cells.filter((cell) => REACHED.test(cell.text))
   const table = sheet.tables.find(({ rows }) => rows.some((row) => row.line === line))
   const row = table?.rows.find((one) => one.line === line)
   if (table === undefined || row === undefined) return percents.length === 1 ? percents[0] : undefined

@@ -328,6 +328,13 @@ describe('the percentage', () => {
     ])
   })
 
+  test('is read as it climbed where the speed stands behind it', () => {
+    const rows = '10:01:00    6% at 47 km/h\n10:03:00    58% at 71 km/h\n10:05:00    93% @ 64 km/h'
+    const [only] = calibrations(`Date: 2026-05-21\nSensor:  Front radar\nMethod:  Dynamic\n${rows}\nResult:  Aborted`)
+    expect(only?.readings?.map(({ percent }) => percent)).toEqual([6, 58, 93])
+    expect(only?.progressPercent).toBe(93)
+  })
+
   test('stands in the column that holds percentages, whatever the one for the time is called', () => {
     const head = 'Date:    2026-05-21\nSensor:  Front radar\nMethod:  Dynamic\n\n'
     const rows = 'At          Progress\n10:01:00    12 %\n10:03:00    78 %\n10:05:00    41 %'
