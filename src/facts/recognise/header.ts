@@ -212,23 +212,31 @@ function withTime(sheet: Sheet, date: DateReading, dateField: Field): DateReadin
 function dateAlone(sheet: Sheet, before: number): { date: DateReading; place: Place; underTitle: boolean } | null {
   for (const line of sheet.lines.filter((other) => other.page === 1 && other.index < before).slice(0, 24)) {
     for (const cell of line.cells) {
-      if (
-        sheet.fields.some((field) => field.meanings.length > 0 && field.words.some((word) => cell.words.includes(word)))
-      )
-        continue
-      const dates = datesIn(sheet, cell.text)
+      const text = beforeLabels(sheet, cell)
+      const dates = datesIn(sheet, text)
       const date = dates[0]
       if (!date || dates.length > 1) continue
       // In a line of its own under the title a date with its time is the document's, whatever word stands before it.
       const underTitle = line.cells.length === 1 && sheet.lines.indexOf(line) < 6 && hasTime(date) > 0
       if (isNamedBy(sheet, line, cell)) continue
-      const rest = cell.text.replace(date.text, ' ').trim()
+      const rest = text.replace(date.text, ' ').trim()
       if (rest.split(/\s+/).length > 6 || /\b(?:due|valid|until|expires?|loss|accident)\b/i.test(rest)) continue
       if (!underTitle && /\b(?:issued|version|rev)\b/i.test(rest)) continue
       return { date, place: placeOfCells([cell]), underTitle }
     }
   }
   return null
+}
+
+/** What no label claims of a cell: all of it, the date that stands before its first label ("9 March 2026, RO 1180"), or nothing. */
+function beforeLabels(sheet: Sheet, cell: Cell): string {
+  const claimed = sheet.fields.filter(
+    ({ meanings, words }) => meanings.length > 0 && words.some((word) => cell.words.includes(word)),
+  )
+  if (claimed.length === 0) return cell.text
+  const before = cell.text.slice(0, Math.max(0, Math.min(...claimed.map(({ label }) => cell.text.indexOf(label)))))
+  const date = datesIn(sheet, before)[0]
+  return date && before.startsWith(date.text) ? before : ''
 }
 
 /** Whether a cell stands beside or beneath a short text that names it: the date of something else then. */

@@ -60,7 +60,9 @@ describe('headings', () => {
   })
 
   test('are no label with its value, though each word of the label heads columns elsewhere', () => {
-    expect(written('Odometer at end   18858 mi\nSensor             Front camera\nMethod             Dynamic')).toEqual([])
+    expect(written('Odometer at end   18858 mi\nSensor             Front camera\nMethod             Dynamic')).toEqual(
+      [],
+    )
   })
 
   test('take the number in front of a name as the number column has it', () => {

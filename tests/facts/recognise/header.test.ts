@@ -332,3 +332,11 @@ test('the model year may stand beneath the names of the vehicle, in the same col
   expect(read.vehicle).toMatchObject({ year: 2022, make: 'Ostrel', model: 'Vane' })
   expect(read.plate).toBe('LMO 2204')
 })
+
+test('a note may open with its date and the number of the job', () => {
+  const note =
+    '14 March 2026 - RO K/2204\n\nThe bumper is on, the radar waits for its bracket.\nTechnician: Ilse Maronne'
+  expect(recognise(note, 'statement')).toMatchObject({ date: { local: '2026-03-14' }, jobNumber: 'K/2204' })
+  const labelled = 'NOTE\nRO K/2204, part due 14 March 2026\nTechnician: Ilse Maronne'
+  expect(recognise(labelled, 'statement').date).toBeUndefined()
+})
