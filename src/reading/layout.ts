@@ -7,12 +7,15 @@
  * - A line that an earlier page carried at the same height, digits aside, is a page header or footer.
  */
 
+import { isIllegible } from '../facts/illegible.ts'
 import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells, scaleBox } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
 import { cutIntoBlocks } from './columns.ts'
 import { findWrappedTables } from './wrapped-rows.ts'
 
 const CELL_GAP = 0.9
+/** The same in fixed pitch as a picture shows it, where ink is measured and not the type: in characters. */
+const PITCH_GAP = 1.8
 /** Lines drawn with characters, and leader dots. */
 const RULE = /^(?:[=_*~.·•─━═│┃|+#–—-]{4,}|[=_*~-]{3,})$/
 /** Leader dots, of which a reader of pictures sees few: they are no word. Two may stand between the ends of a range. */
@@ -98,7 +101,25 @@ function cutLongLine(words: Word[]): Word[][] {
   )
 }
 
-function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
+/**
+ * Width of a character where words were read from a picture and all their characters are as wide; null elsewhere. Measured
+ * on pages of paper: in fixed pitch half the words deviate by 1 to 3 % from the median, in proportional type by 5 to 19 %.
+ */
+function pitchOf({ words }: Page): number | null {
+  const seen = words.filter(
+    ({ text, confidence }) => confidence !== undefined && text.length >= 4 && !isIllegible(text),
+  )
+  // The ink of a word begins and ends a tenth of a character within its type.
+  const widths = seen.map(({ box, text }) => (box[2] - box[0]) / (text.length - 0.2))
+  const pitch = middleOf(widths)
+  const deviation = middleOf(widths.map((width) => Math.abs(width - pitch)))
+  return widths.length >= 20 && deviation < 0.035 * pitch ? pitch : null
+}
+
+const middleOf = (numbers: readonly number[]): number => [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? 0
+
+/** `pitch`: see `pitchOf`. */
+function cutIntoCells(words: Word[], page: number, line: number, pitch: number | null): Cell[] {
   const sorted = [...words].sort((a, b) => a.box[0] - b.box[0])
   const cells: Word[][] = []
   let parted = false
@@ -117,7 +138,7 @@ function cutIntoCells(words: Word[], page: number, line: number): Cell[] {
       !parted &&
       (last.cell && word.cell
         ? last.cell.column === word.cell.column
-        : word.box[0] - last.box[2] <= CELL_GAP * Math.min(last.size, word.size))
+        : word.box[0] - last.box[2] <= (pitch === null ? CELL_GAP * Math.min(last.size, word.size) : PITCH_GAP * pitch))
     if (cell && (joined || colon)) cell.push(word)
     else cells.push([word])
     parted = colon && !joined
@@ -217,11 +238,12 @@ export function layOut(given: readonly Page[]): Layout {
   const sizes: number[] = []
   for (const page of pages) {
     let bottom = Number.NEGATIVE_INFINITY
+    const pitch = pitchOf(page)
     for (const row of rowsOfPage(page)) {
       const index = lines.length
       const cells =
         'words' in row
-          ? cutIntoCells(row.words, page.number, index)
+          ? cutIntoCells(row.words, page.number, index, pitch)
           : row.cells.map((words) => makeCell(words, page.number, index))
       const box = boxAround(cells.map((cell) => cell.box))
       lines.push({
