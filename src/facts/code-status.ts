@@ -10,13 +10,13 @@ const senses = new Map<string, Sense>(
         'active',
         'aktiv aktuell vorhanden actif activo activa presente presentes active act actv current curr cur present pres failing failed now ongoing',
       ],
-      ['confirmed', 'confirmed conf cnf logged matured'],
-      ['pending', 'pending pend pnd pdg maturing provisional preliminary'],
+      ['confirmed', 'confirmed conf cnf logged matured confirmado confirmada confirmados confirmadas'],
+      ['pending', 'pending pend pnd pdg maturing provisional preliminary pendiente pendientes'],
       [
         'stored',
-        'gespeichert sporadisch passiv memorise memorisee memorizado memorizada almacenado almacenada intermittente intermitente historique stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant cleared erased deleted',
+        'gespeichert sporadisch passiv memorise memorisee memorizado memorizada almacenado almacenada intermittente intermitente intermitentes almacenados almacenadas memorizados memorizadas historico historica historicos historicas esporadico esporadica pasado pasada inactivo inactiva pasivo pasiva historique stored sto history historic historical hist his hst past inactive inact passive previous previously prev prior sporadic intermittent interm int memory saved memorised memorized absent dormant cleared erased deleted',
       ],
-      ['permanent', 'permanent perm prm pdtc'],
+      ['permanent', 'permanent perm prm pdtc permanente permanentes'],
     ] as const
   ).flatMap(([sense, words]) => words.split(' ').map((word) => [word, sense] as const)),
 )
@@ -50,6 +50,8 @@ export function statusFromWords(text: string): CodeStatus {
       const negation = negationAt(words, index)
       if (negation === 'none') told.add(sense)
       else if (negation === 'not' && sense === 'active') told.add('stored')
+      // Spanish says "no presente" where English says "not present".
+      else if (negation === 'no' && spanishPresence.test(word)) told.add('stored')
     }
   }
   if (told.has('active')) return 'active'
@@ -58,6 +60,8 @@ export function statusFromWords(text: string): CodeStatus {
   if (told.has('pending')) return 'pending'
   return told.has('stored') ? 'stored' : 'unknown'
 }
+
+const spanishPresence = /^(?:presentes?|activ[oa]s?)$/
 
 /** "failed since clear" and "failed this cycle" are bits of the status byte that do not say that the test fails now. */
 function isPastFailure(words: readonly string[], index: number): boolean {

@@ -28,11 +28,11 @@ export function outcomeOf(printed: string, vocabulary: Vocabulary): CalibrationO
 
 /** "Completed without error": no trouble is no failure, and nothing of the outcome by itself. */
 const UNTROUBLED =
-  /\b(?:without|free (?:of|from)|with no)\s+(?:any\s+)?(?:errors?|faults?|problems?|interruptions?|failures?|incidents?|trouble)\b|\berror[- ]free\b/gi
+  /\b(?:without|free (?:of|from)|with no)\s+(?:any\s+)?(?:errors?|faults?|problems?|interruptions?|failures?|incidents?|trouble)\b|\berror[- ]free\b|\bsin\s+(?:error(?:es)?|fallos?|aver[ií]as?|problemas?|interrupci[oó]n(?:es)?|incidencias?)(?!\p{L})/giu
 
 /** Words that take back or put off a "completed" beside them: no outcome is better than a wrong one. */
 const DOUBT =
-  /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no|partly|partially|nearly|almost|would|lost|half|(?:an)?other|different|(?:2nd|second|wrong) (?:vehicle|car|vin))\b|\?|:\s*(?:n|no)\b/i
+  /\b(?:never|to be|must be|should be|needs? to|until|unless|once|after|when|if|except|errors?|faults?|not|no|partly|partially|nearly|almost|would|lost|half|nunca|sin|hasta|casi|parcialmente|debe|deber[aá]|salvo|excepto|antes de|despu[eé]s de|(?:an)?other|different|(?:2nd|second|wrong) (?:vehicle|car|vin))\b|\?|:\s*(?:n|no)\b/i
 
 /** Whether a line belongs to a table of measured values, where an outcome word judges one value and not the calibration. */
 export function isValueTableLine(sheet: Sheet, line: number): boolean {
@@ -81,7 +81,10 @@ export function readOutcomeLine(draft: Draft, reading: CalibrationReading, from:
           ),
       )
     const covered = hits.reduce((sum, hit) => sum + hit.length, 0)
-    const about = /calibrat|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine/i.test(said)
+    const about =
+      /calibra|kalibr|learn|aiming|aimed|procedure|adjust|initiali|run|drive|routine|aprendizaje|ajuste|inicializ|procedimiento/i.test(
+        said,
+      )
     if (covered === 0 || (covered < 0.5 * tokens.length && !about)) continue
     if (/^(?:the |a |an )?(?:driver|second|person|note|before|if|when|keep|do not)\b/i.test(said)) continue
     const outcome = outcomeOf(said, vocabulary)

@@ -1,6 +1,7 @@
 /** Where a record turns from one sensor to the next: the headings that a calibration's fields or table stand under. */
 import type { Sensor } from '../document.ts'
 import { type Line, placeOfCells } from '../layout.ts'
+import { PARTIAL_RANK } from '../page/label-spots.ts'
 import { columnOf } from '../page/tables.ts'
 import type { Place } from '../reading.ts'
 import { chosenOf } from '../ticks.ts'
@@ -29,6 +30,9 @@ const SECTION_KEYS: readonly LabelKey[] = [
   'duration',
 ]
 
+/** A number before a heading, and words that Romance languages set between those that tell. */
+const SMALL = /^(?:\d{1,2}[.)]|del?|l[ao]s?|el|al?)$/i
+
 function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string } | null {
   if (line.cells.length > 3 || /[.!?;]$/.test(line.text)) return null
   const { vocabulary } = sheet
@@ -45,26 +49,36 @@ function headingSensor(sheet: Sheet, line: Line): { sensor: Sensor; name: string
   if (cells.length === 2 && isSensorLabel(cells[0] ?? '')) cells.shift()
   let text = cells[0] ?? ''
   if (cells.length !== 1) return null
+  let name = text
   const labelled = /^([^:]{2,40}):\s*(.+)$/.exec(text)
   if (labelled?.[1] && labelled[2]) {
-    if (!isSensorLabel(labelled[1])) return null
-    text = chosenOf(labelled[2])
+    if (isSensorLabel(labelled[1])) {
+      text = chosenOf(labelled[2])
+      name = text
+    }
+    // "Front camera: static calibration" names the sensor and how; "Front camera: passed" is no heading.
+    else if (methodOf(labelled[2], vocabulary) !== null && sensorOf(labelled[2], vocabulary) === null)
+      text = text.replace(/\s*:\s*/, ' ')
+    else return null
   }
-  const words = text.split(/\s+/).length
+  const words = text.split(/\s+/).filter((word) => !SMALL.test(word)).length
   if (words > 9 || /\d{4,}|[$€£%]/.test(text)) return null
   const found = sensorOf(text.replace(/\([^)]*\)/g, ' '), vocabulary) ?? sensorOf(text, vocabulary)
   if (!found || found.sensor === 'other') return null
-  const core = vocabulary
-    .tokens(text.replace(/\([^)]*\)/g, ' '))
-    .filter(
-      (token) =>
-        !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar)$/.test(
-          token,
-        ),
-    )
-  const share = found.share * vocabulary.tokens(text.replace(/\([^)]*\)/g, ' ')).length
+  const tokens = vocabulary.tokens(text.replace(/\([^)]*\)/g, ' '))
+  const told = new Set(
+    vocabulary.methods.within(tokens).flatMap(({ from, length }) => Array.from({ length }, (_, i) => from + i)),
+  )
+  const core = tokens.filter(
+    (token, at) =>
+      !told.has(at) &&
+      !/^(?:task|step|item|section|part|job|no|\d+|calibration|calibrate|of|the|sensor|sensors|module|unit|and|left|right|rear|front|lh|rh|static|dynamic|record|report|aiming|aim|adjustment|learning|drive|initialization|result|results|system|control|in|bay|on|road|run|zero|setting|point|target|targets|board|panel|with|mat|mats|reflector|pattern|frame|camera|radar|de|del|la|las|el|los|al|con|y|en)$/.test(
+        token,
+      ),
+  )
+  const share = found.share * tokens.length
   if (core.length > share) return null
-  return { sensor: found.sensor, name: bareName(text) }
+  return { sensor: found.sensor, name: bareName(name) }
 }
 
 /** "Ride height" over "level, unladen" states a condition; over labels of a calibration's facts it is a heading. */
@@ -72,7 +86,7 @@ function isCondition({ fields, vocabulary }: Sheet, line: Line): boolean {
   return fields.some(
     ({ line: at, meanings, value }) =>
       at === line.index &&
-      meanings.some(({ key }) => key === 'preconditions') &&
+      meanings.some(({ key, rank }) => key === 'preconditions' && rank < PARTIAL_RANK) &&
       !/:/.test(value) &&
       vocabulary.labels.whole(vocabulary.tokens(value)).length === 0,
   )

@@ -36,7 +36,7 @@ function methodBeneath(sheet: Sheet, section: Section | null) {
   if (section === null) return null
   const line = sheet.lines.find(({ index }) => index > section.from)
   const isHeading = line?.cells.length === 1 && line.text.split(/\s+/).length <= 5 && !/[:.]/.test(line.text)
-  return line && isHeading && /calibrat|aim|learn|initiali|adjust/i.test(line.text)
+  return line && isHeading && /calibra|kalibr|aim|learn|initiali|inicializ|adjust|ajust|aprend/i.test(line.text)
     ? methodOf(line.text, sheet.vocabulary)
     : null
 }
@@ -111,7 +111,9 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
     methodOf(name, vocabulary) ??
     title
       .map((text) =>
-        /calibrat|aim|learn|initiali|adjust|zero|static|dynamic/i.test(text) ? methodOf(text, vocabulary) : null,
+        /calibra|kalibr|aim|learn|initiali|inicializ|adjust|ajust|aprend|zero|puesta|static|dynamic/i.test(text)
+          ? methodOf(text, vocabulary)
+          : null,
       )
       .find((found) => found) ??
     methodBeneath(sheet, section) ??

@@ -84,6 +84,14 @@ describe('the outcome', () => {
     ['Aborted by the user', 'aborted'],
     ['Not performed', 'not-performed'],
     ['Zorbel', 'unknown'],
+    ['Completado con éxito', 'completed'],
+    ['Terminada sin errores', 'completed'],
+    ['Satisfactoria', 'completed'],
+    ['No aprobada', 'failed'],
+    ['No finalizado', 'aborted'],
+    ['Cancelado por la operadora', 'aborted'],
+    ['No realizada', 'not-performed'],
+    ['Casi terminada', 'unknown'],
   ])('behind its label: %s', (text, outcome) => {
     const found = calibrations(`Sensor: Front radar\nMethod: Dynamic\nResult: ${text}`)[0]?.outcome
     // What is not complete has either failed or been broken off: both are told from "completed".
@@ -122,6 +130,85 @@ describe('the outcome', () => {
       calibrations('Sensor: Front radar\nMethod: Dynamic\nBefore the calibration is completed, keep to the lane.')[0]
         ?.outcome,
     ).toBe('unknown')
+  })
+})
+
+describe('a record in Spanish', () => {
+  const { calibrations: found = [], ...facts } = recognise(`
+    Registro de calibraciones
+
+    Fecha: 21 de mayo de 2026
+    Operadora: Nerea Altuna Rey
+
+    1) Radar delantero: recorrido de calibración
+
+    Hora de inicio           9:02
+    Hora de fin              9:21
+    Tiempo transcurrido      19 min
+    Distancia recorrida      14,8 km
+    Avance                   100 %
+    N.º de serie del radar   RD-77120
+    Intentos                 2
+    Dictamen                 Superada
+
+    2) Cámara de parabrisas
+
+    Modo                     Con dianas, en el taller
+    Comienzo                 10:40
+    Finalización             11:02
+    Resultado                Interrumpida por el técnico
+
+    Parámetro              Lectura   Unidad   Límite inferior   Límite superior
+    Distancia a la diana   3,502     m        3,480             3,520
+    Cabeceo                -0,31     grados   -1,50             1,50
+  `)
+
+  test('is told by its heading, and names who worked', () =>
+    expect(facts).toMatchObject({ kind: 'calibration', kindFrom: 'heading', technician: 'Nerea Altuna Rey' }))
+
+  test('is cut at its numbered headings', () =>
+    expect(found.map(({ sensor, method, outcome }) => [sensor, method, outcome])).toEqual([
+      ['front-radar', 'dynamic', 'completed'],
+      ['front-camera', 'static', 'aborted'],
+    ]))
+
+  test('states the run', () =>
+    expect(found[0]).toMatchObject({
+      durationSeconds: 1140,
+      distanceMetres: 14800,
+      progressPercent: 100,
+      serial: 'RD-77120',
+      started: { local: '2026-05-21T09:02' },
+      ended: { local: '2026-05-21T09:21' },
+    }))
+
+  test('states what was measured', () =>
+    expect(found[1]?.values).toMatchObject([
+      { value: 3.502, unit: 'm', least: 3.48, most: 3.52 },
+      { value: -0.31, unit: 'deg', least: -1.5, most: 1.5 },
+    ]))
+
+  test('by labels without headings', () =>
+    expect(
+      recognise('Acta de calibración\nSensor calibrado: Cámara delantera\nTipo: estático\nEstado final: Apta')
+        .calibrations,
+    ).toMatchObject([{ sensor: 'front-camera', method: 'static', outcome: 'completed' }]))
+})
+
+describe('a heading of sensor and method', () => {
+  const under = (heading: string) =>
+    calibrations(`Date: 2026-05-21\n\n${heading}\n\nStarted:  09:10\nEnded:  09:24\nResult:  Completed`)
+
+  test('set apart by a colon', () => {
+    expect(under('3. Front radar: calibration on the road')).toMatchObject([
+      { sensor: 'front-radar', method: 'dynamic', outcome: 'completed' },
+    ])
+  })
+
+  test('and no line that says how it went', () => {
+    expect(
+      calibrations('Sensor: Front camera\nMethod: Static\nFront radar: not needed\nResult: Completed'),
+    ).toMatchObject([{ sensor: 'front-camera' }])
   })
 })
 

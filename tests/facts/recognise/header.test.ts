@@ -289,6 +289,28 @@ describe('people and the rest', () => {
   })
 })
 
+describe('who worked, in the feminine', () => {
+  test.each([
+    'Técnica responsable',
+    'Operaria',
+    'Técnica',
+    'Mecánica responsable',
+    'Realizado por',
+    'Technikerin',
+    'Prüferin',
+    'Technicienne',
+    'Opératrice',
+  ])('%s', (label) =>
+    expect(recognise(`PRE-REPAIR SCAN\n${label}: Eider Montalvo`, 'pre-scan').technician).toBe('Eider Montalvo'),
+  )
+})
+
+test('the serial number of the instrument under a plain "Serie"', () =>
+  expect(recognise('POST-REPAIR SCAN\nEquipo: Brisel Kanto\nSerie: BK-30-7714', 'post-scan').instrument).toMatchObject({
+    name: 'Brisel Kanto',
+    serial: 'BK-30-7714',
+  }))
+
 test('values that share a line or a label with another', () => {
   const facts = recognise(
     'INVOICE\nLic.: RKT 2207 In: 48,219 Out: 48,240\nMake / Model: Corvane M4 Sport\nModel year: 2022',

@@ -39,6 +39,18 @@ describe('the heading', () => {
   })
 })
 
+describe('the heading in Spanish', () => {
+  test.each([
+    ['pre-scan', 'Diagnóstico previo a la reparación'],
+    ['pre-scan', 'Lectura de averías al ingreso'],
+    ['post-scan', 'Diagnóstico de cierre, después de reparar'],
+    ['post-scan', 'Lectura final de unidades'],
+  ] as const)('tells: %s, %s', (kind, title) => {
+    const units = ['Motor   Sin códigos', 'Frenos   Con averías', 'Airbag   No responde', 'Pasarela   Sin fallos']
+    expect(recognise(`${title}\n\n${units.join('\n')}`)).toMatchObject({ kind, kindFrom: 'heading' })
+  })
+})
+
 describe('without a heading', () => {
   test('the content tells a scan, an alignment, a calibration', () => {
     for (const [kind, , body] of papers.slice(2, 5))

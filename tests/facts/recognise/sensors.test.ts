@@ -19,6 +19,15 @@ test.each([
   ['Occupant classification system', 'occupant-classification'],
   ['Headlight levelling', 'headlamp'],
   ['Lidar', 'lidar'],
+  ['Cámara delantera', 'front-camera'],
+  ['Cámara del parabrisas', 'front-camera'],
+  ['Radar frontal de largo alcance', 'front-radar'],
+  ['Radares traseros de punto ciego', 'corner-radar'],
+  ['Cámaras de visión perimetral', 'surround-camera'],
+  ['Cámara de marcha atrás', 'rear-camera'],
+  ['Sensor de ángulo de giro', 'steering-angle'],
+  ['Sensores de aparcamiento', 'ultrasonic'],
+  ['Clasificación de ocupantes', 'occupant-classification'],
 ])('sensor: %s', (text, sensor) => {
   expect(sensorOf(text, vocabulary)?.sensor).toBe(sensor)
 })
@@ -42,6 +51,9 @@ test.each([
   ['Corner radar rear', 'corner-radar', null],
   ['Parking sensors, rear', 'ultrasonic', 'rear'],
   ['Front camera, left of the mirror', 'front-camera', null],
+  ['Radar de esquina trasero derecho', 'corner-radar', 'rear right'],
+  ['Radar lateral izq.', 'corner-radar', 'left'],
+  ['Radares de esquina, lado der.', 'corner-radar', 'right'],
 ] as const)('position: %s', (text, sensor, position) => {
   expect(positionOf(text, sensor, vocabulary)).toBe(position)
 })
@@ -79,6 +91,10 @@ test.each([
   ['Static', 'static'],
   ['Dynamic, on the road', 'dynamic'],
   ['with targets in the bay', 'static'],
+  ['Dinámico', 'dynamic'],
+  ['en carretera', 'dynamic'],
+  ['con diana, en taller', 'static'],
+  ['ajuste a cero', 'initialisation'],
   ['road learning', 'dynamic'],
   ['Initialisation', 'initialisation'],
   ['Static and dynamic', null],
