@@ -100,6 +100,7 @@ export type ColumnRole =
   | 'failureType'
   | 'status'
   | 'statusByte'
+  | 'count'
   | 'name'
   | 'actual'
   | 'before'

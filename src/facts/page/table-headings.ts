@@ -112,9 +112,11 @@ export function readHeader(line: Line, vocabulary: Vocabulary): Column[] | null 
   if (statesOutcome(line, vocabulary)) return null
   const structured = line.cells[0]?.words[0]?.cell !== undefined
   const cells = structured ? line.cells : line.cells.flatMap((cell) => cutHeading(cell, vocabulary))
+  const roles = cells.map((header) => rolesOf(header.text, vocabulary, structured))
+  const ofModules = roles.some((own) => own.includes('module'))
   const columns = cells.map(
-    (header): Column => ({
-      roles: rolesOf(header.text, vocabulary, structured),
+    (header, i): Column => ({
+      roles: (roles[i] ?? []).filter((role) => ofModules || role !== 'count'),
       header,
       group: 0,
     }),

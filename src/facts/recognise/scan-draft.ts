@@ -81,6 +81,13 @@ export function addCode(draft: Draft, code: CodeReading, cells: readonly Cell[])
   draft.facts.codes.push({ reading: code, place: placeOfCells(cells) })
 }
 
+/** The module listed before whose name a text is, but for brackets behind it; null where none is. */
+export function listedModule(draft: Draft, text: string): string | null {
+  const name = text.replace(/\s*[([][^)\]]*[)\]]$/, '')
+  if (!/\p{L}{2}/u.test(name)) return null
+  return draft.facts.modules.find(({ reading }) => sameName(reading.name, name))?.reading.name ?? null
+}
+
 /** A code's text without the punctuation that parted it from its neighbours. */
 export const cleanText = (text: string) => text.replace(/^[\s:.,;–—()[\]-]+|[\s:,;–—([-]+$/g, '').trim()
 

@@ -11,6 +11,7 @@ import {
   addTestState,
   cleanText,
   type Draft,
+  listedModule,
   splitAround,
   stateOf,
   statusOf,
@@ -118,9 +119,13 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
     const module = inline && !isField && canNameModule(inline.text, vocabulary) && inline !== cell ? inline : null
     const lead = /^([^:]{3,50}):\s*$/.exec(cell.text.slice(0, code.start))?.[1]
     const led = lead && canNameModule(lead, vocabulary) ? lead : null
-    const inSentence = led ?? within?.name ?? null
-    const name = inSentence ?? module?.text ?? heading?.name ?? null
-    let text = cleanText(texts.filter((part) => part !== '').join(' '))
+    // Behind the code may stand the name of a module that the list above holds: "U0155   Brakes [pending]".
+    const behind = [around.text, ...after.map((other) => other.text)]
+    const listed = behind.map((part) => listedModule(draft, part)).find((found) => found !== null)
+    const onLine = led ?? within?.name ?? null
+    const name = onLine ?? module?.text ?? listed ?? heading?.name ?? null
+    const words = texts.filter((part) => part !== '' && (name !== listed || listedModule(draft, part) === null))
+    let text = cleanText(words.join(' '))
     // Text and status may follow beneath the code.
     if (next && next.page === line.page && next.cells.length <= 2 && next.gapAbove < draft.sheet.layout.bodySize) {
       const indented = next.box[0] >= cell.box[0] - 2 && findTroubleCodes(next.text).length === 0
@@ -137,7 +142,7 @@ export function readCodeLine(draft: Draft, line: Line, heading: Heading | null, 
     })
     addCode(draft, reading, [cell])
     const named = module ? [module] : (heading?.cells ?? [cell])
-    if (name !== null) addModuleOfCode(draft, name, inSentence === null ? named : [cell])
+    if (name !== null) addModuleOfCode(draft, name, onLine === null ? named : [cell])
   }
   return true
 }

@@ -73,7 +73,9 @@ export function readTableRow(
   const stateColumns = columns.filter(
     ({ roles, i }) => i !== moduleColumn && (roles.includes('state') || roles.includes('code')),
   )
-  for (const { i } of stateColumns) {
+  const counts = columns.flatMap(({ roles, i }) => (roles.includes('count') ? (countIn(row.cells[i]) ?? []) : []))
+  const holdsCodes = counts.some((count) => count > 0)
+  for (const { i } of holdsCodes ? [] : stateColumns) {
     const cell = row.cells[i]
     const state = cell ? (answerOf(cell, table.columns[i]?.header.text ?? '') ?? stateOf(draft, cell.text, true)) : null
     if (cell && state) {
@@ -81,6 +83,11 @@ export function readTableRow(
       last.module = moduleCell.text
       return true
     }
+  }
+  if (counts.length > 0) {
+    addModule(draft, moduleCell.text, holdsCodes ? 'fault' : 'no-fault', present)
+    last.module = moduleCell.text
+    return true
   }
   // An unknown heading over states ("Ergebnis"): any other cell that is a plain statement will do.
   for (const cell of present) {
@@ -136,6 +143,9 @@ function statusInRow(
   const [first] = [...named.filter((one) => one.behind), ...named]
   return { status: 'unknown', cell: first?.other ?? null }
 }
+
+/** How many codes a cell under the name of a status counts; null where it is no number. */
+const countIn = (cell: Cell | null | undefined) => (cell && /^\d{1,3}$/.test(cell.text) ? Number(cell.text) : null)
 
 /** Yes or no under a heading that asks: "answered", "faulty". */
 function answerOf(cell: Cell, heading: string): ModuleState | null {

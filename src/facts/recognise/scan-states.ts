@@ -17,6 +17,12 @@ export function moduleStateOf(text: string, vocabulary: Vocabulary, lenient = fa
     if (told.size === 1) return [...told][0] ?? null
   }
   const bare = text.replace(/[\s.]+$/, '')
+  // "Clear, no faults": the same said twice.
+  const clauses = bare.split(/\s*[,;]\s+|\s+[-–—]\s+/)
+  if (clauses.length === 2) {
+    const told = clauses.map((clause) => vocabulary.moduleStates.whole(vocabulary.tokens(clause))[0]?.key ?? null)
+    if (told[0] && told[0] === told[1]) return told[0]
+  }
   const counted = COUNT.exec(bare)
   if (counted?.[1] && /[a-z]{3}/i.test(bare)) return /^(?:0+|no|none|zero)$/i.test(counted[1]) ? 'no-fault' : 'fault'
   if (counted?.[1] && lenient)

@@ -9,7 +9,7 @@ import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.
 import { holdsDate } from '../page/value-shapes.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
 import { announcesList, canNameModule } from './module-names.ts'
-import { readCodeCard } from './scan-cards.ts'
+import { isModulePart, readCodeCard, readModuleCard } from './scan-cards.ts'
 import { addModule, type Draft, type ScanFacts } from './scan-draft.ts'
 import { type Heading, readCodeLine, readPairs } from './scan-lines.ts'
 import { readTableRow } from './scan-rows.ts'
@@ -127,6 +127,10 @@ export function readScan(sheet: Sheet): ScanFacts {
       if (isBeneath) lastRow = i
       return
     }
+    if (readModuleCard(draft, line, heading)) {
+      heading = null
+      return
+    }
     if (fieldLines.has(line.index)) {
       if (headLines.has(line.index)) heading = null
       // "Battery: 12.6 V   Airbag: OK": beside a column of labels the list of modules goes on.
@@ -135,6 +139,7 @@ export function readScan(sheet: Sheet): ScanFacts {
       if (only && more.length === 0) heading = { name: bareName(only.name), cells: [only.cell], line }
       return
     }
+    if (isModulePart(draft, line, heading)) return
     const pairs = readPairs(draft, line, sheet.lines[i + 1])
     if (pairs.length > 0) {
       // Codes beneath a single pair belong to it.

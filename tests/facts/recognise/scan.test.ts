@@ -90,6 +90,48 @@ describe('modules', () => {
     ])
   })
 
+  test('in a table that counts their codes by status, each status in a column of its own', () => {
+    const text = `
+      Address   Control unit     Active   Stored   Permanent
+      10        Engine control   0        0        0
+      1B        Brakes           0        2        0
+      2C        Front radar      1        0        1
+    `
+    expect(modules(text)).toEqual([
+      ['Engine control', 'no-fault'],
+      ['Brakes', 'fault'],
+      ['Front radar', 'fault'],
+    ])
+    expect(modules(text.replaceAll('Control unit', 'Mounting    '))).toEqual([])
+  })
+
+  test('as cards: a name, beneath it what identifies the module, and its state', () => {
+    expect(
+      modules(`
+        Brakes
+        Unit 3       Part 4174-B     Without fault, all clear
+
+        Front radar
+        Unit 7       SW 2.11         Faults stored
+
+        Wipers
+        Address 1F
+        No reply
+      `),
+    ).toEqual([
+      ['Brakes', 'no-fault'],
+      ['Front radar', 'fault'],
+      ['Wipers', 'no-response'],
+    ])
+  })
+
+  test('whose state is said twice', () => {
+    expect(modules('Engine          Clear, no codes\nFront radar     Faulty, code stored')).toEqual([
+      ['Engine', 'no-fault'],
+      ['Front radar', 'fault'],
+    ])
+  })
+
   test('in a table whose groups stand side by side', () => {
     expect(modules('System     Result     System     Result\nEngine     OK         Radar      Fault')).toEqual([
       ['Engine', 'no-fault'],
@@ -255,6 +297,19 @@ describe('codes', () => {
     expect(codes('Front radar\nC1A67    Active\n  Sensor not calibrated since it was fitted')).toEqual([
       ['Front radar', 'C1A67', 'active', 'Sensor not calibrated since it was fitted'],
     ])
+  })
+
+  test('with the name of a module of the list above behind them', () => {
+    expect(
+      codes(`
+        Engine control   OK
+        Front radar      Fault
+
+        Trouble codes
+        C1A10-54   Front radar [Confirmed]
+                   Not aligned
+      `),
+    ).toEqual([['Front radar', 'C1A10-54', 'confirmed', 'Not aligned']])
   })
 
   test('make their module faulty, whatever it is called elsewhere', () => {
