@@ -8,13 +8,13 @@ import { type Draft, dateWithDay, progressOf } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { fieldsFor, note, type Sheet } from './sheet.ts'
 
-/** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05". */
+/** Start and end printed in one breath: "Run: 13:12 to 13:24", "09:40:12 – 10:02:05"; the dash of "UTC-05:00" parts nothing. */
 export function readRange(draft: Draft, reading: CalibrationReading, from: number, to: number): void {
   const { sheet } = draft
   for (const line of sheet.lines) {
     if (line.index < from || line.index >= to) continue
     const found =
-      /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4})?)\s*(?:to|until|till|-|–|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(
+      /(.*?\d{1,2}[:.]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?(?:\s*[A-Z]{3,4}(?:[+−-]\d{2}:?\d{2})?)?)\s*(?:to|until|till|(?<![A-Z])[-–]|[-–](?=\s)|—|→|->|\.\.\.?|…|and)\s*(.*\d{1,2}[:.]\d{2}.*)$/i.exec(
         line.text,
       )
     if (!found?.[1] || !found[2] || /\b(?:valid|due|licen[cs]e)\b/i.test(line.text)) continue

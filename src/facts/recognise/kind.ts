@@ -1,7 +1,7 @@
 /** What kind of document this is: by its heading first, then by what it holds, last by the file's name. */
 import type { DocumentFacts, DocumentKind } from '../document.ts'
 import { kindOfName } from '../file-kind.ts'
-import type { Line } from '../layout.ts'
+import type { Cell, Line } from '../layout.ts'
 import { columnOf } from '../page/tables.ts'
 import type { Reading } from '../reading.ts'
 import { findTroubleCodes } from '../trouble-code-text.ts'
@@ -65,7 +65,7 @@ function headingScores(sheet: Sheet): Map<DocumentKind, number> {
       // "Repair order | RO 26-1266" names the job; alone on its line it may head a sheet.
       const names = sheet.vocabulary.labels.whole(tokens).some((entry) => entry.key === 'jobNumber')
       if (names && line.cells.length > 1) continue
-      for (const hit of sheet.vocabulary.headings.within(tokens)) {
+      for (const { hit, tokens } of headingsIn(cell, sheet)) {
         for (const entry of hit.entries) {
           const [kind, strength] = entry.key.split(':') as [DocumentKind, string]
           // A "job sheet" without a single sum of money estimates nothing.
@@ -80,6 +80,15 @@ function headingScores(sheet: Sheet): Map<DocumentKind, number> {
     }
   }
   return scores
+}
+
+/** Phrases of headings in a cell. In a picture large letters may fall apart, "Esti mate": there also without its spaces. */
+function headingsIn({ text, words }: Cell, { vocabulary }: Sheet) {
+  const isSeen = words.length > 1 && words.some(({ confidence }) => confidence !== undefined)
+  return [text, ...(isSeen ? [text.replaceAll(' ', '')] : [])].flatMap((own) => {
+    const tokens = vocabulary.tokens(own)
+    return vocabulary.headings.within(tokens).map((hit) => ({ hit, tokens }))
+  })
 }
 
 /** Rows that tell how runs of a sensor began, by which method or how far they came: their verdicts are no modules' states. */

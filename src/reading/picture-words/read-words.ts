@@ -27,7 +27,7 @@ import { settleWords } from './settle.ts'
 import { measureSlant } from './slant.ts'
 
 /** To be raised when other words may come of the same picture. */
-export const wordsVersion = 4
+export const wordsVersion = 5
 
 /** Longer side of the picture as it is taken up, and as it is surveyed, in pixels. */
 const taken = 4400
@@ -222,7 +222,9 @@ function meanConfidence(words: readonly SeenWord[]): number {
   return letters === 0 ? 0 : words.reduce((sum, { text, confidence }) => sum + confidence * text.length, 0) / letters
 }
 
+/** A line that the engine made of a heading and of small print beside it has the height of the print: ink tells more. */
 function placeWord({ text, confidence, ink, top, bottom, size }: SeenWord, unit: number, shownBy: Map3): Word {
-  const box: Box = [ink[0] * unit, top * unit, ink[2] * unit, bottom * unit]
-  return { text, box, size: size * unit, confidence: Math.round(confidence), shown: mapBox(shownBy, ink) }
+  const box: Box = [ink[0] * unit, Math.min(top, ink[1]) * unit, ink[2] * unit, Math.max(bottom, ink[3]) * unit]
+  const height = Math.max(size, ink[3] - ink[1])
+  return { text, box, size: height * unit, confidence: Math.round(confidence), shown: mapBox(shownBy, ink) }
 }

@@ -61,6 +61,22 @@ describe('a record of one calibration', () => {
     expect([run?.started?.local, run?.ended?.local]).toEqual(['2026-05-21T13:12', '2026-05-21T13:24'])
   })
 
+  test.each([
+    ['09:30:15 UTC-05:00 - 09:58:50 UTC-05:00', '-05:00', '-05:00'],
+    ['09:30:15-09:58:50', null, null],
+    ['09:30:15 CDT – 09:58:50 CDT', '-05:00', '-05:00'],
+  ])('parts no zone from its offset: %s', (times, start, end) => {
+    const [run] = calibrations(`Date: 2026-05-21\nSensor: Front camera\nMethod: Static\nRun: ${times}\nResult: OK`)
+    expect([run?.started?.local, run?.ended?.local]).toEqual(['2026-05-21T09:30:15', '2026-05-21T09:58:50'])
+    expect([run?.started?.offset, run?.ended?.offset]).toEqual([start, end])
+  })
+
+  test('takes two times beside each other, each with its offset, for no range of one', () => {
+    const line = '2026-09-04 09:30:15 UTC-05:00      2026-09-04 09:58:50 UTC-05:00'
+    const [run] = calibrations(`Sensor: Front radar\nMethod: Static\n${line}\nResult: Completed`)
+    expect(run?.started).toBeUndefined()
+  })
+
   test('gives the drive that it states, and no points', () => {
     expect(record('Sensor: Front radar\nMethod: Dynamic\nDrive time: 14 min\nDistance: 11.8 km').drive).toMatchObject({
       durationSeconds: 840,

@@ -1,7 +1,7 @@
 /** What kind of document it is, and what told it. */
 import { describe, expect, test } from 'vitest'
 import type { DocumentKind } from '../../../src/facts/document.ts'
-import { celled, page } from '../../reading/page-builder.ts'
+import { celled, page, typed } from '../../reading/page-builder.ts'
 import { recognise, recognisePages } from './recognised.ts'
 
 const states = ['Engine control     OK', 'Front radar        OK', 'Brakes             OK', 'Airbag             OK']
@@ -37,6 +37,14 @@ describe('the heading', () => {
   test.each(papers)('tells: %s', (kind, title, body) => {
     expect(recognise(`${title}\n\n${body}`)).toMatchObject({ kind, kindFrom: 'heading' })
   })
+})
+
+test('a heading whose letters fall apart in a picture tells, and in print it does not', () => {
+  const text = 'ESTI MATE\n\nFront bumper, replace   310.00\nFront radar calibration   280.00'
+  const paper = typed(text.split('\n'))
+  const seen = { ...paper, words: paper.words.map((word) => ({ ...word, confidence: 96 })) }
+  expect(recognisePages([seen])).toMatchObject({ kind: 'estimate', kindFrom: 'heading' })
+  expect(recognisePages([paper])).not.toMatchObject({ kind: 'estimate', kindFrom: 'heading' })
 })
 
 describe('the heading in Spanish', () => {
