@@ -2,7 +2,7 @@
  * Trouble codes in a scan that was read from a picture: characters that look alike are told apart by the structure of a
  * code, and, where that leaves several, by the codes that other documents of the packet list. No choice is silent.
  */
-import { isIllegible } from '../illegible.ts'
+import { illegible, isIllegible } from '../illegible.ts'
 import { type Cell, type Layout, makeCell } from '../layout.ts'
 import { type Choice, tellChoices } from '../look-alikes.ts'
 import { columnOf } from '../page/tables.ts'
@@ -20,7 +20,9 @@ interface Taken {
   page: number
   word: Word
   text: string
-  by: 'structure' | 'documents'
+  by: 'structure' | 'documents' | 'doubt'
+  /** The codes that it may as well be, where it is in doubt. */
+  rivals?: string[]
 }
 
 const bareCode = (word: string): string => word.replace(/^[("[*#$]+|[)"\]*,;:.]+$/g, '')
@@ -33,11 +35,12 @@ function readingOf({ text, readAs, confidence }: Word): string | null {
 }
 
 /** The code that a word is taken for, where it shows none as it was read; `before` stands in front of a failure type. */
-function takeCode(word: Word, known: readonly TroubleCode[], before = ''): Pick<Taken, 'text' | 'by'> | null {
+function takeCode(word: Word, known: readonly TroubleCode[], before = ''): Omit<Taken, 'page' | 'word'> | null {
   const read = readingOf(word)
   if (read === null) return null
   const isDoubtful = isIllegible(word.text)
-  if (!isDoubtful && parseTroubleCode(before + read) !== null) return null
+  const printed = isDoubtful ? null : parseTroubleCode(before + read)
+  if (printed !== null) return before === '' ? doubtCode(read, printed, known) : null
   const allowed = isDoubtful ? [] : codesFromPicture(before + read)
   const isListed = (code: TroubleCode) => known.some((other) => formatTroubleCode(other) === formatTroubleCode(code))
   const listed = isDoubtful ? codesLike(before + read, known) : allowed.filter(isListed)
@@ -45,6 +48,20 @@ function takeCode(word: Word, known: readonly TroubleCode[], before = ''): Pick<
   if (only === undefined || others.length > 0 || (before !== '' && only.failureType === null)) return null
   const text = before === '' ? formatTroubleCode(only) : (only.failureType ?? '')
   return { text, by: allowed.length === 1 ? 'structure' : 'documents' }
+}
+
+/**
+ * A code that no other document lists, and some list one that looks the same: coarse pictures make an 8 of a B however
+ * sure the reading is, so that it is neither. Null where there is no such doubt.
+ */
+function doubtCode(
+  read: string,
+  printed: TroubleCode,
+  known: readonly TroubleCode[],
+): Omit<Taken, 'page' | 'word'> | null {
+  const like = codesLike(read, known)
+  if (like.length === 0 || known.some(({ code }) => code === printed.code)) return null
+  return { text: illegible, by: 'doubt', rivals: like.map(formatTroubleCode) }
 }
 
 const isFailureType = (text: string): boolean => /^(?=.*\d)[0-9A-Z|]{2,3}$/.test(text)
@@ -69,7 +86,9 @@ function takeInLine({ words, page, text: line }: Cell, known: readonly TroubleCo
     const found = /\d.*\d/.test(read) && !/^PO\d+$/.test(read) ? takeCode(word, known) : null
     if (found === null) return []
     const told = findTroubleCodes(around.replace(line, line.replace(word.text, found.text)), { strictness: 'strict' })
-    return told.some((code) => found.text.startsWith(code.code)) ? [{ page, word, ...found }] : []
+    return found.by === 'doubt' || told.some((code) => found.text.startsWith(code.code))
+      ? [{ page, word, ...found }]
+      : []
   })
 }
 
@@ -89,6 +108,12 @@ function takeAll(sheet: Sheet, known: readonly TroubleCode[]): Taken[] {
   ]
 }
 
+function tellDoubt({ page, word, by, rivals = [] }: Taken): Problem[] {
+  if (by !== 'doubt') return []
+  const message = `"${word.text}" on page ${page} looks like ${rivals.join(' or ')}, which other documents list, and was taken for neither`
+  return [{ code: 'unread-code', message }]
+}
+
 /** A layout with other texts for some of its words. */
 function replaceWords(layout: Layout, taken: readonly Taken[]): Layout {
   const texts = new Map(taken.map(({ word, text }) => [word, text]))
@@ -97,7 +122,9 @@ function replaceWords(layout: Layout, taken: readonly Taken[]): Layout {
     const cells = line.cells.map((cell) => {
       const words = cell.words.map((word) => {
         const text = texts.get(word)
-        return text === undefined ? word : { ...word, text, readAs: word.readAs ?? word.text }
+        if (text === undefined) return word
+        const { readAs, ...rest } = word
+        return text === illegible ? { ...rest, text } : { ...rest, text, readAs: readAs ?? word.text }
       })
       return makeCell(words, cell.page, cell.line)
     })
@@ -128,5 +155,5 @@ export function settlePicturedCodes(
       .filter((one) => one.by === by)
       .map(({ page, word, text }) => ({ page, read: word.readAs ?? word.text, taken: text }))
   const problems = (['structure', 'documents'] as const).flatMap((by) => tellChoices(choicesBy(by), reasons[by]))
-  return { layout: replaceWords(layout, taken), problems }
+  return { layout: replaceWords(layout, taken), problems: [...problems, ...taken.flatMap(tellDoubt)] }
 }

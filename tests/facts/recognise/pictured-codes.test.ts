@@ -100,11 +100,27 @@ describe('a code in a column of codes', () => {
     expect(inTable('U0G55-87', known)).toMatchObject({ codes: [], problems: ['unread-code'] })
   })
 
-  test('that is a code as it was read stays so, whatever others list', () => {
-    expect(inTable('C1B25-54', [{ code: 'C1825', failureType: '54' }])).toMatchObject({
+  test('that looks like one that other documents list is taken for neither, unless they list it too', () => {
+    const other = { code: 'C1825', failureType: '54' }
+    const { codes, told } = inTable('C1B25-54', [other])
+    expect(codes).toEqual([])
+    expect(told).toEqual([
+      {
+        code: 'unread-code',
+        message: '"C1B25-54" on page 1 looks like C1825-54, which other documents list, and was taken for neither',
+      },
+    ])
+    const listed = inTable('C1B25-54', [other, { code: 'C1B25', failureType: null }])
+    expect(listed).toMatchObject({ codes: ['C1B25-54'], problems: [] })
+    expect(inTable('C1B25-54', [{ code: 'C1925', failureType: '54' }])).toMatchObject({
       codes: ['C1B25-54'],
       problems: [],
     })
+  })
+
+  test('that a file itself prints is what it is, whatever others list', () => {
+    const known = [{ code: 'C1825', failureType: '54' }]
+    expect(scan([], known, typed(table('C1B25-54')))).toMatchObject({ codes: ['C1B25-54'], problems: [] })
   })
 
   test('that was too doubtful is said to be so, or is the one that another document lists', () => {
