@@ -8,6 +8,7 @@ import { columnOf, groupCount, type Table, type TableRow } from '../page/tables.
 import { type Limits, readLimits, readQuantity } from '../quantity.ts'
 import type { Place } from '../reading.ts'
 import type { ColumnRole, LabelKey, Vocabulary } from '../vocabulary.ts'
+import { findSaidValues } from './measured-sentences.ts'
 import { areOfOneUnit, unitName } from './measured-units.ts'
 import { isQuantity, LIMIT_WORDS, limitsBeneath, limitsOfCells, pairOfCells, round } from './nearby-limits.ts'
 import { bareName, isNaming, type Sheet } from './sheet.ts'
@@ -396,6 +397,7 @@ export function readMeasured(
 ): MeasuredFound[] {
   const found: MeasuredFound[] = []
   const consumed = new Set<number>()
+  const said = new Set<number>()
   for (const table of sheet.tables) {
     if (table.header.index < from || table.header.index >= to) continue
     for (let group = 0; group < groupCount(table); group++) {
@@ -412,7 +414,16 @@ export function readMeasured(
       consumed.add(table.header.index)
     }
   }
-  found.push(...fromLines(sheet, from, to, consumed))
+  for (const { name, quantity, limits, bracketed, behind, place, lines } of findSaidValues(sheet, from, to)) {
+    if (namesPlacard(sheet, bracketed) || lines.some(({ index }) => consumed.has(index))) continue
+    found.push({
+      value: measured(name, quantity, limits, statedOf(behind, sheet.vocabulary)),
+      place,
+      line: lines[0]?.index ?? from,
+    })
+    for (const { index } of lines) said.add(index)
+  }
+  found.push(...fromLines(sheet, from, to, new Set([...consumed, ...said])))
   return found.filter(({ value }) => isMeasured(sheet, value)).sort((a, b) => a.line - b.line)
 }
 

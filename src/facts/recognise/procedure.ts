@@ -1,6 +1,7 @@
 /** The service information that a calibration followed, where no label of its own part says so. */
-import { placeOfCells } from '../layout.ts'
+import { placeOf, placeOfCells } from '../layout.ts'
 import { PARTIAL_RANK } from '../page/label-spots.ts'
+import { findParagraphs } from '../page/prose.ts'
 import type { Place } from '../reading.ts'
 import { datesIn, fieldsFor, type Sheet } from './sheet.ts'
 
@@ -29,8 +30,40 @@ export function procedureOfHead(sheet: Sheet, headEnd: number): ProcedureFound |
   return field ? { text: field.value, place: field.place } : null
 }
 
+/** "according to Zellan instruction ZI-77": what was followed, by its name and mark. */
+const FOLLOWED =
+  /\b(?:according to|in accordance with|as set out in|as told in|following|followed|as per|per|under|by) (?:the )?((?:\p{Lu}[\p{L}\p{N}'’-]* ){0,3}(?:\p{Ll}+ )?(?:procedure|instructions?|bulletin|manual|guide|service information) (?:no\.? )?(?=\S*\d)[A-Z][A-Z0-9./-]*[A-Z0-9])/u
+
+/** The procedure that a sentence says was followed, which may run over the ends of lines, with its date of issue if that stands behind it. */
+function procedureInSentence(sheet: Sheet, from: number, to: number): ProcedureFound | null {
+  for (const paragraph of findParagraphs(sheet.layout)) {
+    const text = paragraph.map(({ word }) => word.text).join(' ')
+    const found = FOLLOWED.exec(text)
+    if (!found?.[1]) continue
+    const start = found.index + found[0].length - found[1].length
+    const behind = text.slice(found.index + found[0].length).slice(0, 40)
+    const date = /^,? (?:\(|of |dated |issued )/.test(behind) ? datesIn(sheet, behind)[0] : undefined
+    const at = date ? behind.indexOf(date.text) : -1
+    const end = found.index + found[0].length + (date && at >= 0 && at <= 9 ? at + date.text.length : 0)
+    let length = 0
+    const said = paragraph.filter(({ word }) => {
+      const begin = length
+      length += word.text.length + 1
+      return begin >= start && begin < end
+    })
+    const line = said[0]?.line
+    if (line === undefined || line.index < from || line.index >= to) continue
+    const cited = text.slice(start, end)
+    const words = said.filter((one) => one.line === line).map(({ word }) => word)
+    return { text: cited.includes('(') ? `${cited})` : cited, place: placeOf(line.page, words) }
+  }
+  return null
+}
+
 /** A document's mark with its date of issue, wherever it stands between two lines. */
 export function procedureInText(sheet: Sheet, from: number, to: number): ProcedureFound | null {
+  const followed = procedureInSentence(sheet, from, to)
+  if (followed) return followed
   // A part that opens a page may look like a repeated head of page, so that all lines are looked at.
   for (const line of sheet.layout.lines) {
     if (line.index < from || line.index >= to) continue

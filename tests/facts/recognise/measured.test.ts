@@ -230,3 +230,25 @@ test('limits in French: "tolérance -1,50° à 1,50°"', () => {
 test.each(['2,5 / 2,4', '2,4 / 2,5'])('the pressures that a placard wants of two axles are no limits: %s', (pair) => {
   expect(values(`Tire pressure: 2,5 bar (placard ${pair})`)).toEqual([])
 })
+
+test('several in one sentence that runs over lines, each by its own name', () => {
+  expect(
+    values(`
+      After the drive the roll angle was 0.42° (allowed −1.50° to 1.50°), within
+      limits, and the stored azimuth was −1.73° (allowed
+      −1.20° to 1.20°). Voltage while driving: 13.9 V.
+    `),
+  ).toMatchObject([
+    { name: 'roll angle', value: 0.42, least: -1.5, most: 1.5, stated: 'ok' },
+    { name: 'stored azimuth', value: -1.73, least: -1.2, most: 1.2, stated: null },
+  ])
+})
+
+test('a sentence that tells a value among other numbers names it alone', () => {
+  const [only, ...more] = values(`
+    The camera of the car was aimed on 4 May 2026 and its pitch in the stand is 0.20 deg (limits
+    -0.80 to 0.80 deg) as read in bay 2 (the long one) by the tool of the shop.
+  `)
+  expect(only).toMatchObject({ name: 'pitch in the stand', value: 0.2, least: -0.8, most: 0.8 })
+  expect(more).toEqual([])
+})

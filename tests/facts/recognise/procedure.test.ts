@@ -37,3 +37,16 @@ test.each([
 ])('not %s', (_what, text) => {
   expect(proceduresOf(text)).toEqual([undefined])
 })
+
+test('in a sentence that says what was followed, over the end of a line', () => {
+  expect(
+    proceduresOf(`
+      We certify that the front radar was calibrated by the dynamic
+      method in accordance with Zellan procedure ZP-77/B dated 3
+      March 2026. The calibration was completed.
+    `),
+  ).toEqual(['Zellan procedure ZP-77/B dated 3 March 2026'])
+  expect(proceduresOf('The front radar was aimed by Ilse Maronne as per the manual of 2026.\nResult: Passed')).toEqual([
+    undefined,
+  ])
+})
