@@ -10,7 +10,7 @@ import type { Vocabulary } from '../vocabulary.ts'
 import { type LabelMeaning, PROSE_PRONE, type Spot, spotsIn, strip, textOf } from './label-spots.ts'
 import { isGeneral, lendHeadings } from './lent-headings.ts'
 import { findProseFields } from './prose.ts'
-import { fitOf } from './value-shapes.ts'
+import { fitOf, holdsDate } from './value-shapes.ts'
 
 export type Arrangement = 'inline' | 'beside' | 'beneath' | 'above'
 
@@ -136,13 +136,16 @@ export function findFields(layout: Layout, vocabulary: Vocabulary, taken: (line:
     const isHour = /^[hH]$/.test(last.text) && /^\d{1,2}$/.test(value.at(-2)?.text ?? '')
     const isForm = startsWithBox(textOf(value.slice(0, 2)))
     const isClock = /^\d{1,2}:\d{2}(?::\d{2})?$/.test(last.text)
-    const breaksOff = isHour || isForm || isClock || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
+    // "Monday, 2 March 2026 at" over "4:20 PM"
+    const isDay = /^(?:at|um|à)$/i.test(last.text) && holdsDate(textOf(value))
+    const breaksOff = isHour || isForm || isClock || isDay || (/[-–,(/]$/.test(last.text) && !/^[-–]+$/.test(last.text))
     if (!breaksOff) return value
     const at = lines.findIndex((line) => line.cells.some((cell) => cell.words.includes(last)))
     const next = lines[at + 1]
     const beneath = next?.cells.find((cell) => Math.abs(cell.box[0] - first.box[0]) < 2)
     if (!next || !beneath || next.page !== lines[at]?.page || next.gapAbove > 0.7 * last.size) return value
     if (isHour && !/^[0-5]\d$/.test(beneath.text)) return value
+    if (isDay && !/^\d{1,2}[:.h]\d{2}\b/.test(beneath.text)) return value
     if (isClock && !/^(?:[AP]\.?M\.?(?: [A-Z]{2,5})?|[A-Z]{3,5}|UTC[+−-]\d\S*)$/i.test(beneath.text)) return value
     if (isForm) return startsWithBox(beneath.text) ? goOn([...value, ...beneath.words]) : value
     return isLabel(beneath) || startsWithLabel(beneath) || beneath.words.length > 4

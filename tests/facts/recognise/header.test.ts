@@ -362,3 +362,15 @@ test('a note may open with its date and the number of the job', () => {
   const labelled = 'NOTE\nRO K/2204, part due 14 March 2026\nTechnician: Ilse Maronne'
   expect(recognise(labelled, 'statement').date).toBeUndefined()
 })
+
+test('a date that breaks off before its time goes on beneath', () => {
+  const read = recognise(`
+    VEHICLE SCAN
+    Read at                      Odometer
+    Monday, 2 March 2026 at      21,460 mi
+    4:20 PM
+    Plate                        Technician
+    LMO 2204                     Ilse Maronne
+  `)
+  expect(read.date?.local).toBe('2026-03-02T16:20')
+})
