@@ -8,7 +8,7 @@ import { dateWithDay, progressOfValue, TIDY } from './calibration-draft.ts'
 import { outcomeOf } from './calibration-outcomes.ts'
 import { readMeasuredRow } from './measured.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
-import { bareName, note, type Sheet } from './sheet.ts'
+import { bareName, note, type Sheet, withUnit } from './sheet.ts'
 
 /** A table with a calibration in each row. */
 export function readRows(sheet: Sheet, table: Table, documentDate: DateReading | undefined): CalibrationReading[] {
@@ -88,12 +88,14 @@ function readRow(
   if (part && /\d/.test(part)) reading.part = part
   for (const [i, column] of table.columns.entries()) {
     const cell = row.cells[i]
-    const keys = vocabulary.labels.whole(vocabulary.tokens(column.header.text)).map((entry) => entry.key)
+    const heading = column.header.text.replace(/\s*[([][^)\]]{0,24}[)\]]\s*$/, '')
+    const keys = vocabulary.labels.whole(vocabulary.tokens(heading)).map((entry) => entry.key)
     if (!cell) continue
+    const said = withUnit(column.header.text, cell.text)
     if (keys.includes('procedure')) reading.procedure ??= cell.text.replace(TIDY, '')
     if (keys.includes('duration'))
-      reading.durationSeconds ??= readDuration(cell.text, { colon: 'mm:ss' })?.seconds ?? Number.NaN
-    const distance = keys.includes('distance') ? readDistance(cell.text, { decimal: sheet.decimal }) : null
+      reading.durationSeconds ??= readDuration(said, { colon: 'mm:ss' })?.seconds ?? Number.NaN
+    const distance = keys.includes('distance') ? readDistance(said, { decimal: sheet.decimal }) : null
     if (distance !== null) reading.distanceMetres ??= Math.round(distance)
     if (keys.includes('serial')) reading.serial ??= cell.text
     if (keys.includes('part') && /\d/.test(cell.text)) reading.part ??= cell.text

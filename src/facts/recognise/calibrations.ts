@@ -19,7 +19,7 @@ import { isBesideName } from './instrument.ts'
 import { readMeasured } from './measured.ts'
 import { procedureInText, procedureOfHead } from './procedure.ts'
 import { methodOf, positionOf, sensorOf } from './sensors.ts'
-import { bareName, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
+import { bareName, fieldsFor, identifierIn, note, type Sheet, withUnit } from './sheet.ts'
 
 function takeField(
   draft: Draft,
@@ -129,8 +129,9 @@ function readSection(draft: Draft, section: Section | null, from: number, to: nu
   if (!startDate && started === null) readRange(draft, reading, from, to)
   const duration = take('duration', (field) => durationOf(field) !== null)
   if (duration) reading.durationSeconds = durationOf(duration) ?? 0
-  const distance = take('distance', (field) => readDistance(field.value, { decimal: sheet.decimal }) !== null)
-  if (distance) reading.distanceMetres = Math.round(readDistance(distance.value, { decimal: sheet.decimal }) ?? 0)
+  const metresOf = ({ label, value }: Field) => readDistance(withUnit(label, value), { decimal: sheet.decimal })
+  const distance = take('distance', (field) => metresOf(field) !== null)
+  if (distance) reading.distanceMetres = Math.round(metresOf(distance) ?? 0)
   const isSectionField = (field: Field) =>
     section !== null || !field.meanings.some(({ key }) => key === 'instrumentSerial')
   // In running text a serial number may be the instrument's; what was taken for that is not the sensor's too.

@@ -10,7 +10,7 @@ import { findParagraphs } from '../page/prose.ts'
 import { readVolts } from '../quantity.ts'
 import type { Place, Word } from '../reading.ts'
 import { callOf, figureOf, isUnitOf, recordsNothing, says, supportOf } from './condition-words.ts'
-import { note, type Sheet } from './sheet.ts'
+import { note, type Sheet, withUnit } from './sheet.ts'
 import { readTirePressures } from './tire-pressures.ts'
 import { readTireTables } from './tire-tables.ts'
 
@@ -270,7 +270,8 @@ export function readConditions(
     const kinds = kindsOfLabel(sheet, field.label).filter(isCondition)
     const supply = field.meanings.some(({ key }) => key === 'batteryVolts') || kinds.includes('battery-support')
     const own = kinds.filter(wanted)
-    const value = own.includes('tire-pressure') ? wholeValue(sheet, field) : field.value
+    const printed = own.includes('tire-pressure') ? wholeValue(sheet, field) : field.value
+    const value = withUnit(field.label, printed)
     take(field.words, placeWithLabel(field), [
       ...own.flatMap((kind) => conditionsFrom(sheet, kind, value, field.label, placard)),
       ...(supply ? fromSupply(sheet, field, batteryVolts) : []),
@@ -283,7 +284,7 @@ export function readConditions(
     take(
       words,
       place,
-      kinds.flatMap((kind) => conditionsFrom(sheet, kind, value, label, placard)),
+      kinds.flatMap((kind) => conditionsFrom(sheet, kind, withUnit(label, value), label, placard)),
     )
   }
   if (wanted('tire-pressure')) found.push(...readTireTables(sheet))

@@ -12,7 +12,7 @@ import { combine, readTimeOfDay } from '../time.ts'
 import { findVins, vinFromPicture } from '../vin-text.ts'
 import type { LabelKey } from '../vocabulary.ts'
 import { readInstrument } from './instrument.ts'
-import { datesIn, fieldsFor, identifierIn, note, type Sheet } from './sheet.ts'
+import { datesIn, fieldsFor, identifierIn, note, type Sheet, withUnit } from './sheet.ts'
 import { readVehicle } from './vehicle.ts'
 
 type Header = Pick<
@@ -308,7 +308,7 @@ export function readHeader(
       // "48" at the end of a line may be the first part of "48 247 km".
       (/\d{3}/.test(field.value.replace(/[.,'\s]/g, '')) || /mi|km/i.test(`${field.value} ${field.label}`)),
   )
-  const distance = odometer && readOdometer(odometer.value, { isValue: true })
+  const distance = odometer && readOdometer(withUnit(odometer.label, odometer.value), { isValue: true })
   if (odometer && distance) {
     const label = fold(odometer.label)
     const labelUnit = /\bkm|kilomet/.test(label) ? 'km' : /\bmi(?:les)?\b/.test(label) ? 'mi' : null
@@ -381,6 +381,6 @@ function unitBeside(sheet: Sheet, field: Field): 'mi' | 'km' | null {
 }
 
 function volts(sheet: Sheet, field: Field): number | null {
-  const value = readVolts(field.value, { decimal: sheet.decimal, isValue: true })
+  const value = readVolts(withUnit(field.label, field.value), { decimal: sheet.decimal, isValue: true })
   return value !== null && value > 5 && value < 60 ? value : null
 }

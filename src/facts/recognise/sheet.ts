@@ -98,6 +98,12 @@ export function fieldsFor(sheet: Sheet, key: LabelKey, from = 0, to = Number.POS
   )
 }
 
+/** A value with the unit that its label or heading states in brackets: `12.9` under "Battery (V)" is `12.9 V`. */
+export function withUnit(label: string, value: string): string {
+  const unit = /[([]\s*([^)\]\d\s]{1,10})\s*[)\]]\W*$/.exec(label)?.[1]
+  return unit !== undefined && /^[+−–-]?\d[\d.,'\s]*$/.test(value) ? `${value} ${unit}` : value
+}
+
 /** Records where a fact was read. */
 export function note(sheet: Sheet, path: string, ...places: Place[]): void {
   const have = sheet.evidence[path]

@@ -305,6 +305,48 @@ describe('who worked, in the feminine', () => {
   )
 })
 
+describe('a unit in the label is that of the bare number beside it', () => {
+  const units = (text: string) => recognise(`CALIBRATION RECORD\nDate: 2026-05-21\n${text}`, 'calibration')
+
+  test.each([
+    ['Supply (V): 12,9', 12.9],
+    ['Battery voltage [mV]: 12900', 12.9],
+    ['Battery (%): 85', undefined],
+  ])('%s', (text, volts) => expect(units(text).batteryVolts).toBe(volts))
+
+  test.each([
+    ['Mileage (km): 28114', 'km'],
+    ['Kilometraje (mi): 28114', 'mi'],
+    ['Mileage (km): 28114 mi', 'mi'],
+  ])('%s', (text, unit) => expect(units(text).odometer).toEqual({ value: 28114, unit }))
+
+  test('a drive and a tire', () => {
+    const facts = units(`
+Sensor: Front radar
+Method: Dynamic
+Distance driven (km): 14.8
+Road time (min): 19
+Tire pressure (kPa): 240
+`)
+    expect(facts.calibrations).toMatchObject([{ distanceMetres: 14800, durationSeconds: 1140 }])
+    expect(facts.conditions).toMatchObject([{ about: 'tire-pressure', value: 240, unit: 'kPa' }])
+  })
+
+  test('in the heading of a column', () => {
+    const facts = units(`
+
+Sensor           Method     Duration (min)   Distance (mi)   Result
+Front radar      Dynamic    23               10              Completed
+Front camera     Dynamic    12               5               Completed
+`)
+    expect(facts.calibrations).toMatchObject([
+      // A mile is 1609.344 m (international yard and pound agreement, 1959).
+      { durationSeconds: 1380, distanceMetres: 16093 },
+      { durationSeconds: 720, distanceMetres: 8047 },
+    ])
+  })
+})
+
 test('the serial number of the instrument under a plain "Serie"', () =>
   expect(recognise('POST-REPAIR SCAN\nEquipo: Brisel Kanto\nSerie: BK-30-7714', 'post-scan').instrument).toMatchObject({
     name: 'Brisel Kanto',
