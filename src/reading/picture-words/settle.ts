@@ -99,8 +99,17 @@ function isTornNumber(page: SeenPage, { text, ink }: SeenWord): boolean {
   })
 }
 
-/** Reads what may be a vehicle's number again, since one reading of seventeen characters is often wrong. */
+/** So many borders of boxes among the characters of a number are no specks beside it. */
+const mostBorders = 3
+
+/**
+ * Reads what may be a vehicle's number again, since one reading of seventeen characters is often wrong. A number that is
+ * written into boxes is left out: their borders change letters the same way in each reading, and an M taken for a U has the
+ * same weight in the check digit.
+ */
 async function settleVin(page: SeenPage, word: SeenWord): Promise<Settled> {
+  if ((word.text.match(/[[\]|]/g)?.length ?? 0) > mostBorders)
+    return { text: illegible, confidence: 0, readAs: word.text }
   const readings = [word.text]
   for (const look of againForVin) {
     const reading = await readAlone(cutOut(page, word.ink, look))

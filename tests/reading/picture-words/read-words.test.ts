@@ -1,10 +1,12 @@
 /** Words in pictures, read in the watched processes; each picture is of an invented packet. */
 import { readFileSync } from 'node:fs'
+import { PDFDocument } from '@cantoo/pdf-lib'
 import { createCanvas, loadImage } from '@napi-rs/canvas'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { illegible } from '../../../src/facts/illegible.ts'
 import { type LookingPool, startLooking } from '../../../src/io/looking-process.ts'
 import { startReading } from '../../../src/io/reading-process.ts'
+import { degrade } from '../../bench/reading/degrade.ts'
 
 const label = readFileSync('tests/packets/b/p10/files/door jamb.jpg')
 const sheet = readFileSync('tests/packets/b/p03/files/alignment sheet scanned.pdf')
@@ -71,6 +73,17 @@ describe('words', { timeout: 120_000 }, () => {
     expect(camber?.size).toBeGreaterThan(7)
     expect(camber?.size).toBeLessThan(16)
     expect(value?.box[0]).toBeGreaterThan(400)
+  })
+
+  test('of a vehicle number in boxes are left out rather than taken wrongly', async () => {
+    const printed = readFileSync('tests/packets/b/p06/files/estimate #44120.pdf')
+    const { bytes } = await degrade(printed, { dpi: 200 }, 1)
+    const file = await PDFDocument.create()
+    file.addPage([612, 792]).drawImage(await file.embedPng(bytes), { x: 0, y: 0, width: 612, height: 792 })
+    const { words } = await wordsOf(await file.save(), paper)
+    const texts = words.map(({ text }) => text)
+    expect(texts).toEqual(expect.arrayContaining(['2023', 'Mirelle', 'Oxbow']))
+    expect(texts.filter((text) => /^[A-HJ-NPR-Z0-9]{17}$/.test(text) && text !== '7ZRMX2WB0PA509164')).toEqual([])
   })
 
   test('of a page are not asked for where that is not wanted', async () => {
