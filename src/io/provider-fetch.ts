@@ -1,4 +1,5 @@
 /** Asks a sign-in provider over HTTP: one answer of bounded size, and never somewhere else than where it was asked. */
+import { readLimited, whyNoAnswer } from './http-answer.ts'
 
 /** More than any configuration, key set or token needs. */
 const mostBytes = 1024 * 1024
@@ -8,20 +9,10 @@ export async function askProvider(url: string, options: RequestInit): Promise<Re
   const response = await fetch(url, { ...options, redirect: 'manual' }).catch((error: Error) => {
     throw new Error(reasonOf(error), { cause: error })
   })
-  const chunks: Uint8Array[] = []
-  let bytes = 0
-  for await (const chunk of response.body ?? []) {
-    bytes += chunk.length
-    if (bytes > mostBytes) throw new Error(`its answer is longer than ${mostBytes} bytes`)
-    chunks.push(chunk)
-  }
+  const bytes = await readLimited(response, mostBytes)
   const { status, headers } = response
-  return new Response(bytes === 0 ? null : Buffer.concat(chunks), { status, headers })
+  return new Response(bytes.length === 0 ? null : new Uint8Array(bytes), { status, headers })
 }
 
-/** `fetch failed` tells nothing; its cause does: ECONNREFUSED, ENOTFOUND, … */
-function reasonOf(error: Error): string {
-  if (error.name === 'TimeoutError') return 'it did not answer in time'
-  const { cause } = error as { cause?: NodeJS.ErrnoException }
-  return `it cannot be reached (${cause?.code ?? cause?.message ?? error.message})`
-}
+const reasonOf = (error: Error): string =>
+  error.name === 'TimeoutError' ? 'it did not answer in time' : whyNoAnswer(error)

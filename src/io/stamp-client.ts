@@ -1,5 +1,6 @@
 /** Asks a time-stamp authority over HTTP (RFC 3161, section 3.4). */
 import { randomBytes } from 'node:crypto'
+import { readLimited, TooLong, whyNoAnswer } from './http-answer.ts'
 
 export interface StampClientOptions {
   /** For one attempt, in milliseconds. */
@@ -69,13 +70,13 @@ async function askOnce(address: URL, query: Uint8Array, timeout: number): Promis
     redirect: 'manual',
     signal,
   }).catch((error: Error) => {
-    throw new Passing(signal.aborted ? `it did not answer within ${timeout / 1000} s` : reasonOf(error), {
+    throw new Passing(signal.aborted ? `it did not answer within ${timeout / 1000} s` : whyNoAnswer(error), {
       cause: error,
     })
   })
-  const answer = await readLimited(response).catch((error: Error) => {
+  const answer = await readLimited(response, mostBytes).catch((error: Error) => {
     if (error instanceof TooLong) throw error
-    throw new Passing(signal.aborted ? `it did not answer within ${timeout / 1000} s` : reasonOf(error), {
+    throw new Passing(signal.aborted ? `it did not answer within ${timeout / 1000} s` : whyNoAnswer(error), {
       cause: error,
     })
   })
@@ -85,25 +86,6 @@ async function askOnce(address: URL, query: Uint8Array, timeout: number): Promis
   if (type.trim().toLowerCase() !== 'application/timestamp-reply')
     throw new Error(`it answered with ${type === '' ? 'something unnamed' : type}, which is no time-stamp reply`)
   return answer
-}
-
-class TooLong extends Error {}
-
-async function readLimited(response: Response): Promise<Uint8Array> {
-  const chunks: Uint8Array[] = []
-  let bytes = 0
-  for await (const chunk of response.body ?? []) {
-    bytes += chunk.length
-    if (bytes > mostBytes) throw new TooLong(`its answer is longer than ${mostBytes} bytes`)
-    chunks.push(chunk)
-  }
-  return new Uint8Array(Buffer.concat(chunks))
-}
-
-/** `fetch failed` tells nothing; its cause does: ECONNREFUSED, ENOTFOUND, … */
-function reasonOf(error: Error): string {
-  const { cause } = error as { cause?: NodeJS.ErrnoException }
-  return `it cannot be reached (${cause?.code ?? cause?.message ?? error.message})`
 }
 
 const describe = (address: URL, error: unknown): StampClientError =>

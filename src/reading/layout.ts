@@ -11,6 +11,7 @@ import { isIllegible } from '../facts/illegible.ts'
 import { boxAround, type Cell, type Layout, type Line, makeCell, placeOfCells, scaleBox } from '../facts/layout.ts'
 import type { Page, Word } from '../facts/reading.ts'
 import { cutIntoBlocks } from './columns.ts'
+import { median } from './median.ts'
 import { findWrappedTables } from './wrapped-rows.ts'
 
 const CELL_GAP = 0.9
@@ -111,12 +112,10 @@ function pitchOf({ words }: Page): number | null {
   )
   // The ink of a word begins and ends a tenth of a character within its type.
   const widths = seen.map(({ box, text }) => (box[2] - box[0]) / (text.length - 0.2))
-  const pitch = middleOf(widths)
-  const deviation = middleOf(widths.map((width) => Math.abs(width - pitch)))
+  const pitch = median(widths)
+  const deviation = median(widths.map((width) => Math.abs(width - pitch)))
   return widths.length >= 20 && deviation < 0.035 * pitch ? pitch : null
 }
-
-const middleOf = (numbers: readonly number[]): number => [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? 0
 
 /** `pitch`: see `pitchOf`. */
 function cutIntoCells(words: Word[], page: number, line: number, pitch: number | null): Cell[] {
@@ -218,7 +217,7 @@ const commonSize = 9
 function toPaper(page: Page): Page {
   const sizes = page.words.filter(({ confidence }) => confidence !== undefined).map(({ size }) => size)
   if (page.unit !== 'px' || sizes.length === 0) return page
-  const by = commonSize / (sizes.sort((a, b) => a - b)[sizes.length >> 1] ?? commonSize)
+  const by = commonSize / median(sizes)
   const words = page.words.map((word) => ({
     ...word,
     box: scaleBox(word.box, by),

@@ -1,7 +1,6 @@
 /**
  * Looks at pictures: bar codes, words, what a picture looks like as a whole, and whether its small copy looks the same.
  */
-
 import { scaleBox } from '../facts/layout.ts'
 import type { Look, Looked, PageWords } from '../facts/look.ts'
 import { findBarcodes } from './barcodes.ts'

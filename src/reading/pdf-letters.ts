@@ -2,16 +2,12 @@
  * Headings set letter by letter ("I N V O I C E") and codes set one character a box are one word. What tells them from
  * a row of one-letter cells is regularity: the same gap between every two letters, or the same pitch.
  */
+import { median } from './median.ts'
 import { type Fragment, joinFragments } from './pdf-fragments.ts'
 
 /** Kerning sets pairs such as AT closer than the rest, so a spaced-out heading has a few parts of two or three. */
 const few = /^[\p{L}\p{N}&/.:-]{1,3}$/u
 const letter = /^\p{L}+$/u
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b)
-  return sorted[Math.floor((sorted.length - 1) / 2)] ?? 0
-}
 
 function follows(before: Fragment, after: Fragment): boolean {
   const em = before.size

@@ -3,10 +3,10 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { join } from 'node:path'
 import { buffer } from 'node:stream/consumers'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import { ZipFile } from 'yazl'
-import { findChromium } from '../report/chromium.ts'
+import { launchChromium } from '../report/chromium.ts'
 import { root } from '../source-file.ts'
 import { readBuiltPage } from './built-page.ts'
 import { makeDeskIdentity } from './server/desk-identity.ts'
@@ -22,11 +22,9 @@ let page: Page
 const said: string[] = []
 
 beforeAll(async () => {
-  const path = findChromium()
-  expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
   const { sealing } = await makeDeskIdentity(new Date('2026-11-20T08:00:00Z'))
   place = await openDeskPlace({ page: await readBuiltPage(), sealing })
-  browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
+  browser = await launchChromium()
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } })
   page.setDefaultTimeout(60_000)
   page.on('console', (message) => void said.push(message.text()))

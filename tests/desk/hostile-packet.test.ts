@@ -5,11 +5,11 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { PDFDocument, PDFName, PDFString, StandardFonts } from '@cantoo/pdf-lib'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import type { PacketView } from '../../src/desk/contract.ts'
 import { writeTiff } from '../reading/pictures-by-hand.ts'
-import { findChromium } from '../report/chromium.ts'
+import { launchChromium } from '../report/chromium.ts'
 import { root } from '../source-file.ts'
 import { readBuiltPage } from './built-page.ts'
 import { type DeskPlace, handOverFiles, openDeskPlace } from './server/desk-place.ts'
@@ -61,10 +61,8 @@ function hostilePhoto(): Buffer {
 }
 
 beforeAll(async () => {
-  const path = findChromium()
-  expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
   place = await openDeskPlace({ page: await readBuiltPage() })
-  browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
+  browser = await launchChromium()
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } })
   page.setDefaultTimeout(60_000)
   page.on('dialog', (dialog) => {

@@ -4,11 +4,11 @@ import { createServer, type Server } from 'node:http'
 import { createRequire } from 'node:module'
 import type { AddressInfo } from 'node:net'
 import { Provider } from 'oidc-provider'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import { openProvider } from '../../src/desk/index.ts'
 import { askProvider } from '../../src/io/provider-fetch.ts'
-import { findChromium } from '../report/chromium.ts'
+import { launchChromium } from '../report/chromium.ts'
 import { readBuiltPage } from './built-page.ts'
 import { type DeskPlace, openDeskPlace } from './server/desk-place.ts'
 
@@ -29,8 +29,6 @@ let page: Page
 const said: string[] = []
 
 beforeAll(async () => {
-  const path = findChromium()
-  expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
   server = createServer()
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done))
   // Another site than the desk's, to the browser.
@@ -46,7 +44,7 @@ beforeAll(async () => {
   const openid = { provider, tell: () => undefined }
   place = await openDeskPlace({ accounts: true, page: await readBuiltPage(), openid })
   server.on('request', new Provider(issuer, describeProvider(place.address)).callback())
-  browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
+  browser = await launchChromium()
   page = await openPage('light')
 })
 

@@ -1,6 +1,5 @@
 /** Somebody who looks at the desk in a browser: how long until something is painted, and until the words that prove a finding are marked. */
-import { type Browser, chromium, type Page } from 'playwright-core'
-import { findChromium } from '../../report/chromium.ts'
+import type { Browser, Page } from 'playwright-core'
 import { type Measures, noteError, noteTime } from './measures.ts'
 
 export const barePaint = 'first paint of a bare page (the reference)'
@@ -19,12 +18,6 @@ interface LookerOptions {
 }
 
 const marked = '.look:has(canvas[data-drawn]) .mark'
-
-export async function openBrowser(): Promise<Browser> {
-  const executablePath = findChromium()
-  if (executablePath === null) throw new Error('Install Chromium, or name one in the variable CHROMIUM.')
-  return chromium.launch({ executablePath, args: ['--no-sandbox'] })
-}
 
 /** Looks once with nothing kept from before. What goes wrong is noted. */
 export async function lookOnce(browser: Browser, options: LookerOptions): Promise<void> {

@@ -9,12 +9,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import type { Browser } from 'playwright-core'
+import { launchChromium } from '../../report/chromium.ts'
 import { root } from '../../source-file.ts'
 import { makeChance } from '../defects/chance.ts'
 import { median } from '../timing.ts'
 import { makeCaller } from './caller.ts'
 import { type Client, checkPacket, makeClient, signIn } from './client.ts'
-import { barePaint, lookOnce, openBrowser } from './looker.ts'
+import { barePaint, lookOnce } from './looker.ts'
 import { formatTimes, type Measures, makeMeasures } from './measures.ts'
 import { markedBy, readExamples } from './packets.ts'
 import { runToEnd, startServer, type Weight, weigh } from './processes.ts'
@@ -116,7 +117,7 @@ async function main(): Promise<boolean> {
     const reference = await startServer([join(import.meta.dirname, 'reference.ts')])
     stops.push(reference.stop)
     const addresses = { desk: desk.address, reference: reference.address }
-    const browser = await openBrowser()
+    const browser = await launchChromium()
     stops.push(() => browser.close())
     const [measures, examples, chance] = [makeMeasures(), readExamples(), makeChance(7)]
     const clients = names.map((name, at) =>

@@ -3,11 +3,11 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { buildPage } from '../../../.config/vite.config.ts'
 import type { Report } from '../../../src/index.ts'
-import { findChromium } from '../../report/chromium.ts'
+import { launchChromium } from '../../report/chromium.ts'
 import { root } from '../../source-file.ts'
 import { openCannedDesk, reviewExample, tellPacket } from './canned-desk.ts'
 
@@ -22,15 +22,13 @@ let desk: Awaited<ReturnType<typeof openCannedDesk>>
 let isSignedIn = true
 
 beforeAll(async () => {
-  const path = findChromium()
-  expect(path, 'install Chromium, or name one in the variable CHROMIUM').not.toBeNull()
   await buildPage(folder)
   report = await reviewExample()
   const [first] = report.findings
   // What a file is called is what somebody wrote.
   if (first !== undefined) first.reason = `${first.reason} ${hostile}`
   desk = await openCannedDesk(folder, tellPacket(report), () => isSignedIn)
-  browser = await chromium.launch({ executablePath: path as string, args: ['--no-sandbox'] })
+  browser = await launchChromium()
 })
 
 afterAll(async () => {
