@@ -1,10 +1,8 @@
-/** A vehicle's number read twice from a picture, at two sizes: what both tell, and the check digit, decide what it is. */
+/** A vehicle's number read several times from a picture, at several sizes: what they tell alike, and the check digit, decide what it is. */
 import { checkDigitHolds, isWellFormedVin } from '../../facts/vin-number.ts'
 
 /** Letters that no such number has (ISO 3779), by the digit that they are taken for in print. */
 const digitOf: Readonly<Record<string, string>> = { I: '1', O: '0', Q: '0' }
-/** More places that were read in two ways are no agreement. */
-const mostDifferences = 3
 
 /** As read, of the alphabet of such a number: upper case, without marks. */
 export const toVinAlphabet = (text: string): string =>
@@ -20,54 +18,40 @@ export function mayBeVin(text: string): boolean {
 }
 
 /**
- * The one number that both readings allow and whose check digit holds (49 CFR 565.15); null where there is none or more
- * than one. A reading of 18 characters allows each number that is left when one of them is taken out, since a character
- * read twice is the usual fault.
+ * The one number that the readings tell and whose check digit holds (49 CFR 565.15): it stands in two of them, or in one
+ * while all others of its length have it with one character too many. Null for anything less: characters taken from
+ * several readings fit the check digit once in eleven times, and so did TXBMESDVXRC104729 for 7XBME6DVXRC104729.
  */
-export function agreeOnVin(first: string, second: string): string | null {
-  const [a, b] = [toVinAlphabet(first), toVinAlphabet(second)]
-  const found = new Set<string>()
-  const bare = withoutBorder(first, second)
-  if (bare !== null && checkDigitHolds(bare)) found.add(bare)
-  for (const one of shapes(a)) {
-    for (const other of shapes(b)) {
-      // What was taken out of both is said by neither.
-      if (one !== a && other !== b) continue
-      // With a character to take out and others to choose, some number always fits.
-      const whole = one === a && other === b
-      if (!whole && one !== other) continue
-      for (const vin of mix(one, other)) if (isWellFormedVin(vin) && checkDigitHolds(vin)) found.add(vin)
-    }
-  }
-  const [only] = found
-  return found.size === 1 && only !== undefined ? only : null
+export function agreeOnVin(readings: readonly string[]): string | null {
+  const texts = readings.map(toVinAlphabet)
+  const whole = texts.filter((text) => isWellFormedVin(text) && checkDigitHolds(text))
+  const [vin] = whole
+  if (vin === undefined) return withoutBorder(readings)
+  if (whole.some((other) => other !== vin)) return null
+  if (whole.length > 1) return vin
+  const others = texts.filter((text) => text !== vin && (text.length === 17 || text.length === 18))
+  return others.length > 0 && others.every((text) => isLengthened(text, vin)) ? vin : null
 }
+
+/** Whether a text is the number with a character more, as where one was read twice. */
+const isLengthened = (text: string, vin: string): boolean =>
+  text.length === vin.length + 1 && [...text].some((_, at) => text.slice(0, at) + text.slice(at + 1) === vin)
 
 /**
- * Both without the line of a field's border, where it was read as a letter that no such number has, at the same end of
- * both; null where there is none, or a character that stands there twice may as well be the one too many.
+ * What two readings tell alike but for the line of a field's border, read as a letter that no such number has, at the same
+ * end of both; null where there is none, or a character that stands there twice may as well be the one too many.
  */
-function withoutBorder(first: string, second: string): string | null {
-  const [a, b] = [toVinAlphabet(first), toVinAlphabet(second)]
-  if (a !== b || a.length !== 18) return null
-  const doubled = [...a].flatMap((character, at) => (character === a[at + 1] ? [a.slice(0, at) + a.slice(at + 1)] : []))
-  const isAt = (end: RegExp) => end.test(first) && end.test(second)
-  const rest = isAt(/^I/) ? a.slice(1) : isAt(/I$/) ? a.slice(0, -1) : null
-  return doubled.some((other) => other !== rest && checkDigitHolds(other)) ? null : rest
-}
-
-function shapes(text: string): string[] {
-  if (text.length === 17) return [text]
-  if (text.length !== 18) return []
-  return [...new Set([...text].map((_, at) => text.slice(0, at) + text.slice(at + 1)))]
-}
-
-/** Every number that takes each character from the one or the other. */
-function mix(one: string, other: string): string[] {
-  const places = [...one].flatMap((character, at) => (character === other[at] ? [] : [at]))
-  if (places.length > mostDifferences) return []
-  return places.reduce<string[]>(
-    (made, at) => made.flatMap((text) => [text, text.slice(0, at) + (other[at] ?? '') + text.slice(at + 1)]),
-    [one],
-  )
+function withoutBorder(readings: readonly string[]): string | null {
+  for (const end of [/^I/, /I$/]) {
+    const texts = readings.filter((text) => end.test(text)).map(toVinAlphabet)
+    const text = texts.find((one, at) => one.length === 18 && texts.indexOf(one) < at)
+    if (text === undefined) continue
+    const rest = end.source === '^I' ? text.slice(1) : text.slice(0, -1)
+    const doubled = [...text].flatMap((character, at) =>
+      character === text[at + 1] ? [text.slice(0, at) + text.slice(at + 1)] : [],
+    )
+    const isOther = doubled.some((other) => other !== rest && checkDigitHolds(other))
+    return checkDigitHolds(rest) && !isOther ? rest : null
+  }
+  return null
 }

@@ -111,14 +111,9 @@ async function settleVin(page: SeenPage, word: SeenWord): Promise<Settled> {
   if ((word.text.match(/[[\]|]/g)?.length ?? 0) > mostBorders)
     return { text: illegible, confidence: 0, readAs: word.text }
   const readings = [word.text]
-  for (const look of againForVin) {
-    const reading = await readAlone(cutOut(page, word.ink, look))
-    for (const other of readings) {
-      const vin = agreeOnVin(other, reading)
-      if (vin !== null) return { text: vin, confidence: agreedVin, ...asRead(word.text, vin) }
-    }
-    readings.push(reading)
-  }
+  for (const look of againForVin) readings.push(await readAlone(cutOut(page, word.ink, look)))
+  const vin = agreeOnVin(readings)
+  if (vin !== null) return { text: vin, confidence: agreedVin, ...asRead(word.text, vin) }
   return { text: illegible, confidence: 0, readAs: word.text }
 }
 

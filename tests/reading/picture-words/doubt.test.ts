@@ -54,13 +54,13 @@ test('what was read in its place is kept beside a word that cannot be read', () 
   expect(judgeWords([word('1331V', 50)])).toMatchObject([{ text: illegible, readAs: '1331V' }])
 })
 
-describe('a vehicle number read twice', () => {
+describe('a vehicle number read several times', () => {
   // 1M8GDM9AXKP042788: the common worked example of the check digit, from memory; its check digit is X.
   const vin = '1M8GDM9AXKP042788'
   test.each([
     ['both right', vin, vin, vin],
     ['letters that no such number has', 'IM8GDM9AXKPO42788', vin, vin],
-    ['one of them wrong in one place', '1M8GDM9AXKP042788', '1M8GDM9AXKP0427B8', vin],
+    ['one of them wrong in one place', '1M8GDM9AXKP042788', '1M8GDM9AXKP0427B8', null],
     ['one with a character too many', '1M8GDM9AXKKP042788', vin, vin],
     ['both wrong in the same way', '1M8GDM9AXKP0427B8', '1M8GDM9AXKP0427B8', null],
     ['one of another length', '1M8GDM9AXKP04278', vin, null],
@@ -69,7 +69,18 @@ describe('a vehicle number read twice', () => {
     ['both with a line behind it', `${vin}I`, `${vin}I`, vin],
     ['nothing alike', '1M8GDM9AXKP042788', '5YJSA1DG9DFP14705', null],
   ])('%s', (_, one, other, agreed) => {
-    expect(agreeOnVin(one, other)).toBe(agreed)
+    expect(agreeOnVin([one, other])).toBe(agreed)
+  })
+
+  test('is left out where it has to be put together, though the check digit holds by chance', () => {
+    // Four readings of one blurred picture of 7XBME6DVXRC104729; the last holds, and is wrong.
+    const readings = ['TXBMFAIVXRC104729', 'TXBMEAIVXRC104729', 'TXBMESODVXRC104729', 'TXBMESDVXRC104729']
+    expect(agreeOnVin(readings)).toBeNull()
+    expect(agreeOnVin([...readings, '7XBME6DVXRC104729', '7XBME6DVXRC104729'])).toBeNull()
+    expect(agreeOnVin(['nothing', vin, 'like it', vin])).toBe(vin)
+    expect(agreeOnVin([`${vin}8`, `1${vin}`, vin])).toBe(vin)
+    expect(agreeOnVin(['nothing', vin])).toBeNull()
+    expect(agreeOnVin([])).toBeNull()
   })
 
   test('words and sums of money are not taken for one', () => {
